@@ -1,0 +1,1 @@
+"""One thin function for each command."""

@@ -1,0 +1,1 @@
+"""Reports: each takes a plan and an open file."""

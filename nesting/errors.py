@@ -1,0 +1,101 @@
+"""What can go wrong, each with the place it went wrong in and what mends it."""
+
+from dataclasses import dataclass
+
+__all__ = ["CannotBeCutError", "Fault", "JobError", "LayoutError", "Obstacle", "WindowfallError"]
+
+
+class WindowfallError(Exception):
+    """Base of every error that the library raises on purpose."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing wrong in a job: where it stands, what is wrong, what to write instead.
+
+    Parameters
+    ----------
+    table : str
+        Name of the table as the contract has it (``pieces``), or ``job`` for the whole.
+    row : int or None
+        Row as a spreadsheet counts it: the headings are row 1.
+    column : str or None
+        Heading of the column.
+    cell : str or None
+        Address of the cell (``D7``) where the job is a workbook.
+    given : str or None
+        What stands there.
+    problem : str
+        What is wrong, a phrase that ends without a full stop.
+    remedy : str
+        What to write instead, a sentence without a full stop.
+    """
+
+    table: str
+    row: int | None
+    column: str | None
+    cell: str | None
+    given: str | None
+    problem: str
+    remedy: str
+
+    def __str__(self) -> str:
+        """The fault on one line, the place first."""
+        place = [self.table]
+        if self.row is not None:
+            place.append(f"row {self.row}")
+        if self.column is not None:
+            place.append(self.column)
+        if self.cell is not None:
+            place.append(f"cell {self.cell}")
+        given = "" if self.given is None else f" {self.given!r}"
+        return f"{', '.join(place)}:{given} {self.problem}. {self.remedy}."
+
+
+class JobError(WindowfallError):
+    """The job is wrong; carries every fault found, in the order of the tables.
+
+    Parameters
+    ----------
+    faults : tuple of Fault
+        At least one.
+    """
+
+    def __init__(self, faults: tuple[Fault, ...]) -> None:
+        if not faults:
+            raise ValueError("a JobError needs at least one fault")
+        self.faults = faults
+        super().__init__("\n".join(str(fault) for fault in faults))
+
+
+@dataclass(frozen=True, slots=True)
+class Obstacle:
+    """A piece that cannot be cut from anything held or for sale, why, and what would mend it."""
+
+    piece: str
+    problem: str
+    remedy: str
+
+    def __str__(self) -> str:
+        """The obstacle on one line, the piece first."""
+        return f"{self.piece}: {self.problem}. {self.remedy}."
+
+
+class CannotBeCutError(WindowfallError):
+    """The job is right but there is no plan for it; carries every obstacle found.
+
+    Parameters
+    ----------
+    obstacles : tuple of Obstacle
+        At least one.
+    """
+
+    def __init__(self, obstacles: tuple[Obstacle, ...]) -> None:
+        if not obstacles:
+            raise ValueError("a CannotBeCutError needs at least one obstacle")
+        self.obstacles = obstacles
+        super().__init__("\n".join(str(obstacle) for obstacle in obstacles))
+
+
+class LayoutError(WindowfallError):
+    """A plan breaks a rule: a mistake in this program, never in the job."""
