@@ -1,0 +1,222 @@
+"""What a basket of sheets costs: discounts, packs, limits, delivery, tax."""
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import replace
+from decimal import Decimal, InvalidOperation
+from fractions import Fraction
+
+from nesting.errors import Fault, JobError
+from nesting.job import Job, Offer
+from nesting.money import half_up
+from nesting.planned import Line, Purchase
+
+__all__ = ["basket_total", "broken_offer_rules", "buy", "sells", "unit_price", "with_discount"]
+
+
+def sells(job: Job, offer: Offer, board: str) -> bool:
+    """Return whether a sheet of `board` can be bought from `offer`.
+
+    An offer for any board covers what pieces, now or later, name under boards or under boards, unless its shop has
+    a row of its own for that board. A backing is seldom sold in every colour of the rack, so it needs a row that
+    names it.
+
+    Parameters
+    ----------
+    job : Job
+        The whole job, later pieces too.
+    offer : Offer
+        A row of its offers table.
+    board : str
+        The board in the job's spelling.
+
+    Returns
+    -------
+    bool
+    """
+    if offer.board is not None:
+        return offer.board == board
+    if any(other.shop == offer.shop and other.board == board for other in job.offers):
+        return False
+    return any(board in piece.boards or board in piece.under_boards for piece in job.pieces)
+
+
+def unit_price(offer: Offer) -> int:
+    """Return the price of one sheet after its discount, in cents, rounded half up.
+
+    Parameters
+    ----------
+    offer : Offer
+        A row of the offers table.
+
+    Returns
+    -------
+    int
+        Cents. Tills differ: some round the line instead; the contract rounds the price of one.
+    """
+    return half_up(offer.price * (1 - Fraction(offer.discount) / 100))
+
+
+def buy(job: Job, counts: Mapping[tuple[int, str], int], lower_bound: int) -> Purchase:
+    """Return what it costs to buy so many sheets, with delivery and tax shop by shop.
+
+    Parameters
+    ----------
+    job : Job
+        The job with its offers and shops.
+    counts : Mapping of (int, str) to int
+        Sheets by offer number and board; nothing and zero are the same.
+    lower_bound : int
+        What no plan can cost less than, in cents.
+
+    Returns
+    -------
+    Purchase
+        Lines in the order of the offers, and under one offer in the order of the job's boards.
+
+    Raises
+    ------
+    KeyError
+        For an offer number or a board that the job does not have.
+    """
+    offers = {offer.number: offer for offer in job.offers}
+    rank = {board.name: place for place, board in enumerate(job.boards)}
+    wanted = sorted((number, rank[board], board) for (number, board), count in counts.items() if count > 0)
+    lines = tuple(_line(offers[number], board, counts[number, board]) for number, _, board in wanted)
+    goods: Counter[str] = Counter()
+    for line in lines:
+        goods[line.shop] += line.amount
+    return Purchase(
+        lines=lines,
+        delivery={shop: _fee(job, shop, spent) for shop, spent in goods.items()},
+        tax={shop: _tax(job, shop, spent) for shop, spent in goods.items()},
+        lower_bound=lower_bound,
+    )
+
+
+def _line(offer: Offer, board: str, count: int) -> Line:
+    return Line(offer.shop, board, offer.number, offer.sheet, count, unit_price(offer))
+
+
+def _fee(job: Job, name: str, spent: int) -> int:
+    """Delivery in cents; goods must come to more than the mark, not just to it, to be delivered free."""
+    for shop in job.shops:
+        if shop.name == name:
+            return 0 if shop.free_over is not None and spent > shop.free_over else shop.delivery
+    return 0
+
+
+def _tax(job: Job, name: str, spent: int) -> int:
+    return next((half_up(spent * Fraction(shop.tax) / 100) for shop in job.shops if shop.name == name), 0)
+
+
+def basket_total(job: Job, counts: Mapping[tuple[int, str], int]) -> int:
+    """Return everything that such a basket costs, delivery and tax too, in cents.
+
+    Parameters
+    ----------
+    job : Job
+        The job with its offers and shops.
+    counts : Mapping of (int, str) to int
+        Sheets by offer number and board.
+
+    Returns
+    -------
+    int
+        Cents.
+    """
+    return buy(job, counts, 0).total
+
+
+def broken_offer_rules(job: Job, counts: Mapping[tuple[int, str], int]) -> list[str]:
+    """Return a line for each offer whose packs, limit or minimum such a basket breaks.
+
+    Packs hold sheets of one board; a limit and a minimum count the sheets of all boards bought from the row.
+
+    Parameters
+    ----------
+    job : Job
+        The job with its offers.
+    counts : Mapping of (int, str) to int
+        Sheets by offer number and board.
+
+    Returns
+    -------
+    list of str
+        Empty if the basket can be bought; otherwise in the order of the offers.
+    """
+    broken = []
+    for offer in job.offers:
+        mine = {board: count for (number, board), count in counts.items() if number == offer.number and count > 0}
+        bought = sum(mine.values())
+        broken += [
+            f"offer {offer.number}: {board} comes in packs of {offer.pack_of}, not {count}"
+            for board, count in mine.items()
+            if count % offer.pack_of
+        ]
+        if offer.at_most is not None and bought > offer.at_most:
+            broken.append(f"offer {offer.number}: at most {offer.at_most}, not {bought}")
+        if offer.at_least is not None and 0 < bought < offer.at_least:
+            broken.append(f"offer {offer.number}: at least {offer.at_least}, not {bought}")
+    return broken
+
+
+def with_discount(job: Job, text: str) -> Job:
+    """Return the job with another discount on every offer that has no limit, to see what a sale would change.
+
+    A row with `at most` is a coupon: a sale does not replace it.
+
+    Parameters
+    ----------
+    job : Job
+        The job as read.
+    text : str
+        Per cent off, ``50`` or ``50%``, or for one shop only ``SHOP=50``.
+
+    Returns
+    -------
+    Job
+        With the discounts replaced; all else is the same.
+
+    Raises
+    ------
+    JobError
+        If the text is no discount from 0 to 100, or names a shop that no offer has.
+    """
+    before, equals, after = text.rpartition("=")
+    percent = _percent(text, after)
+    shop = _known_shop(job, text, before) if equals else None
+    return replace(
+        job,
+        offers=tuple(
+            replace(offer, discount=percent) if offer.at_most is None and shop in {None, offer.shop} else offer
+            for offer in job.offers
+        ),
+    )
+
+
+def _percent(text: str, number: str) -> Decimal:
+    try:
+        percent = Decimal(number.strip().removesuffix("%").strip())
+    except InvalidOperation:
+        percent = Decimal("NaN")
+    if percent.is_finite() and 0 <= percent <= 100:
+        return percent
+    raise JobError((_fault(text, "is no discount", "Write per cent off from 0 to 100, as 50 or Shop=50"),))
+
+
+def _known_shop(job: Job, text: str, written: str) -> str:
+    shops = tuple(dict.fromkeys(offer.shop for offer in job.offers))
+    for shop in shops:
+        if _folded(shop) == _folded(written):
+            return shop
+    known = f"The shops are: {', '.join(shops)}" if shops else "The job has no offers, so there is nothing to discount"
+    raise JobError((_fault(text, "names a shop that no offer has", known),))
+
+
+def _folded(name: str) -> str:
+    return " ".join(name.casefold().split())
+
+
+def _fault(given: str, problem: str, remedy: str) -> Fault:
+    return Fault(table="--discount", row=None, column=None, cell=None, given=given, problem=problem, remedy=remedy)
