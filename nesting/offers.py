@@ -3,12 +3,12 @@
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from fractions import Fraction
 
-from nesting.errors import Fault, JobError
+from nesting.errors import Fault, JobError, MoneyError
 from nesting.job import Job, Offer
-from nesting.money import half_up
+from nesting.money import half_up, parse_percent
 from nesting.planned import Line, Purchase
 
 __all__ = ["basket_total", "broken_offer_rules", "buy", "sells", "unit_price", "with_discount"]
@@ -197,12 +197,9 @@ def with_discount(job: Job, text: str) -> Job:
 
 def _percent(text: str, number: str) -> Decimal:
     try:
-        percent = Decimal(number.strip().removesuffix("%").strip())
-    except InvalidOperation:
-        percent = Decimal("NaN")
-    if percent.is_finite() and 0 <= percent <= 100:
-        return percent
-    raise JobError((_fault(text, "is no discount", "Write per cent off from 0 to 100, as 50 or Shop=50"),))
+        return parse_percent(number)
+    except MoneyError as error:
+        raise JobError((_fault(text, error.problem, "Write per cent off from 0 to 100, as 50 or Shop=50"),)) from error
 
 
 def _known_shop(job: Job, text: str, written: str) -> str:
