@@ -2,7 +2,17 @@
 
 from dataclasses import dataclass
 
-__all__ = ["CannotBeCutError", "Fault", "JobError", "LayoutError", "Obstacle", "WindowfallError"]
+__all__ = [
+    "CannotBeCutError",
+    "Fault",
+    "JobError",
+    "LayoutError",
+    "LengthError",
+    "MoneyError",
+    "Obstacle",
+    "UnreadableError",
+    "WindowfallError",
+]
 
 
 class WindowfallError(Exception):
@@ -40,7 +50,7 @@ class Fault:
     remedy: str
 
     def __str__(self) -> str:
-        """The fault on one line, the place first."""
+        """Write the fault on one line, the place first."""
         place = [self.table]
         if self.row is not None:
             place.append(f"row {self.row}")
@@ -77,7 +87,7 @@ class Obstacle:
     remedy: str
 
     def __str__(self) -> str:
-        """The obstacle on one line, the piece first."""
+        """Write the obstacle on one line, the piece first."""
         return f"{self.piece}: {self.problem}. {self.remedy}."
 
 
@@ -99,3 +109,28 @@ class CannotBeCutError(WindowfallError):
 
 class LayoutError(WindowfallError):
     """A plan breaks a rule: a mistake in this program, never in the job."""
+
+
+class UnreadableError(WindowfallError):
+    """A text that cannot be read as the value it should hold; knows nothing of where it stands.
+
+    Parameters
+    ----------
+    problem : str
+        What is wrong, a phrase that ends without a full stop.
+    remedy : str
+        What to write instead, a sentence without a full stop.
+    """
+
+    def __init__(self, problem: str, remedy: str) -> None:
+        self.problem = problem
+        self.remedy = remedy
+        super().__init__(f"{problem}. {remedy}.")
+
+
+class LengthError(UnreadableError):
+    """A text that is no length, or not for certain."""
+
+
+class MoneyError(UnreadableError):
+    """A text that is no sum of money or no per cent, or not for certain."""
