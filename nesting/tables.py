@@ -1,0 +1,283 @@
+"""A workbook or a folder of CSV files as raw tables: every cell as shown, with the place it stands in."""
+
+import csv
+import difflib
+import io
+import re
+import warnings
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime, time
+from decimal import Decimal
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
+
+from nesting.columns import TABLES, Table, plain_key
+from nesting.errors import Fault, JobError
+
+if TYPE_CHECKING:
+    from openpyxl.cell import Cell as WorkbookCell
+    from openpyxl.cell import MergedCell
+    from openpyxl.worksheet.worksheet import Worksheet
+
+__all__ = ["Cell", "RawJob", "RawRow", "RawTable", "State", "raw_tables"]
+
+_ERRORS = frozenset({"#DIV/0!", "#N/A", "#NAME?", "#NULL!", "#NUM!", "#REF!", "#VALUE!", "#SPILL!", "#CALC!"})
+_SEPARATORS = (",", ";", "\t")
+_WORKBOOKS = frozenset({".xlsx", ".xlsm"})
+_CLOSE = 0.75
+
+_T = TypeVar("_T")
+
+
+class State(StrEnum):
+    """What a spreadsheet made of a cell."""
+
+    SOUND = "sound"
+    DATE = "date"
+    ERROR = "error"
+    NOT_COMPUTED = "not computed"
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A cell as shown, without the spaces round it; `address` only in a workbook."""
+
+    row: int
+    text: str
+    state: State = State.SOUND
+    address: str | None = None
+
+    @property
+    def is_blank(self) -> bool:
+        """Whether nothing stands in it."""
+        return not self.text and self.state is State.SOUND
+
+
+class RawRow(NamedTuple):
+    """A row with something in it, numbered as a spreadsheet numbers rows."""
+
+    number: int
+    cells: tuple[Cell, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RawTable:
+    """A table as it stands: the first row with something in it holds the headings."""
+
+    headings: RawRow
+    rows: tuple[RawRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RawJob:
+    """The tables found, by name, and what is wrong or unusual about how they are stored."""
+
+    tables: Mapping[str, RawTable]
+    faults: tuple[Fault, ...]
+    warnings: tuple[str, ...]
+
+
+class _UnreadableFileError(Exception):
+    """A file that is no table; becomes a fault where the table is known."""
+
+    def __init__(self, problem: str, remedy: str, row: int | None = None) -> None:
+        super().__init__(problem)
+        self.problem, self.remedy, self.row = problem, remedy, row
+
+
+def raw_tables(path: Path) -> RawJob:
+    """Return the tables of a workbook or of a folder of CSV files, cell by cell, not yet understood.
+
+    Raises
+    ------
+    JobError
+        If there is nothing at `path`, or neither a folder nor a workbook, or it cannot be opened.
+    """
+    try:
+        if path.is_dir():
+            return _folder(path)
+        if path.exists():
+            return _workbook(path)
+    except OSError as error:
+        raise _job_error(path, f"cannot be opened: {error.strerror}", "Close it elsewhere, or copy it") from None
+    raise _job_error(path, "is not there", "Give the path of a workbook (.xlsx) or of a folder of .csv files")
+
+
+def _job_error(path: Path, problem: str, remedy: str) -> JobError:
+    return JobError((Fault("job", None, None, None, str(path), problem, remedy),))
+
+
+def _folder(path: Path) -> RawJob:
+    """Read the files of a folder that are named like tables; others are passed over."""
+    files = sorted(file for file in path.iterdir() if file.suffix.casefold() == ".csv" and file.is_file())
+    books = sorted(file.name for file in path.iterdir() if file.suffix.casefold() in _WORKBOOKS)
+    if not files and books:
+        raise _job_error(path, "is a folder without .csv files", f"Give the workbook in it, {books[0]}, instead")
+    tables: dict[str, RawTable] = {}
+    faults: list[Fault] = []
+    named, also = _named((file.stem, file) for file in files)
+    for table, file in named:
+        try:
+            found = _raw_table(_csv_rows(file, table))
+        except _UnreadableFileError as error:
+            faults.append(Fault(table.name, error.row, None, None, file.name, error.problem, error.remedy))
+            continue
+        if found:
+            tables[table.name] = found
+    return RawJob(tables, (*also, *faults), _passed_over(file.stem for file in files))
+
+
+def _named(items: Iterable[tuple[str, _T]]) -> tuple[list[tuple[Table, _T]], tuple[Fault, ...]]:
+    """Find the tables among named files or sheets, in the order of the contract; one name twice is a fault."""
+    found: dict[str, _T] = {}
+    faults = []
+    for name, item in items:
+        key = plain_key(name)
+        if key in found and any(table.name == key for table in TABLES):
+            faults.append(Fault(key, None, None, None, name, "is there twice", "Keep one and rename the other"))
+        found.setdefault(key, item)
+    return [(table, found[table.name]) for table in TABLES if table.name in found], tuple(faults)
+
+
+def _passed_over(names: Iterable[str]) -> tuple[str, ...]:
+    """Warn of files or sheets that are passed over though their names nearly are names of tables."""
+    known = [table.name for table in TABLES]
+    said = []
+    for name in names:
+        near = difflib.get_close_matches(plain_key(name), known, n=1, cutoff=_CLOSE)
+        if near and plain_key(name) not in known:
+            said.append(f"{name!r} was passed over; if it is the table {near[0]}, name it so")
+    return tuple(said)
+
+
+def _raw_table(rows: Iterable[RawRow]) -> RawTable | None:
+    """Set the headings apart and leave out the rows with nothing in them; None if there is nothing at all."""
+    filled = [row for row in rows if not all(cell.is_blank for cell in row.cells)]
+    return RawTable(filled[0], tuple(filled[1:])) if filled else None
+
+
+def _csv_rows(file: Path, table: Table) -> list[RawRow]:
+    """Rows of a CSV file, counted as a spreadsheet counts them: a line break within quotes starts no row."""
+    text = _decoded(file.read_bytes())
+    rows: list[RawRow] = []
+    reader = csv.reader(
+        io.StringIO(text, newline=""), delimiter=_separator(text, table), skipinitialspace=True, strict=True
+    )
+    try:
+        for number, cells in enumerate(reader, 1):
+            rows.append(RawRow(number, tuple(_csv_cell(number, cell) for cell in cells)))
+    except csv.Error as error:
+        raise _UnreadableFileError(
+            f"has a row that is not well-formed CSV ({error})",
+            "Save the table as CSV anew; a quotation mark within quotes is written twice",
+            len(rows) + 1,
+        ) from None
+    return rows
+
+
+def _csv_cell(row: int, text: str) -> Cell:
+    plain = text.strip()
+    return Cell(row, plain, State.ERROR if plain.upper() in _ERRORS else State.SOUND)
+
+
+def _decoded(data: bytes) -> str:
+    """Text of a file in UTF-8 or UTF-16; any other encoding could only be guessed, and fractions would suffer."""
+    encoding = "utf-16" if data.startswith((b"\xff\xfe", b"\xfe\xff")) else "utf-8-sig"
+    try:
+        text = data.decode(encoding)
+    except UnicodeDecodeError as error:
+        raise _UnreadableFileError(
+            "is not in UTF-8, so its accents and fractions cannot be read for certain",
+            "Save it as 'CSV UTF-8'",
+            data.count(b"\n", 0, error.start) + 1 if encoding == "utf-8-sig" else None,
+        ) from None
+    if "\0" in text:
+        raise _UnreadableFileError("is not a text file", "Save the table as 'CSV UTF-8'")
+    return text
+
+
+def _separator(text: str, table: Table) -> str:
+    """Find the separator under which most headings are known, or else the one that parts most of them."""
+    known = {plain_key(column.heading) for column in table.columns}
+
+    def fit(separator: str) -> tuple[int, int]:
+        lines = csv.reader(io.StringIO(text.lstrip(), newline=""), delimiter=separator, skipinitialspace=True)
+        try:
+            headings = [plain_key(heading) for heading in next(lines, [])]
+        except csv.Error:
+            return 0, 0
+        return sum(heading in known for heading in headings), len(headings)
+
+    return max(_SEPARATORS, key=fit)
+
+
+def _workbook(path: Path) -> RawJob:
+    """Read the sheets of a workbook that are named like tables; others are passed over."""
+    if path.suffix.casefold() not in _WORKBOOKS:
+        remedy = (
+            "Give the folder that holds it" if path.suffix.casefold() == ".csv" else "Save it as a workbook (.xlsx)"
+        )
+        raise _job_error(path, "is neither a workbook (.xlsx) nor a folder of .csv files", remedy)
+    import openpyxl  # noqa: PLC0415 - slow to load, and a folder of CSV files does without
+
+    try:
+        with warnings.catch_warnings(), path.open("rb") as file:
+            warnings.simplefilter("ignore")  # lists to choose from and other extras that reading may drop
+            shown = openpyxl.load_workbook(file, data_only=True)
+            written = openpyxl.load_workbook(file)
+    except OSError:
+        raise
+    except Exception:  # noqa: BLE001 - a damaged file can trip its reader anywhere
+        raise _job_error(
+            path,
+            "is no workbook that can be opened: it is damaged, protected by a password or of another kind",
+            "Open it in a spreadsheet program and save it as a workbook (.xlsx) without a password",
+        ) from None
+    named, faults = _named((sheet.title, sheet) for sheet in shown.worksheets)
+    tables = {
+        table.name: found for table, sheet in named if (found := _raw_table(_sheet_rows(sheet, written[sheet.title])))
+    }
+    return RawJob(tables, faults, _passed_over(sheet.title for sheet in shown.worksheets))
+
+
+def _sheet_rows(shown: "Worksheet", written: "Worksheet") -> list[RawRow]:
+    """Rows of a sheet; `written` has the formulas whose values `shown` has."""
+    return [
+        RawRow(number, tuple(_sheet_cell(number, cell, written[cell.coordinate]) for cell in row))
+        for number, row in enumerate(shown.iter_rows(min_row=1), 1)
+    ]
+
+
+def _sheet_cell(row: int, shown: "WorkbookCell | MergedCell", written: "WorkbookCell | MergedCell") -> Cell:
+    """Make of a workbook's cell what its reader sees in it."""
+    value = shown.value
+    text, state = "", State.SOUND
+    # A formula that yields an empty text has a value too, and its cell another type than a number's.
+    if value is None and written.data_type == "f" and shown.data_type == "n":
+        text, state = str(written.value), State.NOT_COMPUTED
+    elif shown.data_type == "d":
+        text, state = _date_text(value), State.DATE
+    elif shown.data_type == "e" or (isinstance(value, str) and value.strip().upper() in _ERRORS):
+        text, state = str(value), State.ERROR
+    elif isinstance(value, int | float) and not isinstance(value, bool):
+        text = _number_text(value, shown.number_format)
+    elif value is not None:
+        text = str(value).strip()
+    return Cell(row, text, state, shown.coordinate)
+
+
+def _date_text(value: object) -> str:
+    """Write a date as a date, without a time of day that no one wrote."""
+    if isinstance(value, datetime) and value.time() == time():
+        return value.date().isoformat()
+    return str(value)
+
+
+def _number_text(value: float, number_format: str) -> str:
+    """Write a number in the fifteen digits that spreadsheets keep, so 0.1 + 0.2 is 0.3; per cent as shown."""
+    number = Decimal(f"{value:.15g}") if isinstance(value, float) else Decimal(value)
+    is_percent = "%" in re.sub(r'"[^"]*"|\\.', "", number_format)
+    plain = format((number * 100 if is_percent else number).normalize(), "f")
+    return f"{plain}%" if is_percent else plain
