@@ -1,0 +1,145 @@
+"""`windowfall plan`: the main job, from a job to a plan on the screen and in files."""
+
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+if TYPE_CHECKING:
+    from nesting.job import Job
+    from nesting.planned import Plan
+
+__all__ = ["Settings", "answer", "plan", "plan_options"]
+
+_OPTIONS = (
+    click.option(
+        "--out",
+        type=click.Path(file_okay=False, path_type=Path),
+        metavar="DIR",
+        help="Write plan.json and a picture of every sheet into this folder.",
+    ),
+    click.option(
+        "--discount",
+        metavar="PCT",
+        help="Per cent off, in place of the discount of every offer without a limit; SHOP=PCT for one shop.",
+    ),
+    click.option("--later", is_flag=True, help="Plan the pieces marked later too."),
+    click.option(
+        "--seconds",
+        type=click.FloatRange(min=0, min_open=True),
+        default=10.0,
+        show_default=True,
+        metavar="N",
+        help="Search no longer than this.",
+    ),
+    click.option("--no-fallout", is_flag=True, help="Leave the pieces that fall out of the windows unused."),
+    click.option(
+        "--seed",
+        type=click.IntRange(min=0),
+        default=0,
+        show_default=True,
+        metavar="N",
+        help="Another number searches in another order.",
+    ),
+    click.option("--json", "as_json", is_flag=True, help="Print the plan file to standard output and nothing else."),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What the command line asks of a plan."""
+
+    out: Path | None
+    discount: str | None
+    later: bool
+    seconds: float
+    no_fallout: bool
+    seed: int
+    as_json: bool
+
+
+def plan_options(command: Callable[..., None]) -> Callable[..., None]:
+    """Give a command the options of a plan, the first of them first in its help."""
+    for option in reversed(_OPTIONS):
+        command = option(command)
+    return command
+
+
+@click.command()
+@click.argument("job", type=click.Path(exists=True))
+@plan_options
+def plan(job: str, **settings: Any) -> None:
+    """Size, nest, buy and cost the JOB, a workbook or a folder of CSV files.
+
+    Prints the short answer, what to carry to the till first. Ctrl-C while it searches takes the best plan so far.
+    """
+    from nesting.read import read_job
+
+    answer(read_job(job), Settings(**settings))
+
+
+def answer(job: "Job", settings: Settings) -> None:
+    """Plan a job, print the answer and write the report where one is asked for.
+
+    Parameters
+    ----------
+    job : Job
+        The job as read.
+    settings : Settings
+        What the command line says.
+
+    Raises
+    ------
+    JobError
+        If the job or the discount is wrong.
+    CannotBeCutError
+        If there is no plan.
+    """
+    from cli.reports.folder import write_report
+    from cli.reports.json_report import write_json
+    from cli.reports.terminal import open_console, print_plan
+
+    _make_folder(settings.out)
+    made = _planned(job, settings)
+    if settings.as_json:
+        write_json(made, sys.stdout)
+    else:
+        print_plan(made, open_console(sys.stdout))
+    if settings.out is not None:
+        click.echo(write_report(made, settings.out), err=settings.as_json)
+    _warn(made)
+
+
+def _make_folder(folder: Path | None) -> None:
+    """Make the folder of the report before the search, so that a plan is not lost to a folder that cannot be."""
+    if folder is not None:
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise click.BadParameter(f"the folder cannot be made: {error.strerror}", param_hint="--out") from error
+
+
+def _planned(job: "Job", settings: Settings) -> "Plan":
+    from nesting.plan import Options, make_plan
+
+    from cli.progress import shown_progress
+    from nesting.job import When
+    from nesting.offers import with_discount
+
+    if settings.discount is not None:
+        job = with_discount(job, settings.discount)
+    options = Options(
+        when=When.LATER if settings.later else When.NOW, use_fallout=False if settings.no_fallout else None
+    )
+    with shown_progress(job.bench.currency) as progress:
+        return make_plan(job, options, seconds=settings.seconds, seed=settings.seed, progress=progress)
+
+
+def _warn(made: "Plan") -> None:
+    from nesting.sizing import warnings
+
+    for warning in (*made.job.warnings, *warnings(made.job)):
+        click.echo(f"Worth a look: {warning}", err=True)

@@ -1,0 +1,116 @@
+"""The command `windowfall`: its commands, and what becomes of everything that can go wrong."""
+
+import os
+import sys
+from collections.abc import Sequence
+from importlib.metadata import PackageNotFoundError, version
+
+import click
+
+from cli.commands.check import check
+from cli.commands.demo import demo
+from cli.commands.plan import plan
+from nesting.errors import CannotBeCutError, JobError
+
+__all__ = ["main", "run", "windowfall"]
+
+_DONE, _NO_PLAN, _WRONG = 0, 1, 2
+_DEBUG = "WINDOWFALL_DEBUG"
+
+
+def _print_version(context: click.Context, _option: click.Parameter, wanted: bool) -> None:
+    if not wanted:
+        return
+    try:
+        number = version("windowfall")
+    except PackageNotFoundError:
+        number = "of a checkout that is not installed"
+    click.echo(f"windowfall {number}")
+    context.exit()
+
+
+@click.group(
+    context_settings={"help_option_names": ["-h", "--help"]},
+    epilog="Begin with: windowfall demo. Exit codes: 0 done; 1 no plan; 2 the job or the command line is wrong.",
+)
+@click.option("--version", is_flag=True, is_eager=True, expose_value=False, callback=_print_version, help="Say which.")
+def windowfall() -> None:
+    """Plan a wall of framed pictures for the person who cuts the mats.
+
+    Sizes every mat, nests the blanks on sheets of board, uses what falls out of the windows, says what to buy and what
+    each piece costs.
+    """
+
+
+for _command in (plan, check, demo):
+    windowfall.add_command(_command)
+
+
+def main() -> None:
+    """Run the command line of this process and leave with its exit code."""
+    sys.exit(run(sys.argv[1:]))
+
+
+def run(arguments: Sequence[str]) -> int:
+    """Run a command line; whatever goes wrong becomes a message on standard error.
+
+    Parameters
+    ----------
+    arguments : sequence of str
+        What follows the name of the program.
+
+    Returns
+    -------
+    int
+        0 done; 1 there is no plan; 2 the job or the command line is wrong.
+
+    Raises
+    ------
+    Exception
+        What nobody foresaw, where the variable ``WINDOWFALL_DEBUG`` is set; without it a line says so.
+    """
+    try:
+        code = _answered(arguments)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # Whoever was reading has seen enough; nothing more may be written when the interpreter ends either.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return _DONE
+    except (KeyboardInterrupt, click.Abort):
+        return _say("Stopped before there was a plan.", _NO_PLAN)
+    except Exception as error:  # a user never sees a traceback
+        if os.environ.get(_DEBUG):
+            raise
+        what = " ".join(f"{type(error).__name__}: {error}".split())
+        return _say(
+            f"Windowfall made a mistake, which is not your job's fault ({what}). Please report it with the job; "
+            f"{_DEBUG}=1 shows where it happened.",
+            _NO_PLAN,
+        )
+    return code
+
+
+def _answered(arguments: Sequence[str]) -> int:
+    """Run the commands, and say what is wrong with the job, the command line or the disk."""
+    try:
+        return windowfall.main(list(arguments), prog_name="windowfall", standalone_mode=False) or _DONE
+    except click.ClickException as error:
+        error.show()
+        return _WRONG
+    except JobError as error:
+        return _listed("This must be put right first:", error.faults, _WRONG)
+    except CannotBeCutError as error:
+        return _listed("There is no plan, because:", error.obstacles, _NO_PLAN)
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        return _say(f"A file could not be read or written: {error.strerror or error}: {error.filename or ''}", _WRONG)
+
+
+def _listed(heading: str, things: Sequence[object], code: int) -> int:
+    return _say("\n".join([heading, *(f"- {thing}" for thing in things)]), code)
+
+
+def _say(message: str, code: int) -> int:
+    click.echo(message, err=True)
+    return code

@@ -1,0 +1,89 @@
+"""A drawing as an SVG page."""
+
+import re
+from collections.abc import Iterator
+from typing import TextIO, assert_never
+from xml.sax.saxutils import escape, quoteattr
+
+from nesting.drawing import Drawing, Line, Rectangle, Shape, Text
+
+__all__ = ["write_svg"]
+
+_FACE = "'DejaVu Sans', Verdana, Arial, Helvetica, sans-serif"
+_TENTH = 10
+_FORBIDDEN = re.compile("[^\t\n\r -\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+
+
+def write_svg(drawing: Drawing, file: TextIO) -> None:
+    """Write a drawing as one SVG page, the same for the same drawing.
+
+    Parameters
+    ----------
+    drawing : Drawing
+        Tenths of a millimetre; the page is printed at that size.
+    file : TextIO
+        Open for writing as UTF-8.
+    """
+    w, h = drawing.width, drawing.height
+    file.write(
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{w / _TENTH:g}mm" height="{h / _TENTH:g}mm" '
+        f'viewBox="0 0 {w} {h}" role="img" font-family="{_FACE}">\n'
+        f"<title>{_clean(drawing.title)}</title>\n"
+    )
+    for shape in drawing.shapes:
+        file.write(_element(shape))
+        file.write("\n")
+    file.write("</svg>\n")
+
+
+def _element(shape: Shape) -> str:
+    match shape:
+        case Rectangle():
+            return f"<rect {_attributes(_rectangle(shape))}/>"
+        case Line():
+            return f"<path {_attributes(_line(shape))}/>"
+        case Text():
+            return f"<text {_attributes(_text(shape))}>{_clean(shape.words)}</text>"
+        case _ as never:
+            assert_never(never)
+
+
+def _rectangle(shape: Rectangle) -> Iterator[tuple[str, object]]:
+    yield from zip(("x", "y", "width", "height"), (shape.x, shape.y, shape.w, shape.h), strict=True)
+    yield "fill", shape.fill or "none"
+    if shape.line:
+        yield "stroke", shape.colour
+        yield "stroke-width", shape.line
+    if shape.dashed:
+        yield "stroke-dasharray", "16 10"
+
+
+def _line(shape: Line) -> Iterator[tuple[str, object]]:
+    yield "d", f"M{shape.x1} {shape.y1}L{shape.x2} {shape.y2}"
+    yield "stroke", shape.colour
+    yield "stroke-width", shape.width
+
+
+def _text(shape: Text) -> Iterator[tuple[str, object]]:
+    yield "x", shape.x
+    yield "y", shape.y
+    yield "font-size", shape.size
+    yield "fill", shape.colour
+    yield "text-anchor", shape.anchor
+    if shape.bold:
+        yield "font-weight", "bold"
+    if shape.upright:
+        yield "transform", f"rotate(-90 {shape.x} {shape.y})"
+
+
+def _attributes(pairs: Iterator[tuple[str, object]]) -> str:
+    return " ".join(f"{name}={quoteattr(_plain(str(value)))}" for name, value in pairs)
+
+
+def _clean(words: str) -> str:
+    return escape(_plain(words))
+
+
+def _plain(words: str) -> str:
+    """Put a sign of its own in place of characters that no XML file may hold."""
+    return _FORBIDDEN.sub("\N{REPLACEMENT CHARACTER}", words)
