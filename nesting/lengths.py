@@ -5,9 +5,13 @@ import re
 import unicodedata
 from fractions import Fraction
 from functools import cache
+from typing import TYPE_CHECKING
 
 from nesting.errors import LengthError
 from nesting.job import Unit
+
+if TYPE_CHECKING:
+    import pint
 
 __all__ = [
     "TICKS_PER_INCH",
@@ -63,7 +67,7 @@ _DATE = re.compile(
     rf"|[0-9]{{1,4}}-{_MONTH}(?:-[0-9]{{2,4}})?|{_MONTH}-[0-9]{{1,4}}",
     re.IGNORECASE,
 )
-_BY = re.compile(r"\s*(?:[x×*]|\bby\b)\s*", re.IGNORECASE)  # noqa: RUF001 - people write the sign of multiplication
+_BY = re.compile(r"\s*(?:[x×*]|\bby\b)\s*", re.IGNORECASE)
 
 _FORMS = "Write it like 11 1/4, 11.25, 1 ft 3 in or 285 mm"
 
@@ -278,7 +282,7 @@ def _looked_up(word: str) -> Fraction:
         raise _unknown_unit(word)
     import pint  # noqa: PLC0415 - slow to load and seldom needed
 
-    registry: pint.UnitRegistry[Fraction] = pint.UnitRegistry(non_int_type=Fraction)
+    registry = _registry()
     for spelling in (word, word.casefold()):
         try:
             millimetres = registry.Quantity(Fraction(1), registry.parse_units(spelling)).to("mm").magnitude
@@ -289,6 +293,14 @@ def _looked_up(word: str) -> Fraction:
         if _SMALLEST_UNIT <= ticks <= _LARGEST_UNIT:
             return ticks
     raise _unknown_unit(word)
+
+
+@cache
+def _registry() -> "pint.UnitRegistry[Fraction]":
+    """Load the registry of all units, once."""
+    import pint  # noqa: PLC0415 - slow to load and seldom needed
+
+    return pint.UnitRegistry(non_int_type=Fraction)
 
 
 def _unknown_unit(word: str) -> LengthError:
