@@ -214,6 +214,7 @@ def _blank_faults(piece: Piece, layers: tuple[_Layer, ...]) -> Iterator[Fault]:
 def _axis_faults(job: Job, piece: Piece, side: str, spans: list[_Span]) -> Iterator[Fault]:
     shown = f"{_shown_by(piece)} {side}"
     inner = spans[-1]
+    less = ", less bottom extra" if side == "height" and piece.bottom_extra else ""
     bars_fault = _bar_fault(piece, side, spans)
     if bars_fault is not None:
         yield bars_fault
@@ -225,7 +226,7 @@ def _axis_faults(job: Job, piece: Piece, side: str, spans: list[_Span]) -> Itera
             shown,
             f"leaves a border of nothing or less in {side}",
             f"The window must be smaller than the blank of {_said(job, _length(inner))}: "
-            f"write a smaller {shown}, less bottom extra or a larger opening {side}",
+            f"write a smaller {shown}{less} or a larger opening {side}",
         )
     elif len(spans) > 1 and min(inner.first, inner.last) <= round_near(piece.reveal, job.bench.ruler):
         yield _fault(
