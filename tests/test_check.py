@@ -10,7 +10,7 @@ from nesting.errors import LayoutError
 from nesting.geometry import Point, Size
 from nesting.job import ShelfKind, When
 from nesting.packing.tree import Cut, Offcut, Placed, nodes
-from nesting.planned import Borders, Bought, FalloutLeft, FromFallout, FromShelf, Line, OffcutLeft, Waste, Window
+from nesting.planned import Borders, Bought, FalloutLeft, FromFallout, FromShelf, Line, Waste, Window
 from tests.builders import exact, make_offer, make_shelf
 from tests.sound import S1, S2, S3, S4, S5, level, sound_plan, upright
 
