@@ -147,7 +147,8 @@ FAULTS = {
         make_piece("Fern", (101 * MM, 71 * MM), (41 * MM, 43 * MM), bottom_extra=Fraction(28 * MM)),
         (
             "pieces, row 2, picture height: 'Fern' leaves a border of nothing or less in height. The window must be "
-            "smaller than the blank of 71 mm: write a smaller picture height, less bottom extra or a larger opening height."
+            "smaller than the blank of 71 mm: write a smaller picture height, less bottom extra or a larger "
+            "opening height."
         ),
     ),
     "no window": (
