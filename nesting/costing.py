@@ -72,7 +72,8 @@ def cost_pieces(nested: Nested) -> tuple[tuple[PieceCost, ...], int]:
     copies = tuple(dict.fromkeys((mat.mat.piece, mat.mat.copy) for mat in nested.mats))
     paid = _paid_by_board(nested.purchase)
     total = nested.purchase.total
-    shares = _shares(total, _by_copy(nested.mats, _spread(paid, nested.mats)), copies)
+    whole = _by_copy(nested.mats, _spread(paid, nested.mats))
+    shares = share(total, [whole[copy] for copy in copies])
     kept = _worth_of_kept(nested, paid)
     bearing = _not_from_fallout(nested)
     rest = {board: cents - kept[board] for board, cents in paid.items()}
@@ -93,10 +94,6 @@ def cost_pieces(nested: Nested) -> tuple[tuple[PieceCost, ...], int]:
         for (name, copy), board, less in zip(copies, shares, credited, strict=True)
     )
     return costs, credit
-
-
-def _shares(total: int, exact: Mapping[tuple[str, int], Fraction], copies: Sequence[tuple[str, int]]) -> Sequence[int]:
-    return share(total, [exact[copy] for copy in copies])
 
 
 def _paid_by_board(purchase: Purchase) -> dict[str, Fraction]:
@@ -153,8 +150,7 @@ def _worth_of_kept(nested: Nested, paid: Mapping[str, Fraction]) -> dict[str, Fr
                 pass
     for line in nested.purchase.lines:
         bought[line.board] += line.count * line.sheet.area
-    kept = Counter(bought)
-    kept.update(_kept_by_board(nested))
+    kept = bought + _kept_by_board(nested)
     return {board: cents * Fraction(kept[board], cut[board] + bought[board]) for board, cents in paid.items()}
 
 
