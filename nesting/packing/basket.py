@@ -1,0 +1,193 @@
+"""The whole-number model of what to buy: offers, packs, limits, fees and tax over all boards at once.
+
+One model serves three questions, by what is asked of the sheets in it: the cheapest basket that holds given sheets, the
+cheapest basket that the proven rules of `pricing` leave possible (no plan can cost less), and the cheapest cutting from
+given patterns (`master`). All coefficients are whole numbers and the solver (CP-SAT, by its linear interface) works on
+whole numbers, so its bound needs no tolerance.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from math import ceil
+
+from ortools.linear_solver import pywraplp
+
+from nesting.geometry import Size
+from nesting.packing.instance import Instance
+from nesting.packing.pricing import Bound
+
+__all__ = ["Answer", "Basket"]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What a model came to: the cost and counts of the best basket found, None if there is none, and a proven bound."""
+
+    cost: int | None
+    bound: int
+    counts: Mapping[tuple[int, int], int]
+    used: Mapping[tuple[int, Size], int]
+    boards: tuple[int, ...]
+    picked: tuple[int, ...]
+    impossible: bool
+
+
+class Basket:
+    """Variables for what is bought (by offer and board), used (by board and size) and which board each lot gets.
+
+    Parameters
+    ----------
+    instance : Instance
+        The problem.
+    shops : iterable of int, optional
+        The tills that may be bought from; all of them by default.
+    """
+
+    def __init__(self, instance: Instance) -> None:
+        self.instance = instance
+        self.model = pywraplp.Solver.CreateSolver("SAT")
+        self._most = instance.items + max((o.pack for o in instance.offers), default=1)
+        self._most += max((o.at_least for o in instance.offers), default=0)
+        self.bought: dict[tuple[int, int], pywraplp.Variable] = {}
+        self.used: dict[tuple[int, Size], pywraplp.Variable] = {}
+        self.on: dict[tuple[int, int], pywraplp.Variable] = {}
+        self.cost = 0
+        for number in range(len(instance.offers)):
+            self._offer(number)
+        for number in range(len(instance.tills)):
+            self._till(number)
+        self._sheets()
+        for number, lot in enumerate(instance.lots):
+            self._lot(number, lot.boards)
+        self.model.Minimize(self.cost)
+        self._picked: list[pywraplp.Variable] = []
+
+    def _offer(self, number: int) -> None:
+        offer, model = self.instance.offers[number], self.model
+        total = 0
+        for board in offer.boards:
+            count = model.IntVar(0, self._most, "")
+            self.bought[number, board] = count
+            total += count
+            if offer.pack > 1:
+                model.Add(count == offer.pack * model.IntVar(0, self._most // offer.pack + 1, ""))
+        if offer.at_most is not None and offer.boards:
+            model.Add(total <= offer.at_most)
+        if offer.at_least > 1 and offer.boards:
+            any_bought = model.BoolVar("")
+            model.Add(total >= offer.at_least * any_bought)
+            model.Add(total <= self._most * len(offer.boards) * any_bought)
+        self.cost += offer.price * total
+
+    def _till(self, number: int) -> None:
+        till, model, offers = self.instance.tills[number], self.model, self.instance.offers
+        mine = [(offers[o].price, v) for (o, _), v in self.bought.items() if offers[o].till == number]
+        if not mine:
+            return
+        goods = sum(price * variable for price, variable in mine)
+        if till.fee:
+            paid = model.BoolVar("")
+            free = 0
+            if till.free_over is not None:
+                free = model.BoolVar("")
+                model.Add(goods >= (till.free_over + 1) * free)
+            for _, variable in mine:
+                model.Add(variable <= self._most * (paid + free))
+            self.cost += till.fee * paid
+        if till.tax:
+            # half up: the least whole t with 2 x den x t > 2 x num x goods - den
+            num, den = till.tax.numerator, till.tax.denominator
+            tax = model.IntVar(0, self._most * len(mine) * max(p for p, _ in mine) * num // den + 1, "")
+            model.Add(2 * den * tax >= 2 * num * goods - den + 1)
+            self.cost += tax
+
+    def _sheets(self) -> None:
+        """No more sheets are used than bought, and no more left uncut than there is room for."""
+        instance, spare = self.instance, 0
+        for board, sizes in enumerate(instance.sizes):
+            for size in sizes:
+                used = self.used[board, size] = self.model.IntVar(0, self._most, "")
+                bought = sum(
+                    v for (o, b), v in self.bought.items() if b == board and instance.offers[o].size == size
+                )
+                self.model.Add(used <= bought)
+                spare += bought - used
+        if instance.room is not None and self.used:
+            self.model.Add(spare <= instance.room)
+
+    def _lot(self, number: int, boards: tuple[int, ...]) -> None:
+        for board in boards:
+            self.on[number, board] = 1 if len(boards) == 1 else self.model.BoolVar("")
+        if len(boards) > 1:
+            self.model.Add(sum(self.on[number, board] for board in boards) == 1)
+
+    def obey(self, bound: Bound) -> None:
+        """Take in a proven rule of one board."""
+        instance, board = self.instance, bound.board
+        have, want = 0, 0
+        for (b, size), used in self.used.items():
+            if b == board:
+                have += bound.worth[instance.grown(size)] * used
+        for held in instance.held:
+            if held.board == board:
+                have += bound.worth[instance.grown(held.size)] * held.count
+        for number, lot in enumerate(instance.lots):
+            if board in lot.boards:
+                on, count = self.on[number, board], len(lot.items)
+                value = bound.values[instance.kind(instance.grown(lot.size), board)]
+                want += value * count * on
+                for fallout in lot.fallouts:
+                    have += bound.worth.get(instance.grown(fallout), 0) * count * on
+        if not isinstance(have - want, int):
+            self.model.Add(have - want >= 0)
+        elif have < want:
+            self.model.Add(self.model.IntVar(0, 0, "") >= 1)
+
+    def avoid(self, board: int, answer: Answer) -> None:
+        """Ask for other lots on a board, or for more of some sheet, than in an answer."""
+        other = 0
+        for number, lot in enumerate(self.instance.lots):
+            if board in lot.boards and len(lot.boards) > 1:
+                on = self.on[number, board]
+                other += 1 - on if answer.boards[number] == board else on
+        for (b, size), used in self.used.items():
+            if b == board:
+                more = self.model.BoolVar("")
+                self.model.Add(used >= (answer.used[b, size] + 1) * more)
+                other += more
+        if isinstance(other, int):
+            other = self.model.IntVar(0, 0, "")
+        self.model.Add(other >= 1)
+
+    def need(self, sheets: Mapping[tuple[int, Size], int]) -> None:
+        """Ask for at least so many sheets of each board and size."""
+        for key, count in sheets.items():
+            self.model.Add(self.used[key] >= count)
+
+    def assign(self, boards: Iterable[int]) -> None:
+        """Give every lot its board."""
+        for number, board in enumerate(boards):
+            if len(self.instance.lots[number].boards) > 1:
+                self.model.Add(self.on[number, board] == 1)
+
+    def solve(self, seconds: float) -> Answer:
+        """Return the cheapest basket, and a bound that holds whether or not there was time to find it."""
+        self.model.SetTimeLimit(max(1, int(seconds * 1000)))
+        status = self.model.Solve()
+        if status == pywraplp.Solver.INFEASIBLE:
+            return Answer(None, 0, {}, {}, (), (), impossible=True)
+        bound = max(0, ceil(self.model.Objective().BestBound() - 1e-6))
+        if status not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
+            return Answer(None, bound, {}, {}, (), (), impossible=False)
+        value = {k: round(v.solution_value()) for k, v in self.bought.items()}
+        used = {k: round(v.solution_value()) for k, v in self.used.items()}
+        boards = tuple(
+            next(b for b in lot.boards if _one(self.on[number, b])) for number, lot in enumerate(self.instance.lots)
+        )
+        picked = tuple(round(v.solution_value()) for v in self._picked)
+        cost = round(self.model.Objective().Value())
+        return Answer(cost, bound, value, used, boards, picked, impossible=False)
+
+
+def _one(variable: "pywraplp.Variable | int") -> bool:
+    return bool(variable == 1 if isinstance(variable, int) else round(variable.solution_value()))

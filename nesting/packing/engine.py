@@ -1,0 +1,59 @@
+"""The kernels, interpreted or compiled: the same functions and the same plans, at different speeds.
+
+Loading the compiler takes about as long as a whole plan of ten pieces, so small jobs are interpreted.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import cache
+from importlib.util import find_spec
+from typing import Any
+
+from nesting.packing import kernels
+
+__all__ = ["Engine", "Ints", "compiled", "interpreted"]
+
+Ints = Any
+"""A flat mutable sequence of whole numbers: a list, or an array of 64 bits."""
+
+
+@dataclass(frozen=True, slots=True)
+class Engine:
+    """The kernels, and the sequences they want."""
+
+    ints: Callable[[Sequence[int]], Ints]
+    rebuild: Callable[..., tuple[int, int]]
+    improve: Callable[..., None]
+    value_table: Callable[..., None]
+    work: int
+    """How many steps of the recursion are worth taking for a first bound."""
+
+
+def interpreted() -> Engine:
+    """Return the kernels as plain Python."""
+    return Engine(list, kernels.rebuild, kernels.improve, kernels.value_table, work=100_000)
+
+
+@cache
+def compiled() -> Engine:
+    """Return the kernels compiled by numba, or as plain Python where there is no numba for the machine.
+
+    The first call on a machine compiles, which takes some seconds; later ones read what was kept.
+    """
+    if find_spec("numba") is None:
+        return interpreted()
+    import numba  # noqa: PLC0415 - takes a second to load
+    import numpy as np  # noqa: PLC0415
+    from numba.extending import register_jitable  # noqa: PLC0415
+
+    inner = (kernels.spin, kernels.ways, kernels.choose, kernels.split, kernels.fill, kernels.try_fill)
+    for function in (*inner, kernels.settle, kernels.lack, kernels.rebuild, kernels.pick):
+        register_jitable(function)
+    jit = numba.njit(cache=True)
+    return Engine(
+        lambda numbers: np.array(numbers, dtype=np.int64),
+        jit(kernels.rebuild),
+        jit(kernels.improve),
+        jit(kernels.value_table),
+        work=10**9,
+    )

@@ -1,0 +1,106 @@
+"""The problem the solver is given: whole numbers only, every size already less trim or squaring."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+
+from nesting.geometry import Size
+
+__all__ = ["Held", "Instance", "Lot", "Priced", "Till"]
+
+
+@dataclass(frozen=True, slots=True)
+class Lot:
+    """Items of one size that all come from one board.
+
+    `items` are their numbers, each used once in the whole instance; `boards` the numbers of the boards that would do,
+    the best liked first; `fallouts` what drops out of each of them, squared, by window (nothing or less: not usable).
+    """
+
+    size: Size
+    items: tuple[int, ...]
+    boards: tuple[int, ...]
+    fallouts: tuple[Size, ...]
+
+    def __post_init__(self) -> None:
+        """Refuse a lot that nothing can be cut for."""
+        if not self.items or not self.boards or min(self.size) <= 0:
+            raise ValueError(f"a lot needs items, boards and a size, got {self}")
+        if any(f.w >= self.size.w or f.h >= self.size.h for f in self.fallouts):
+            raise ValueError(f"a fallout is smaller than its item both ways, got {self}")
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """Pieces of board that are held already: `size` is what can be divided."""
+
+    board: int
+    size: Size
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Priced:
+    """An offer: a sheet whose usable part is `size`, in any of `boards`, at `price` cents from till `till`."""
+
+    size: Size
+    boards: tuple[int, ...]
+    price: int
+    till: int
+    at_most: int | None
+    at_least: int
+    pack: int
+
+
+@dataclass(frozen=True, slots=True)
+class Till:
+    """What is paid beside the goods: a fee unless the goods come to more than `free_over` cents, and tax on the goods."""
+
+    fee: int
+    free_over: int | None
+    tax: Fraction
+
+
+@dataclass(frozen=True)
+class Instance:
+    """Divide held, bought and fallen-out stock by straight cuts so that every item is cut once, for least money.
+
+    `turn` says for each board whether what is cut from it may be turned; `longest` is the longest straight cut; `room`
+    how many sheets may be bought and left uncut.
+    """
+
+    kerf: int
+    longest: int | None
+    turn: tuple[bool, ...]
+    lots: tuple[Lot, ...]
+    held: tuple[Held, ...]
+    offers: tuple[Priced, ...]
+    tills: tuple[Till, ...]
+    room: int | None
+
+    @cached_property
+    def items(self) -> int:
+        """How many items there are."""
+        return sum(len(lot.items) for lot in self.lots)
+
+    def grown(self, size: Size) -> Size:
+        """The size by which straight cuts lose nothing: larger by the kerf each way."""
+        return Size(size.w + self.kerf, size.h + self.kerf)
+
+    def kind(self, size: Size, board: int) -> Size:
+        """The size by which alike parts are told: the shorter side first where the board may be turned."""
+        return Size(min(size), max(size)) if self.turn[board] else size
+
+    def fits(self, size: Size, board: int, spaces: Iterable[Size]) -> bool:
+        """Whether one of `spaces` of the board takes an item of this size."""
+        turned = size.turned if self.turn[board] else size
+        return any((s.w >= a.w and s.h >= a.h) for s in spaces for a in (size, turned))
+
+    @cached_property
+    def sizes(self) -> tuple[tuple[Size, ...], ...]:
+        """For each board the usable sizes of sheet that can be bought in it, in the order of the offers."""
+        return tuple(
+            tuple(dict.fromkeys(offer.size for offer in self.offers if board in offer.boards))
+            for board in range(len(self.turn))
+        )

@@ -1,0 +1,344 @@
+"""The inner loops: filling one sheet by straight cuts, and ruin and recreate over the sheets of one board.
+
+Everything here is whole numbers in flat sequences, so that the very same functions run interpreted on lists (small
+jobs, which should not wait for a compiler) and compiled on arrays (large ones), with the same plans from the same seed.
+
+Sizes are *grown by the kerf*: a part of true width w counts w + kerf, and so do sheets. Straight cuts of grown parts
+then lose nothing, and a last strip no wider than the kerf is a remainder that nothing fits. `longest` is grown alike.
+
+The method is a randomised greedy filling (each part goes into a corner of the smallest free rectangle that takes any,
+which is then split in two by straight cuts), inside a loop that empties a few sheets and fills them again.
+
+The sequences, for `types` kinds of part and `stocks` kinds of stock:
+
+======== ==================================================================================================
+iw, ih   width and height of each type
+values   `rows` rows of `types` values, which say what is put in first
+bw, bh   width and height of each stock, largest value first
+cost     what one more of it costs; nothing for what is held
+avail    how many more of it may be used
+recipe   three numbers a part: the rectangle it went into (numbered as they come to be: the sheet is 0, then
+         for each part placed the remainder at its right and the one above it), twice its type plus one if
+         turned, and the way of the first cut
+stock    the stock of each sheet in use; `parts` and `used` are how many parts it has and their area
+order    where the sheets stand: sheet number i is in slot ``order[i]``, its recipe at ``order[i] * room``
+======== ==================================================================================================
+
+References
+----------
+Lodi, Martello & Vigo (1999), INFORMS J. Comput. 11: greedy guillotine filling with free rectangles.
+Schrimpf et al. (2000), J. Comput. Phys. 159: ruin and recreate.
+"""
+
+__all__ = ["FULL", "LEVEL", "UPRIGHT", "improve", "rebuild", "value_table"]
+
+FULL = 1 << 15  # how full a sheet is, is counted in this many steps
+UPRIGHT = 0
+LEVEL = 1
+
+
+def spin(rng, n):
+    """Return a number from 0 to n - 1 and step the generator in ``rng[0]`` (linear congruence, 32 bits)."""
+    rng[0] = (rng[0] * 1664525 + 1013904223) & 0xFFFFFFFF
+    return ((rng[0] >> 8) * n) >> 24
+
+
+def ways(w, h, rw, rh, longest):
+    """Return which first cut frees a w x h part in a corner of rw x rh: 1 upright, 2 level, 3 either, 0 neither."""
+    if w > rw or h > rh:
+        return 0
+    found = 0
+    if (w == rw or rh <= longest) and (h == rh or w <= longest):
+        found = 1
+    if (h == rh or rw <= longest) and (w == rw or h <= longest):
+        found += 2
+    return found
+
+
+def choose(rw, rh, iw, ih, types, left, val, turn, longest, favour):
+    """Return twice the type, plus one if turned, of the part of most value that rw x rh takes; -1 if it takes none."""
+    best = -1
+    top = 0
+    for t in range(types):
+        if left[t] == 0:
+            continue
+        for turned in range(1 + turn):
+            w = ih[t] if turned else iw[t]
+            h = iw[t] if turned else ih[t]
+            if ways(w, h, rw, rh, longest) == 0:
+                continue
+            v = val[t]
+            if w == rw:
+                v += (v * favour) >> 3
+            if h == rh:
+                v += (v * favour) >> 3
+            if v > top:
+                top = v
+                best = 2 * t + turned
+    return best
+
+
+def split(rule, w, h, rw, rh, allowed, rng):
+    """Return the way of the first cut that frees w x h in rw x rh, by one of five rules where both are allowed."""
+    if allowed == 1:
+        return UPRIGHT
+    if allowed == 2:
+        return LEVEL
+    dw = rw - w
+    dh = rh - h
+    if rule == 0:  # the larger remainder as large as can be
+        upright = max(dw * rh, w * dh) >= max(rw * dh, dw * h)
+    elif rule == 1:  # along the shorter remainder
+        upright = dw >= dh
+    elif rule == 2:  # along the longer remainder
+        upright = dw < dh
+    elif rule == 3:  # along the shorter side of the part
+        upright = h <= w
+    else:
+        upright = spin(rng, 2) == 0
+    return UPRIGHT if upright else LEVEL
+
+
+def fill(rw, rh, iw, ih, types, left, val, turn, longest, rng, recipe, base, free):
+    """Fill one sheet of rw x rh greedily; return (parts placed, their area). `left` is counted down.
+
+    The recipe is written from part `base` on. `free` is room for three numbers a free rectangle.
+    """
+    rule = spin(rng, 5)
+    favour = 2 * spin(rng, 4)
+    free[0] = rw
+    free[1] = rh
+    free[2] = 0
+    frees = 1
+    placed = 0
+    area = 0
+    while frees > 0:
+        k = 0
+        for j in range(1, frees):
+            if free[3 * j] * free[3 * j + 1] < free[3 * k] * free[3 * k + 1]:
+                k = j
+        rw = free[3 * k]
+        rh = free[3 * k + 1]
+        rid = free[3 * k + 2]
+        frees -= 1
+        for j in range(3):
+            free[3 * k + j] = free[3 * frees + j]
+        code = choose(rw, rh, iw, ih, types, left, val, turn, longest, favour)
+        if code < 0:
+            continue
+        t = code >> 1
+        w = ih[t] if code & 1 else iw[t]
+        h = iw[t] if code & 1 else ih[t]
+        way = split(rule, w, h, rw, rh, ways(w, h, rw, rh, longest), rng)
+        recipe[3 * (base + placed)] = rid
+        recipe[3 * (base + placed) + 1] = code
+        recipe[3 * (base + placed) + 2] = way
+        if w < rw:
+            free[3 * frees] = rw - w
+            free[3 * frees + 1] = rh if way == UPRIGHT else h
+            free[3 * frees + 2] = 2 * placed + 1
+            frees += 1
+        if h < rh:
+            free[3 * frees] = w if way == UPRIGHT else rw
+            free[3 * frees + 1] = rh - h
+            free[3 * frees + 2] = 2 * placed + 2
+            frees += 1
+        placed += 1
+        area += w * h
+        left[t] -= 1
+    return placed, area
+
+
+def try_fill(s, bw, bh, iw, ih, types, left, values, rows, turn, longest, rng, recipe, base, trial, val, free):
+    """Fill a sheet of stock `s` by values drawn anew, `left` standing as it is; return (parts placed, their area)."""
+    row = types * spin(rng, rows)
+    shake = 340 * spin(rng, 3)  # of 1024: values are lowered by chance, by nothing, up to a third or two thirds
+    for t in range(types):
+        trial[t] = left[t]
+        val[t] = values[row + t]
+        if shake:
+            val[t] -= (val[t] * spin(rng, shake)) >> 10
+    return fill(bw[s], bh[s], iw, ih, types, trial, val, turn, longest, rng, recipe, base, free)
+
+
+def settle(slot, s, n, area, iw, left, avail, stock, parts, used, recipe, room):
+    """Take the recipe that stands in `slot` as a sheet of stock `s`: count its parts down; return how many parts."""
+    stock[slot] = s
+    parts[slot] = n
+    used[slot] = area
+    avail[s] -= 1
+    for j in range(n):
+        left[recipe[3 * (slot * room + j) + 1] >> 1] -= 1
+    return n
+
+
+def lack(slot, bw, bh, cost, stock, used):
+    """Return what makes a bought sheet worth emptying: its cost times the square of how empty it is."""
+    s = stock[slot]
+    empty = FULL - used[slot] * FULL // (bw[s] * bh[s])
+    return cost[s] * empty * empty
+
+
+def rebuild(
+    todo, limit, first, bw, bh, cost, avail, stocks, iw, ih, types, values, rows, turn, longest, tries, rng,
+    left, order, stock, parts, used, recipe, room, trial, val, free,
+):
+    """Cut `todo` parts (counted in `left`) from the stock there is, what is held first.
+
+    Sheets are written to the slots ``order[first]`` and on. Returns (sheets, their cost); sheets is -1 as soon as the
+    cost passes `limit` or the stock or the room for sheets runs out, with the sheets begun still standing in their slots
+    and taken from `avail`; their count is then in ``trial[types]``.
+    """
+    sheets = 0
+    spent = 0
+    start = spin(rng, stocks)
+    for i in range(stocks):
+        s = (start + i) % stocks
+        while todo > 0 and cost[s] == 0 and avail[s] > 0 and first + sheets < len(order) and spin(rng, 8) > 0:
+            slot = order[first + sheets]
+            n, area = try_fill(
+                s, bw, bh, iw, ih, types, left, values, rows, turn, longest, rng, recipe, slot * room, trial, val, free
+            )
+            if n == 0:
+                break
+            todo -= settle(slot, s, n, area, iw, left, avail, stock, parts, used, recipe, room)
+            sheets += 1
+    while todo > 0:
+        trial[types] = sheets
+        if first + sheets >= len(order):
+            return -1, spent
+        slot = order[first + sheets]
+        scratch = len(order) * room
+        best = -1
+        parts_best = 0
+        area_best = 0
+        rate = 0.0  # a guide only, and the same in both engines: areas are well below 2**53
+        for s in range(stocks):
+            if cost[s] == 0 or avail[s] == 0 or spent + cost[s] > limit:
+                continue
+            for _ in range(tries):
+                n, area = try_fill(
+                    s, bw, bh, iw, ih, types, left, values, rows, turn, longest, rng, recipe, scratch, trial, val, free
+                )
+                if n > 0 and area / cost[s] > rate:
+                    rate = area / cost[s]
+                    best = s
+                    parts_best = n
+                    area_best = area
+                    for j in range(3 * n):
+                        recipe[3 * slot * room + j] = recipe[3 * scratch + j]
+        if best < 0:
+            return -1, spent
+        todo -= settle(slot, best, parts_best, area_best, iw, left, avail, stock, parts, used, recipe, room)
+        spent += cost[best]
+        sheets += 1
+    return sheets, spent
+
+
+def pick(order, sheets, taken, bw, bh, cost, stock, used, rng):
+    """Move one of the first ``sheets - taken`` sheets to the end of them: the first by how much it lacks, others by chance."""
+    n = sheets - taken
+    i = spin(rng, n)
+    if taken == 0:
+        for _ in range(3):
+            j = spin(rng, n)
+            if lack(order[j], bw, bh, cost, stock, used) > lack(order[i], bw, bh, cost, stock, used):
+                i = j
+    slot = order[i]
+    order[i] = order[n - 1]
+    order[n - 1] = slot
+    return slot
+
+
+def improve(
+    rounds, head, bw, bh, cost, avail, stocks, iw, ih, types, values, rows, turn, longest, tries, rng,
+    left, order, stock, parts, used, recipe, room, trial, val, free,
+):
+    """Empty two to five sheets and cut their parts anew, `rounds` times over; keep what is no worse.
+
+    ``head`` holds (sheets, cost); better means cheaper, then the sum over bought sheets of cost times the square of how
+    empty they are larger, which drives the emptiest sheet to nothing.
+    """
+    for _ in range(rounds):
+        sheets = head[0]
+        if sheets == 0:
+            return
+        taken = min(sheets, 2 + spin(rng, 4))
+        todo = 0
+        spent = 0
+        before = 0
+        for i in range(taken):
+            slot = pick(order, sheets, i, bw, bh, cost, stock, used, rng)
+            before += lack(slot, bw, bh, cost, stock, used)
+            spent += cost[stock[slot]]
+            avail[stock[slot]] += 1
+            todo += parts[slot]
+            for j in range(parts[slot]):
+                left[recipe[3 * (slot * room + j) + 1] >> 1] += 1
+        made, now = rebuild(
+            todo, spent, sheets, bw, bh, cost, avail, stocks, iw, ih, types, values, rows, turn, longest, tries, rng,
+            left, order, stock, parts, used, recipe, room, trial, val, free,
+        )
+        after = 0
+        for i in range(made):
+            after += lack(order[sheets + i], bw, bh, cost, stock, used)
+        if made >= 0 and (now < spent or after >= before):
+            for i in range(made):
+                slot = order[sheets - taken + i]
+                order[sheets - taken + i] = order[sheets + i]
+                order[sheets + i] = slot
+            head[0] = sheets - taken + made
+            head[1] += now - spent
+        else:
+            for i in range(made if made >= 0 else trial[types]):
+                avail[stock[order[sheets + i]]] += 1
+            for i in range(taken):
+                avail[stock[order[sheets - 1 - i]]] -= 1
+        for t in range(types):
+            left[t] = 0
+
+
+def value_table(xs, ys, nx, ny, fx, fy, longest, value, how):
+    """Fill `value` with the most that parts of every size hold, each item any number of times, by straight cuts.
+
+    ``xs[i]`` and ``ys[j]`` are the sizes that sums of items come to; ``fx[i * nx + k]`` is the place in `xs` of what is
+    left of ``xs[i]`` beyond a cut at ``xs[k]``, taken down. `value` and `how` have ``nx * ny`` places, and begin with the
+    best single item that measures just so much (`how`: 0 nothing, 3t + 1 item code t); a cut is 3k + 2 upright, 3k + 3
+    level, at point k.
+
+    Notes
+    -----
+    Cuts longer than `longest` are refused by the size taken down, so with it the values are safe upper bounds.
+
+    References
+    ----------
+    Gilmore & Gomory (1965), Oper. Res. 13: the recursion. Herz (1972), IBM J. Res. Dev. 16: sums of items suffice.
+    """
+    for i in range(1, nx):
+        for j in range(1, ny):
+            best = value[i * ny + j]
+            code = how[i * ny + j]
+            if ys[j] <= longest:
+                for k in range(1, i):
+                    if 2 * xs[k] > xs[i] and k < i - 1:
+                        continue
+                    v = value[k * ny + j] + value[fx[i * nx + k] * ny + j]
+                    if v > best:
+                        best = v
+                        code = 3 * k + 2
+            elif value[(i - 1) * ny + j] > best:
+                best = value[(i - 1) * ny + j]
+                code = 3 * (i - 1) + 2
+            if xs[i] <= longest:
+                for k in range(1, j):
+                    if 2 * ys[k] > ys[j] and k < j - 1:
+                        continue
+                    v = value[i * ny + k] + value[i * ny + fy[j * ny + k]]
+                    if v > best:
+                        best = v
+                        code = 3 * k + 3
+            elif value[i * ny + j - 1] > best:
+                best = value[i * ny + j - 1]
+                code = 3 * (j - 1) + 3
+            value[i * ny + j] = best
+            how[i * ny + j] = code

@@ -1,0 +1,146 @@
+"""Cutting patterns: how one sheet is divided, before it is known which item lies where.
+
+A pattern counts sizes grown by the kerf (see `kernels`), so that it can be compared and valued by whole numbers alone;
+`cut_tree` turns it into the true parts.
+"""
+
+from collections import Counter
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from nesting.geometry import Point, Size
+from nesting.packing.tree import Cut, Node, Offcut, Placed, Way
+
+__all__ = ["Part", "Split", "contents", "cut_tree", "from_recipe", "legal"]
+
+
+@dataclass(frozen=True, slots=True)
+class Split:
+    """A part divided in two by one cut: `first` is `at` wide (upright) or high (level), `rest` what is beyond."""
+
+    way: Way
+    at: int
+    first: "Part"
+    rest: "Part"
+
+
+Part = Size | Split | None
+"""A pattern: an item that fills its part, a cut, or nothing cut from it."""
+
+
+def contents(part: Part) -> Counter[Size]:
+    """Return how many items of each size, as they lie, a pattern has."""
+    found: Counter[Size] = Counter()
+    todo = [part]
+    while todo:
+        match todo.pop():
+            case Split() as cut:
+                todo += [cut.first, cut.rest]
+            case Size() as size:
+                found[size] += 1
+            case None:
+                pass
+    return found
+
+
+def from_recipe(space: Size, steps: Sequence[tuple[int, Size, Way]]) -> Part:
+    """Return the pattern that a recipe of the kernels writes: for each item its rectangle, its size and the first cut.
+
+    Rectangle 0 is `space`; item number i leaves rectangle 2i + 1 at its right and 2i + 2 above it.
+    """
+    into = {rect: (number, size, way) for number, (rect, size, way) in enumerate(steps)}
+
+    def divide(rect: int, space: Size) -> Part:
+        if rect not in into:
+            return None
+        number, size, way = into[rect]
+        right, above = 2 * number + 1, 2 * number + 2
+        if way is Way.UPRIGHT:
+            tall = _split(Way.LEVEL, size.h, space.h, size, lambda: divide(above, Size(size.w, space.h - size.h)))
+            return _split(way, size.w, space.w, tall, lambda: divide(right, Size(space.w - size.w, space.h)))
+        wide = _split(Way.UPRIGHT, size.w, space.w, size, lambda: divide(right, Size(space.w - size.w, size.h)))
+        return _split(way, size.h, space.h, wide, lambda: divide(above, Size(space.w, space.h - size.h)))
+
+    return divide(0, space)
+
+
+def _split(way: Way, at: int, whole: int, first: Part, rest: Callable[[], Part]) -> Part:
+    return first if at == whole else Split(way, at, first, rest())
+
+
+def legal(part: Part, space: Size, longest: int | None) -> bool:
+    """Return whether no cut of a pattern on `space` is longer than `longest`, both grown by the kerf."""
+    match part:
+        case Split(way=way, at=at) as cut:
+            length = space.h if way is Way.UPRIGHT else space.w
+            near, far = _halves(way, at, space)
+            return (
+                (longest is None or length <= longest)
+                and legal(cut.first, near, longest)
+                and legal(cut.rest, far, longest)
+            )
+        case _:
+            return True
+
+
+def _halves(way: Way, at: int, space: Size) -> tuple[Size, Size]:
+    if way is Way.UPRIGHT:
+        return Size(at, space.h), Size(space.w - at, space.h)
+    return Size(space.w, at), Size(space.w, space.h - at)
+
+
+def cut_tree(part: Part, at: Point, space: Size, kerf: int, take: Callable[[Size], int | None]) -> Node:
+    """Return the true parts of a pattern on a part of true size `space` that lies at `at`.
+
+    Parameters
+    ----------
+    part : Part
+        The pattern, in sizes grown by the kerf.
+    at, space : Point, Size
+        Where the divided part lies and how large it is, in true ticks.
+    kerf : int
+        What each cut removes.
+    take : callable
+        Given the true size of an item as it lies, the number of an item to put there, or None for none left: the part
+        is then an offcut.
+
+    Returns
+    -------
+    Node
+        Cuts that follow each other the same way are one `Cut` with several parts.
+    """
+    match part:
+        case None:
+            return Offcut(at, space)
+        case Size():
+            item = take(space)
+            return Offcut(at, space) if item is None else Placed(at, space, item)
+        case Split():
+            return _cut(part, at, space, kerf, take)
+
+
+def _cut(part: Split, at: Point, space: Size, kerf: int, take: Callable[[Size], int | None]) -> Node:
+    near, far = _halves(part.way, part.at, space)  # at is grown by the kerf, so far begins past the cut
+    first = cut_tree(part.first, at, _less(near, part.way, kerf), kerf, take)
+    if min(far) <= 0:  # a last strip no wider than the kerf
+        parts: tuple[Node, ...] = (first,)
+    else:
+        place = Point(at.x + part.at, at.y) if part.way is Way.UPRIGHT else Point(at.x, at.y + part.at)
+        rest = cut_tree(part.rest, place, far, kerf, take)
+        parts = (*_level_with(first, part.way), *(rest.parts if isinstance(rest, Cut) and rest.way is part.way else (rest,)))
+    if all(isinstance(p, Offcut) for p in parts):
+        return Offcut(at, space)
+    return Cut(at, space, part.way, parts)
+
+
+def _less(size: Size, way: Way, kerf: int) -> Size:
+    return Size(size.w - kerf, size.h) if way is Way.UPRIGHT else Size(size.w, size.h - kerf)
+
+
+def _level_with(node: Node, way: Way) -> tuple[Node, ...]:
+    """The parts of a cut the same way, unless kerf has eaten its last strip: then what follows is not a kerf away."""
+    if not isinstance(node, Cut) or node.way is not way:
+        return (node,)
+    last = node.parts[-1]
+    full = last.at.x + last.size.w == node.at.x + node.size.w and last.at.y + last.size.h == node.at.y + node.size.h
+    return node.parts if full else (node,)

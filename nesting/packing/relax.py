@@ -1,0 +1,153 @@
+"""The linear programme of one board, by columns: which values of items prove most.
+
+Columns are patterns, made as they are needed by the recursion in `pricing`. Nothing that comes out is trusted as a
+number: the duals are only a proposal for whole values, and what those prove is computed again without rounding.
+
+References
+----------
+Gilmore & Gomory (1961, 1965), Oper. Res. 9 and 13: columns made on demand.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from ortools.linear_solver import pywraplp
+
+from nesting.geometry import Size
+from nesting.packing.pattern import Part, contents, legal
+from nesting.packing.pricing import Bound, Pricer
+
+__all__ = ["BoardProgramme", "Column"]
+
+WHOLE = 1 << 24
+"""Duals are taken down to whole multiples of the largest of them over this."""
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A pattern of one stock size: how many of each kind it cuts."""
+
+    stock: Size
+    part: Part
+    kinds: Mapping[Size, int]
+
+
+class BoardProgramme:
+    """Cover the demand of one board by patterns of its stock; may be solved again with other demands and stock.
+
+    Parameters
+    ----------
+    board : int
+        Its number.
+    pricer : Pricer
+        The recursion on its kinds and stock.
+    longest : int or None
+        The longest straight cut, grown by the kerf.
+    """
+
+    def __init__(self, board: int, pricer: Pricer, longest: int | None) -> None:
+        self.board = board
+        self.pricer = pricer
+        self.columns: list[Column] = []
+        self._longest = longest
+        self._known: set[tuple[Size, tuple[tuple[Size, int], ...]]] = set()
+        self._kind = {s: k for k in pricer.kinds for s in (k, k.turned)} if pricer._turn else {k: k for k in pricer.kinds}
+        self._lp = pywraplp.Solver.CreateSolver("GLOP")
+        infinity = self._lp.infinity()
+        self._cover = [self._lp.Constraint(0, infinity) for _ in pricer.kinds]
+        self._limit = {s: self._lp.Constraint(-infinity, 0) for s in pricer.stock}
+        self._missing = [self._lp.NumVar(0, infinity, "") for _ in pricer.kinds]
+        self._bought = {s: self._lp.NumVar(0, infinity, "") for s in pricer.stock}
+        self._lp.Objective().SetMinimization()
+        for row, variable in zip(self._cover, self._missing, strict=True):
+            row.SetCoefficient(variable, 1)
+        for size, row in self._limit.items():
+            row.SetCoefficient(self._bought[size], -1)
+
+    def add(self, stock: Size, part: Part) -> bool:
+        """Take in a pattern; return whether it is new and legal."""
+        kinds: dict[Size, int] = {}
+        for size, count in contents(part).items():
+            kinds[self._kind[size]] = kinds.get(self._kind[size], 0) + count
+        key = (stock, tuple(sorted(kinds.items())))
+        if not kinds or key in self._known or not legal(part, stock, self._longest):
+            return False
+        self._known.add(key)
+        self.columns.append(Column(stock, part, kinds))
+        variable = self._lp.NumVar(0, self._lp.infinity(), "")
+        for place, kind in enumerate(self.pricer.kinds):
+            if kind in kinds:
+                self._cover[place].SetCoefficient(variable, kinds[kind])
+        self._limit[stock].SetCoefficient(variable, 1)
+        return True
+
+    def by_area(self, work: int) -> Bound:
+        """Return the rule that values by area prove, by the recursion if it takes no more steps than `work`."""
+        largest = max(kind.area for kind in self.pricer.kinds)
+        values = [kind.area * WHOLE // largest for kind in self.pricer.kinds]
+        if self.pricer.work <= work:
+            return self.pricer.bound(self.board, values, self.pricer.table(values))
+        worth = {size: -(-size.area * WHOLE // largest) for size in self.pricer.stock}
+        return Bound(self.board, dict(zip(self.pricer.kinds, values, strict=True)), worth)
+
+    def solve(
+        self,
+        demand: Sequence[int],
+        held: Mapping[Size, int],
+        price: Mapping[Size, float],
+        missing: Sequence[float],
+        enough: Callable[[Bound], bool],
+        stop: Callable[[], bool],
+    ) -> list[Bound]:
+        """Make columns until the programme is solved; return the rules proven on the way, the last one strongest.
+
+        Parameters
+        ----------
+        demand : Sequence of int
+            Items wanted of each kind, in the order of the pricer.
+        held : Mapping of Size to int
+            How many sheets of each stock size there are.
+        price : Mapping of Size to float
+            What one more costs; a size that is not named is not to be had.
+        missing : Sequence of float
+            What it costs to leave out one item of each kind.
+        enough : callable
+            Whether a rule is all that was wanted: then the rest is left undone.
+        stop : callable
+            Whether time is up.
+        """
+        self._set(demand, held, price, missing)
+        bounds: list[Bound] = []
+        while not stop() and self._lp.Solve() == pywraplp.Solver.OPTIMAL:
+            duals = [max(0.0, row.dual_value()) for row in self._cover]
+            floors = {size: -row.dual_value() for size, row in self._limit.items()}
+            scale = max(duals)
+            if scale <= 0:
+                break
+            values = [int(d / scale * WHOLE) for d in duals]
+            table = self.pricer.table(values)
+            bound = self.pricer.bound(self.board, values, table)
+            bounds.append(bound)
+            if enough(bound):
+                break
+            added = False
+            for size, floor in floors.items():
+                if bound.worth[size] * scale / WHOLE > floor + 1e-7 * (1 + floor):
+                    added |= self.add(size, table.pattern(size))
+            if not added:
+                break
+        return bounds
+
+    def _set(
+        self, demand: Sequence[int], held: Mapping[Size, int], price: Mapping[Size, float], missing: Sequence[float]
+    ) -> None:
+        infinity = self._lp.infinity()
+        for row, count in zip(self._cover, demand, strict=True):
+            row.SetBounds(count, infinity)
+        objective = self._lp.Objective()
+        for size, row in self._limit.items():
+            row.SetBounds(-infinity, held.get(size, 0))
+            self._bought[size].SetBounds(0, infinity if size in price else 0)
+            objective.SetCoefficient(self._bought[size], price.get(size, 0.0))
+        for variable, cost in zip(self._missing, missing, strict=True):
+            objective.SetCoefficient(variable, cost)

@@ -1,0 +1,152 @@
+"""Local search on one board: ruin and recreate over its sheets, with prices that stay the same for every sheet.
+
+Where it wins: any size of job, a first complete cutting in milliseconds, and better ones for as long as it is let run.
+Its limits: it proves nothing, and it knows no packs, fees or limits that other boards share (`master` does).
+
+References
+----------
+Schrimpf et al. (2000), J. Comput. Phys. 159. The measure that drives the emptiest sheet to nothing goes back to
+Falkenauer & Delchambre (1992), Proc. IEEE Int. Conf. Robotics and Automation.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from nesting.geometry import Size
+from nesting.packing.engine import Engine, Ints
+from nesting.packing.pattern import Part, from_recipe
+from nesting.packing.tree import Way
+
+__all__ = ["UNCUT", "Search", "Stock"]
+
+UNCUT = 10**8
+"""The price of a sheet that does not exist: what lies on it is not cut at all."""
+
+POWERS = (8, 12, 16, 20, 24, 32)
+"""Sixteenths: parts are valued by these powers of their area."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """A kind of stock of one board, its size grown by the kerf; `cost` is 0 for what is held or falls out."""
+
+    size: Size
+    cost: int
+    count: int
+
+
+class Search:
+    """Cut `demand` from `stock`, and ever better.
+
+    Parameters
+    ----------
+    engine : Engine
+        Which kernels to run.
+    demand : Mapping of Size to int
+        Items by size grown by the kerf; where `turn`, each size with its shorter side first.
+    stock : Sequence of Stock
+        What they may be cut from; a sheet of no real stock is added for what does not fit it.
+    turn : bool
+        Whether items may be turned.
+    longest : int or None
+        The longest straight cut, grown by the kerf.
+    seed : int
+        The same seed and the same number of rounds give the same result.
+    """
+
+    def __init__(
+        self,
+        engine: Engine,
+        demand: Mapping[Size, int],
+        stock: Sequence[Stock],
+        turn: bool,
+        longest: int | None,
+        seed: int,
+    ) -> None:
+        self.sizes = sorted(demand)
+        items = sum(demand.values())
+        bound = Size(max(s.w for s in self.sizes), max(s.h for s in self.sizes))
+        wide = max((s.size.w for s in stock), default=0)
+        high = max((s.size.h for s in stock), default=0)
+        phantom = Stock(Size(max(bound.w, wide), max(bound.h, high)), UNCUT, items)
+        self.stock = [*stock, phantom]
+        self.engine = engine
+        self._rows = len(POWERS)
+        least = min(s.area for s in self.sizes)
+        self._room = min(items, max(s.size.area for s in self.stock) // least)
+        ints = engine.ints
+        slots = items + 8
+        self._head: Ints = ints([0, 0])
+        self._order: Ints = ints(range(slots))
+        self._stock: Ints = ints([0] * slots)
+        self._parts: Ints = ints([0] * slots)
+        self._used: Ints = ints([0] * slots)
+        self._recipe: Ints = ints([0] * (3 * (slots + 1) * self._room))
+        self._left: Ints = ints([demand[s] for s in self.sizes])
+        self._avail: Ints = ints([s.count for s in self.stock])
+        self._given = (
+            ints([s.size.w for s in self.stock]),
+            ints([s.size.h for s in self.stock]),
+            ints([s.cost for s in self.stock]),
+            self._avail,
+            len(self.stock),
+            ints([s.w for s in self.sizes]),
+            ints([s.h for s in self.sizes]),
+            len(self.sizes),
+            ints(_values(self.sizes)),
+            self._rows,
+            int(turn),
+            10**12 if longest is None else longest,
+        )
+        self._rng: Ints = ints([seed & 0xFFFFFFFF])
+        self._state = (
+            self._left,
+            self._order,
+            self._stock,
+            self._parts,
+            self._used,
+            self._recipe,
+            self._room,
+            ints([0] * (len(self.sizes) + 1)),
+            ints([0] * len(self.sizes)),
+            ints([0] * (3 * (2 * self._room + 4))),
+        )
+        made, cost = engine.rebuild(items, 10**15, 0, *self._given, 4, self._rng, *self._state)
+        self._head[0], self._head[1] = made, cost
+
+    @property
+    def cost(self) -> int:
+        """What the sheets in use cost; `UNCUT` and more where something is not cut."""
+        return int(self._head[1])
+
+    @property
+    def complete(self) -> bool:
+        """Whether everything is cut from real stock."""
+        return self.cost < UNCUT
+
+    def improve(self, rounds: int, tries: int = 2) -> None:
+        """Run so many rounds of ruin and recreate; the cost never rises."""
+        self.engine.improve(rounds, self._head, *self._given, tries, self._rng, *self._state)
+
+    def sheets(self) -> Iterator[tuple[int, Part]]:
+        """Yield each sheet in use: the number of its stock (the last for what is not cut), and its pattern."""
+        for i in range(int(self._head[0])):
+            slot = int(self._order[i])
+            stock = int(self._stock[slot])
+            start = 3 * slot * self._room
+            numbers = [int(x) for x in self._recipe[start : start + 3 * int(self._parts[slot])]]
+            steps = [
+                (rect, self._lying(code), Way.LEVEL if way else Way.UPRIGHT)
+                for rect, code, way in zip(numbers[0::3], numbers[1::3], numbers[2::3], strict=True)
+            ]
+            yield stock, from_recipe(self.stock[stock].size, steps)
+
+    def _lying(self, code: int) -> Size:
+        size = self.sizes[code >> 1]
+        return size.turned if code & 1 else size
+
+
+def _values(sizes: Sequence[Size]) -> list[int]:
+    """Rows of values: powers of the area between a half and two, scaled to twenty bits and at least one."""
+    largest = max(s.area for s in sizes)
+    return [max(1, round((s.area / largest) ** (power / 16) * (1 << 20))) for power in POWERS for s in sizes]

@@ -1,0 +1,338 @@
+"""From an instance to a cutting: searches, proven rules and baskets, until cost and bound meet or time is up.
+
+The work goes round in turns. *Search* cuts each board ever better at fixed prices. The *basket* model finds the cheapest
+purchase that no proven rule forbids; what it costs is the bound. Where a board's linear programme shows that basket to
+be too small, it proves a new rule and the basket is found anew; where it does not, the search is given exactly that
+basket to cut everything from. If it can, cost and bound have met.
+
+References
+----------
+Hooker & Ottosson (2003), Math. Program. 96: rules proven by subproblems, here one for each board.
+"""
+
+from collections import Counter
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from nesting.geometry import Size
+from nesting.packing.basket import Answer, Basket
+from nesting.packing.cutting import Assigned, Cutting, Sheet, assigned, price_tag
+from nesting.packing.engine import Engine, compiled, interpreted
+from nesting.packing.instance import Instance
+from nesting.packing.pricing import Bound, Pricer
+from nesting.packing.relax import BoardProgramme
+from nesting.packing.search import Search, Stock
+from nesting.packing.stop import Stop
+
+__all__ = ["Report", "Solution", "solve"]
+
+SMALL = 16
+"""Jobs of so many items or fewer are begun without the compiler, which takes longer to load than they may need."""
+
+OPENING = 40
+"""Rounds of search on each board before anything is proven."""
+
+TURN = 200
+"""Rounds of search on each board in a turn."""
+
+Report = Callable[[float, int | None, int], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Solution:
+    """The best cutting found, None if there is none, and what no cutting can cost less than."""
+
+    cutting: Cutting | None
+    bound: int
+    interrupted: bool
+    impossible: bool
+
+
+def solve(instance: Instance, stop: Stop, seed: int = 0, report: Report | None = None) -> Solution:
+    """Return the cheapest cutting that can be found before it is time to stop, and a bound that holds in any case.
+
+    Parameters
+    ----------
+    instance : Instance
+        What is to be cut from what.
+    stop : Stop
+        When to stop. An interrupt (Ctrl-C) stops too, with the best so far.
+    seed : int
+        Chooses among equals and steers the search.
+    report : callable, optional
+        Told the seconds spent, the cost (None before there is a cutting) and the bound, whenever one of them moves.
+
+    Returns
+    -------
+    Solution
+        Exact where cost and bound meet, heuristic otherwise.
+    """
+    solver = _Solver(instance, stop, seed, report)
+    interrupted = False
+    try:
+        if instance.items <= SMALL:
+            solver.open(interpreted())
+        if not solver.proven:
+            solver.open(compiled())
+            solver.run()
+    except KeyboardInterrupt:
+        interrupted = True
+    return Solution(solver.best, solver.bound, interrupted, solver.impossible)
+
+
+class _Solver:
+    def __init__(self, instance: Instance, stop: Stop, seed: int, report: Report | None) -> None:
+        self.instance = instance
+        self.stop = stop
+        self.seed = seed
+        self.report = report
+        self.engine: Engine = interpreted()
+        self.boards = tuple(_first_board(instance, number) for number in range(len(instance.lots)))
+        self.busy = sorted({b for lot in instance.lots for b in lot.boards})
+        self.best: Cutting | None = None
+        self.bound = 0
+        self.impossible = False
+        self.model = Basket(instance)
+        self.trial: Basket | None = None
+        self.rules: list[Bound] = []
+        self.programmes: dict[int, BoardProgramme] = {}
+        self.effort = 20
+        self.searches: dict[int, Search] = {}
+        self.offered: int | None = None
+
+    @property
+    def proven(self) -> bool:
+        return self.impossible or (self.best is not None and self.best.cost == self.bound)
+
+    def open(self, engine: Engine) -> None:
+        """Begin with these kernels: a first cutting of every board, and what area proves."""
+        self.engine = engine
+        self.programmes.clear()
+        self._search_all(self.boards)
+        self._improve(OPENING)
+        for board in self.busy:
+            self._obey(self._programme(board).by_area(engine.work))
+        self._raise(self.model.solve(self.stop.left() + 0.5).bound)
+
+    def run(self) -> None:
+        """Search and prove in turns until cost and bound meet or it is time to stop."""
+        self._price_all()
+        while not self.stop() and not self.proven:
+            self._improve(TURN)
+            if not self.proven and not self.stop():
+                self._prove()
+
+    # search ----------------------------------------------------------------------------------------------------
+
+    def _search_all(self, boards: Sequence[int]) -> None:
+        for board in self.busy:
+            its = assigned(self.instance, boards, board)
+            if its.demand:
+                self.searches[board] = self._search(board, its, _for_sale(self.instance, board))
+
+    def _search(self, board: int, its: Assigned, bought: Sequence[Stock]) -> Search:
+        instance = self.instance
+        free = [
+            Stock(size, 0, count)
+            for size, count in sorted(its.free.items(), key=lambda item: -item[0].area)
+            if any(instance.fits(kind, board, [size]) for kind in its.demand)
+        ]
+        stock = [*free, *bought]
+        return Search(self.engine, its.demand, stock, instance.turn[board], _longest(instance), self.seed + 1 + board)
+
+    def _improve(self, rounds: int) -> None:
+        for search in self.searches.values():
+            if search.cost > 0:
+                search.improve(rounds)
+                self.stop.done += rounds
+        self._offer_searches()
+
+    def _offer_searches(self) -> None:
+        """Buy for the searches as they stand, if they have become cheaper since the last time."""
+        total = sum(search.cost for search in self.searches.values())
+        if self.offered is not None and total >= self.offered:
+            return
+        self.offered = total
+        if all(search.complete for search in self.searches.values()):
+            self._buy(self.boards, {board: _sheets(board, search) for board, search in self.searches.items()})
+
+    def _buy(self, boards: tuple[int, ...], sheets: dict[int, list[Sheet]]) -> None:
+        """Find the cheapest basket for given sheets and keep it if it is the best so far."""
+        basket = Basket(self.instance)
+        basket.assign(boards)
+        basket.need(self._needed(boards, sheets))
+        answer = basket.solve(5.0)
+        if answer.cost is not None:
+            self._keep(Cutting(boards, tuple(s for its in sheets.values() for s in its), answer.counts, answer.cost))
+
+    def _needed(self, boards: tuple[int, ...], sheets: dict[int, list[Sheet]]) -> Counter[tuple[int, Size]]:
+        need: Counter[tuple[int, Size]] = Counter()
+        for board, its in sheets.items():
+            free = assigned(self.instance, boards, board).free
+            kerf = self.instance.kerf
+            for size, count in Counter(s.size for s in its).items():
+                if count > free[size]:
+                    need[board, Size(size.w - kerf, size.h - kerf)] = count - free[size]
+        return need
+
+    def _keep(self, cutting: Cutting) -> None:
+        if self.best is None or cutting.cost < self.best.cost:
+            self.best = cutting
+            self._tell()
+
+    def _raise(self, bound: int) -> None:
+        if bound > self.bound:
+            self.bound = bound
+            self._tell()
+
+    def _tell(self) -> None:
+        if self.report is not None:
+            self.report(self.stop.spent(), None if self.best is None else self.best.cost, self.bound)
+
+    # proof -----------------------------------------------------------------------------------------------------
+
+    def _price_all(self) -> None:
+        """Prove what the prices of sheets suggest, board by board."""
+        for board in self.busy:
+            if self.stop() or self.proven:
+                return
+            its = assigned(self.instance, self.boards, board)
+            if its.demand:
+                self._price(board, its)
+
+    def _programme(self, board: int) -> BoardProgramme:
+        if board not in self.programmes:
+            instance = self.instance
+            kinds = {instance.kind(instance.grown(lot.size), board) for lot in instance.lots if board in lot.boards}
+            held = {h.size for h in instance.held if h.board == board and min(h.size) > 0}
+            fallen = {f for lot in instance.lots if board in lot.boards for f in lot.fallouts if min(f) > 0}
+            stock = [instance.grown(s) for s in (*instance.sizes[board], *sorted(held), *sorted(fallen))]
+            pricer = Pricer(self.engine, sorted(kinds), stock, instance.turn[board], _longest(instance))
+            self.programmes[board] = BoardProgramme(board, pricer, _longest(instance))
+        return self.programmes[board]
+
+    def _price(self, board: int, its: Assigned) -> None:
+        """Prove the rule that the prices of sheets suggest."""
+        programme, instance = self._programme(board), self.instance
+        tags = {instance.grown(s): float(price_tag(instance, board, s) or 1) for s in instance.sizes[board]}
+        demand = [its.demand[kind] for kind in programme.pricer.kinds]
+        missing = [2 * max(tags.values(), default=1.0)] * len(demand)
+        for bound in programme.solve(demand, its.free, tags, missing, lambda _: False, self.stop)[-1:]:
+            self._obey(bound)
+
+    def _obey(self, bound: Bound) -> None:
+        self.rules.append(bound)
+        self.model.obey(bound)
+        if self.trial is not None:
+            self.trial.obey(bound)
+
+    def _prove(self) -> None:
+        """Find the cheapest basket that no rule forbids; refute it, or cut everything from it."""
+        while not self.stop() and not self.proven:
+            answer = self.model.solve(min(10.0, self.stop.left() + 0.2))
+            if answer.impossible:
+                self.impossible = True
+                return
+            self._raise(answer.bound)
+            if answer.cost is None or self.proven:
+                return
+            if not self._refute(answer):
+                break
+        self._aim()
+
+    def _refute(self, answer: Answer) -> bool:
+        """Prove a rule that forbids a basket, by the linear programme of each board; return whether one was found."""
+        found = False
+        for board in self.busy:
+            if self.stop():
+                break
+            its, have = self._stocked(answer, board)
+            if not its.demand:
+                continue
+            programme = self._programme(board)
+            kinds = programme.pricer.kinds
+            demand = [its.demand[kind] for kind in kinds]
+            largest = max(kind.area for kind in kinds)
+            missing = [kind.area / largest for kind in kinds]
+
+            def forbids(bound: Bound, demand: list[int] = demand, have: Counter[Size] = have) -> bool:
+                want = sum(v * d for v, d in zip(bound.values.values(), demand, strict=True))
+                return want > sum(bound.worth.get(size, 0) * count for size, count in have.items())
+
+            for bound in programme.solve(demand, have, {}, missing, forbids, self.stop)[-1:]:
+                if forbids(bound):
+                    self._obey(bound)
+                    found = True
+        return found
+
+    def _stocked(self, answer: Answer, board: int) -> tuple[Assigned, Counter[Size]]:
+        its = assigned(self.instance, answer.boards, board)
+        have = Counter(its.free)
+        for (b, size), count in answer.used.items():
+            if b == board:
+                have[self.instance.grown(size)] += count
+        return its, have
+
+    # aim -------------------------------------------------------------------------------------------------------
+
+    def _aim(self) -> None:
+        """Try to cut everything from the cheapest baskets that are neither forbidden nor tried before."""
+        if self.trial is None:
+            self.trial = Basket(self.instance)
+            for rule in self.rules:
+                self.trial.obey(rule)
+        for _ in range(4):
+            if self.stop() or self.proven:
+                return
+            answer = self.trial.solve(min(5.0, self.stop.left() + 0.2))
+            if answer.cost is None or (self.best is not None and answer.cost >= self.best.cost):
+                self.trial = None
+                self.effort *= 2
+                return
+            if self._refute(answer):
+                continue
+            sheets = self._cut_from(answer)
+            if sheets is not None:
+                every = tuple(s for its in sheets.values() for s in its)
+                self._keep(Cutting(answer.boards, every, answer.counts, answer.cost))
+                return
+
+    def _cut_from(self, answer: Answer) -> dict[int, list[Sheet]] | None:
+        """Cut everything from exactly the sheets of a basket, board by board; None, and never again, if that fails."""
+        done: dict[int, list[Sheet]] = {}
+        for board in self.busy:
+            its, have = self._stocked(answer, board)
+            if not its.demand:
+                continue
+            search = self._search(board, Assigned(its.demand, have), [])
+            for _ in range(self.effort):
+                if search.complete or self.stop():
+                    break
+                search.improve(TURN)
+                self.stop.done += TURN
+            if not search.complete:
+                if self.trial is not None:
+                    self.trial.avoid(board, answer)
+                return None
+            done[board] = _sheets(board, search)
+        return done
+
+
+def _sheets(board: int, search: Search) -> list[Sheet]:
+    return [Sheet(board, search.stock[stock].size, part) for stock, part in search.sheets()]
+
+
+def _longest(instance: Instance) -> int | None:
+    return None if instance.longest is None else instance.longest + instance.kerf
+
+
+def _first_board(instance: Instance, number: int) -> int:
+    """The best liked board whose sheets take the lot, or failing that the best liked."""
+    lot = instance.lots[number]
+    return next((b for b in lot.boards if instance.fits(lot.size, b, instance.sizes[b])), lot.boards[0])
+
+
+def _for_sale(instance: Instance, board: int) -> list[Stock]:
+    """What can be bought for a board, at the cheapest price of each size."""
+    tags = {size: price_tag(instance, board, size) for size in instance.sizes[board]}
+    return [Stock(instance.grown(size), tag, instance.items) for size, tag in tags.items() if tag is not None]

@@ -1,0 +1,31 @@
+"""When to stop: after so many seconds or so many rounds, whichever comes first."""
+
+from dataclasses import dataclass, field
+from time import monotonic
+
+__all__ = ["Stop"]
+
+
+@dataclass(slots=True)
+class Stop:
+    """A time limit in seconds and a limit of search rounds over all boards; None for no limit of rounds.
+
+    With a limit of rounds that is reached before the time, the same seed gives the same plan.
+    """
+
+    seconds: float
+    rounds: int | None = None
+    done: int = 0
+    began: float = field(default_factory=monotonic)
+
+    def spent(self) -> float:
+        """Seconds since the start."""
+        return monotonic() - self.began
+
+    def left(self) -> float:
+        """Seconds left, nothing or more."""
+        return max(0.0, self.seconds - self.spent())
+
+    def __call__(self) -> bool:
+        """Whether it is time to stop."""
+        return self.left() <= 0 or (self.rounds is not None and self.done >= self.rounds)

@@ -1,0 +1,149 @@
+"""The whole way from a job to a checked plan."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from nesting.arranging import arrange
+from nesting.check import assert_sound
+from nesting.costing import Nested, cost_pieces, summarise
+from nesting.errors import CannotBeCutError, Obstacle
+from nesting.job import Job, When
+from nesting.offers import buy
+from nesting.packing.instance import Instance
+from nesting.packing.solve import Solution, solve
+from nesting.packing.stop import Stop
+from nesting.planned import Mat, Plan
+from nesting.posing import obstacles, pose
+from nesting.sizing import size_pieces
+
+__all__ = ["Options", "Progress", "make_plan"]
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """What is asked of a plan beside the job: `use_fallout` in place of the bench's where it is not None."""
+
+    when: When = When.NOW
+    use_fallout: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far a search is: seconds spent, the cost of the best plan so far and what none can cost less than, in cents."""
+
+    seconds: float
+    total: int | None
+    lower_bound: int
+
+
+def make_plan(
+    job: Job,
+    options: Options | None = None,
+    *,
+    seconds: float = 10.0,
+    rounds: int | None = None,
+    seed: int = 0,
+    progress: Callable[[Progress], None] | None = None,
+) -> Plan:
+    """Return the best plan that can be found in the time, checked against its job.
+
+    Parameters
+    ----------
+    job : Job
+        What was asked, any discount already in its offers (`offers.with_discount`).
+    options : Options, optional
+        Which pieces, and whether fallout is used.
+    seconds : float
+        The time limit.
+    rounds : int, optional
+        A limit of search rounds; with one that is reached before the time, the same seed gives the same plan.
+    seed : int
+        Chooses among equals and steers the search.
+    progress : callable, optional
+        Told whenever cost or bound move.
+
+    Returns
+    -------
+    Plan
+        After an interrupt (Ctrl-C) the best so far.
+
+    Raises
+    ------
+    JobError
+        If a mat cannot be sized.
+    CannotBeCutError
+        If there is no plan, with every reason found.
+    LayoutError
+        If the plan breaks a rule: a mistake in this program.
+    """
+    options = options or Options()
+    if options.use_fallout is not None:
+        job = replace(job, bench=replace(job.bench, use_fallout=options.use_fallout))
+    mats = size_pieces(job, options.when)
+    instance = pose(job, mats)
+    found = obstacles(job, mats, instance)
+    if found:
+        raise CannotBeCutError(found)
+    stop = Stop(seconds, rounds)
+    solution = solve(instance, stop, seed, _reporter(progress))
+    plan = _plan(job, options.when, mats, instance, solution, stop, seed)
+    assert_sound(plan)
+    return plan
+
+
+def _reporter(progress: Callable[[Progress], None] | None) -> Callable[[float, int | None, int], None] | None:
+    if progress is None:
+        return None
+    return lambda seconds, total, bound: progress(Progress(seconds, total, bound))
+
+
+def _plan(
+    job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, solution: Solution, stop: Stop, seed: int
+) -> Plan:
+    cutting = solution.cutting
+    if cutting is None:
+        raise CannotBeCutError((_no_plan(solution),))
+    arranged = arrange(job, mats, instance, cutting)
+    counts = {
+        (job.offers[offer].number, job.boards[board].name): count
+        for (offer, board), count in cutting.counts.items()
+        if count
+    }
+    purchase = buy(job, counts, solution.bound)
+    nested = Nested(job, arranged.mats, arranged.sheets, arranged.leftover, purchase)
+    pieces, credit = cost_pieces(nested)
+    return Plan(
+        job=job,
+        when=when,
+        mats=arranged.mats,
+        sheets=arranged.sheets,
+        leftover=arranged.leftover,
+        purchase=purchase,
+        pieces=pieces,
+        summary=summarise(nested, pieces, credit),
+        proof=_proof(solution),
+        seconds=stop.spent(),
+        seed=seed,
+    )
+
+
+def _proof(solution: Solution) -> str:
+    if solution.cutting is not None and solution.cutting.cost == solution.bound:
+        return "Every cheaper basket is too small to hold all of the blanks."
+    if solution.interrupted:
+        return "The search was stopped by hand; this is the best plan so far."
+    return "The search ended at its limit; this is the best plan so far."
+
+
+def _no_plan(solution: Solution) -> Obstacle:
+    if solution.impossible:
+        return Obstacle(
+            "the job",
+            "what is held and what the offers allow to be bought cannot hold all of its blanks",
+            "Raise a limit in the offers table, add an offer, or mark some pieces later",
+        )
+    return Obstacle(
+        "the job",
+        "no way was found in the time to cut all of its blanks from what is held and what the offers allow to be bought",
+        "Give it more --seconds, raise a limit in the offers table, or add an offer",
+    )

@@ -1,0 +1,126 @@
+"""From a job and its mats to what the solver is asked: boards, offers and shops by number, sizes less what is lost."""
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from itertools import groupby
+from math import floor
+
+from nesting.errors import Obstacle
+from nesting.geometry import Size
+from nesting.job import Job, ShelfKind, ShelfPiece
+from nesting.lengths import format_length
+from nesting.offers import sells, unit_price
+from nesting.packing.instance import Held, Instance, Lot, Priced, Till
+from nesting.planned import Mat
+from nesting.sizing import fallout_size
+
+__all__ = ["obstacles", "pose", "shelf_edge"]
+
+
+def shelf_edge(job: Job, piece: ShelfPiece) -> int:
+    """Return how much is trimmed off each edge of a shelf piece: only a whole sheet has its factory edges."""
+    return job.bench.trim if piece.kind is ShelfKind.SHEET else 0
+
+
+def pose(job: Job, mats: Sequence[Mat]) -> Instance:
+    """Return the instance that a job and its mats make.
+
+    Parameters
+    ----------
+    job : Job
+        Its discounts already in its offers.
+    mats : sequence of Mat
+        What is to be cut; item i of the instance is mat i.
+
+    Returns
+    -------
+    Instance
+        Boards in the order of ``job.boards``, offers and tills in the order of their tables, one lot for each layer of
+        each piece, all of whose copies take the same board.
+    """
+    bench, names = job.bench, [board.name for board in job.boards]
+    number = {name: place for place, name in enumerate(names)}
+    tills = {shop.name: place for place, shop in enumerate(job.shops)}
+    return Instance(
+        kerf=bench.kerf,
+        longest=None if bench.longest_cut is None else floor(bench.longest_cut),
+        turn=tuple(board.turn for board in job.boards),
+        lots=tuple(_lots(job, mats, number)),
+        held=tuple(
+            Held(number[piece.board], piece.size.inset(shelf_edge(job, piece)), piece.quantity) for piece in job.shelf
+        ),
+        offers=tuple(
+            Priced(
+                size=offer.sheet.inset(bench.trim),
+                boards=tuple(place for place, name in enumerate(names) if sells(job, offer, name)),
+                price=unit_price(offer),
+                till=tills[offer.shop],
+                at_most=offer.at_most,
+                at_least=offer.at_least or 1,
+                pack=offer.pack_of,
+            )
+            for offer in job.offers
+        ),
+        tills=tuple(Till(shop.delivery, shop.free_over, Fraction(shop.tax) / 100) for shop in job.shops),
+        room=bench.room_for_sheets,
+    )
+
+
+def _lots(job: Job, mats: Sequence[Mat], number: dict[str, int]) -> Iterator[Lot]:
+    bench = job.bench
+    by_lot = sorted(range(len(mats)), key=lambda item: (mats[item].piece, mats[item].layer))
+    for _, group in groupby(by_lot, key=lambda item: (mats[item].piece, mats[item].layer)):
+        items = tuple(group)
+        mat = mats[items[0]]
+        fallen = tuple(fallout_size(window, bench.squaring) for window in mat.windows) if bench.use_fallout else ()
+        yield Lot(mat.blank, items, tuple(dict.fromkeys(number[b] for b in mat.boards)), fallen)
+
+
+def obstacles(job: Job, mats: Sequence[Mat], instance: Instance) -> tuple[Obstacle, ...]:
+    """Return each mat that no stock of its boards can hold, why, and what would mend it.
+
+    Parameters
+    ----------
+    job, mats, instance : Job, sequence of Mat, Instance
+        As `pose` takes and returns them.
+
+    Returns
+    -------
+    tuple of Obstacle
+        One for each layer of a piece, in the order of the pieces; empty where every blank fits something.
+    """
+    found = []
+    for lot in sorted(instance.lots, key=lambda lot: lot.items[0]):
+        spaces = {board: _spaces(instance, board) for board in lot.boards}
+        if not any(instance.fits(lot.size, board, spaces[board]) for board in lot.boards):
+            found.append(_obstacle(job, mats[lot.items[0]], lot, spaces))
+    return tuple(found)
+
+
+def _spaces(instance: Instance, board: int) -> list[Size]:
+    held = [held.size for held in instance.held if held.board == board]
+    fallen = [fallout for lot in instance.lots if board in lot.boards for fallout in lot.fallouts]
+    return [*instance.sizes[board], *held, *fallen]
+
+
+def _obstacle(job: Job, mat: Mat, lot: Lot, spaces: dict[int, list[Size]]) -> Obstacle:
+    names = " or ".join(job.boards[board].name for board in lot.boards)
+    layer = ("mat", "under-mat", "backing")[min(mat.layer, 2)] if mat.layer else "mat"
+    if not any(spaces.values()):
+        return Obstacle(
+            mat.piece,
+            f"no one sells {names} for its {layer}, and the shelf holds none",
+            f"Write an offer or a shelf piece for {names}, or another board in the pieces table",
+        )
+    largest = max((s for its in spaces.values() for s in its), key=lambda size: size.area)
+    return Obstacle(
+        mat.piece,
+        f"its {layer}'s blank of {_said(job, mat.blank)} fits nothing that is sold or held in {names}; the largest there"
+        f" is {_said(job, largest)} once trimmed",
+        "Offer a larger sheet, name another board, or let this mat be cut elsewhere",
+    )
+
+
+def _said(job: Job, size: Size) -> str:
+    unit, ruler = job.bench.unit, job.bench.ruler
+    return f"{format_length(size.w, unit, ruler)} x {format_length(size.h, unit, ruler)} {unit}"
