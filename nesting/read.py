@@ -116,7 +116,7 @@ def _tiny_discounts(offers: Sequence[Offer]) -> tuple[str, ...]:
     """Warn of discounts that look like fractions of one rather than per cent."""
     return tuple(
         f"the discount in row number {offer.number} of offers is {offer.discount} per cent; "
-        f"if {offer.discount * 100:f} per cent is meant, write so"
+        f"if {(offer.discount * 100).normalize():f} per cent is meant, write so"
         for offer in offers
         if 0 < offer.discount < 1
     )

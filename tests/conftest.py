@@ -1,0 +1,43 @@
+"""Jobs on disk, for the tests of what reads them."""
+
+import openpyxl
+import pytest
+
+from tests.jobs import OFFERS, ONE_OFFER, ONE_PIECE, PIECES
+
+
+@pytest.fixture
+def folder(tmp_path):
+    """Write a job folder; a sound piece and offer are there unless given otherwise."""
+
+    def write(**tables):
+        for name, text in ({"pieces": ONE_PIECE, "offers": ONE_OFFER} | tables).items():
+            if text is not None:
+                data = text if isinstance(text, bytes) else text.encode()
+                (tmp_path / f"{name}.csv").write_bytes(data)
+        return tmp_path
+
+    return write
+
+
+@pytest.fixture
+def workbook(tmp_path):
+    """Write a job workbook from rows of values."""
+
+    def write(change=None, **tables):
+        book = openpyxl.Workbook()
+        book.remove(book.active)
+        sound = {
+            "pieces": [PIECES.split(","), ["fern", 11, 17, "sage"]],
+            "offers": [OFFERS.split(","), ["nook", "sage", 31, 41, 7.4]],
+        }
+        for name, rows in (sound | tables).items():
+            sheet = book.create_sheet(name)
+            for row in rows:
+                sheet.append(row)
+        if change:
+            change(book)
+        book.save(tmp_path / "job.xlsx")
+        return tmp_path / "job.xlsx"
+
+    return write
