@@ -2,7 +2,6 @@ import pytest
 
 from tests.jobs import OFFERS, PIECES, faults
 
-
 ALL_BENCH = (
     "unit, ruler, allowance, overlap, trim, kerf, squaring, keep at least, longest cut, guide reach, overcut, lip, "
     "glass clearance, use fallout, room for sheets, currency, cutter cost"

@@ -55,8 +55,8 @@ def test_cells_that_a_spreadsheet_spoilt(workbook):
             "Open the workbook in a spreadsheet program and save it, or write the value itself."
         ),
         (
-            "pieces, row 5, group, cell E5: '2024-03-08 09:30:00' is a date: a spreadsheet turned what was written into "
-            "a date. Format the column as Text, then write it again."
+            "pieces, row 5, group, cell E5: '2024-03-08 09:30:00' is a date: a spreadsheet turned what was written "
+            "into a date. Format the column as Text, then write it again."
         ),
     ]
 
@@ -171,6 +171,26 @@ def test_a_quotation_mark_left_open(folder):
     assert faults(folder(pieces=f'{PIECES}\nfern,"11,17,sage\n')) == [
         (
             "pieces, row 2: 'pieces.csv' has a row that is not well-formed CSV (unexpected end of data). "
+            "Save the table as CSV anew; a quotation mark within quotes is written twice."
+        )
+    ]
+
+
+def test_a_workbook_that_cannot_be_opened(workbook, monkeypatch):
+    path = workbook()
+
+    def refuse(*_):
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr("pathlib.Path.open", refuse)
+    assert faults(path) == [f"job: {str(path)!r} cannot be opened: Permission denied. Close it elsewhere, or copy it."]
+
+
+def test_a_cell_longer_than_any_table_has(folder):
+    assert faults(folder(pieces="x" * 200_000)) == [
+        (
+            "pieces, row 1: 'pieces.csv' has a row that is not well-formed CSV "
+            "(field larger than field limit (131072)). "
             "Save the table as CSV anew; a quotation mark within quotes is written twice."
         )
     ]
