@@ -1,5 +1,6 @@
 """The command `windowfall`: its commands, and what becomes of everything that can go wrong."""
 
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -48,6 +49,9 @@ for _command in (plan, check, demo):
 
 def main() -> None:
     """Run the command line of this process and leave with its exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a console of few letters still shows the rest
     sys.exit(run(sys.argv[1:]))
 
 

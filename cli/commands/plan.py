@@ -104,12 +104,14 @@ def answer(job: "Job", settings: Settings) -> None:
 
     _make_folder(settings.out)
     made = _planned(job, settings)
+    # The files come first: whoever reads the answer may stop reading before its end.
+    written = None if settings.out is None else write_report(made, settings.out)
     if settings.as_json:
         write_json(made, sys.stdout)
     else:
         print_plan(made, open_console(sys.stdout))
-    if settings.out is not None:
-        click.echo(write_report(made, settings.out), err=settings.as_json)
+    if written is not None:
+        click.echo(written, err=settings.as_json)
     _warn(made)
 
 
@@ -123,11 +125,10 @@ def _make_folder(folder: Path | None) -> None:
 
 
 def _planned(job: "Job", settings: Settings) -> "Plan":
-    from nesting.plan import Options, make_plan
-
     from cli.progress import shown_progress
     from nesting.job import When
     from nesting.offers import with_discount
+    from nesting.plan import Options, make_plan
 
     if settings.discount is not None:
         job = with_discount(job, settings.discount)

@@ -233,7 +233,9 @@ def _remarks(plan: Plan) -> Iterator[RenderableType]:
     if summary.saved is not None:
         less = "less" if summary.saved >= 0 else "more"
         yield f"The boards come to {_money(plan, abs(summary.saved))} {less} than the quotes for the same mats."
-    if summary.mats_to_pay_cutter is not None:
+    if summary.mats_to_pay_cutter == 0:
+        yield "With that the cutter has paid for itself."
+    elif summary.mats_to_pay_cutter is not None:
         yield f"Mats still to cut until the cutter has paid for itself: {summary.mats_to_pay_cutter}."
 
 
