@@ -1,0 +1,92 @@
+"""The pages for people say what is so."""
+
+import os
+import re
+import shutil
+import subprocess
+from pathlib import Path
+
+import click
+import pytest
+
+from cli.main import windowfall
+from nesting.columns import BENCH, TABLES
+
+ROOT = Path(__file__).parent.parent
+PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", ROOT / "data" / "README.md"]
+README = PAGES[0].read_text(encoding="utf-8")
+DEVELOPERS = PAGES[1].read_text(encoding="utf-8")
+DEMO = "python3 -m venv .venv && .venv/bin/python -m pip install . && .venv/bin/windowfall demo"
+TESTS = 'python3 -m venv .venv && .venv/bin/python -m pip install -e ".[test]" && .venv/bin/python -m pytest'
+
+
+def test_the_readme_begins_with_the_job_then_a_picture_then_the_two_commands() -> None:
+    places = [README.index(part) for part in ("You have a wall of pictures", "![", f"\n{DEMO}\n", f"\n{TESTS}\n")]
+    assert places == sorted(places)
+    assert [line for line in README.splitlines() if line][1].startswith("You have a wall of pictures")
+
+
+def test_each_command_stands_alone() -> None:
+    assert re.findall(r"```sh\n(.*?)```", README, re.DOTALL) == [f"{DEMO}\n", f"{TESTS}\n"]
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: f"{page.parent.name}/{page.name}")
+def test_links_lead_somewhere(page: Path) -> None:
+    for link in re.findall(r"\]\(([^)#]+)[^)]*\)", page.read_text(encoding="utf-8")):
+        assert (page.parent / link).exists(), link
+
+
+def test_every_command_and_option_that_is_named_exists_and_the_other_way_round() -> None:
+    named = set(re.findall(r"`windowfall (\w+)", README + DEVELOPERS))
+    assert named <= set(windowfall.commands)
+    options = {
+        name
+        for command in windowfall.commands.values()
+        for option in command.params
+        if isinstance(option, click.Option)
+        for name in option.opts
+    }
+    shown = set(re.findall(r"(?<=[`\w ])--[a-z][a-z-]*", README))
+    assert shown - {"--python"} == options
+
+
+def test_every_table_and_column_stands_in_the_readme() -> None:
+    for table in TABLES:
+        row = next(line for line in README.splitlines() if line.startswith(f"| `{table.name}` |"))
+        _, _, needed, optional, _ = (cell.strip() for cell in row.split("|"))
+        assert needed.split(", ") == [column.heading for column in table.columns if column.required]
+        left_out = [column.heading for column in table.columns if not column.required and column.heading != "notes"]
+        assert [word for word in optional.split(", ") if word] == left_out
+    listed = re.search(r"the same for all pieces: (.*?)\.", " ".join(README.split()))
+    assert listed is not None
+    assert listed[1].split(", ") == [setting.heading for setting in BENCH]
+
+
+def test_the_map_is_true() -> None:
+    rooms = set(re.findall(r"^\| `([^`]+)` \|", DEVELOPERS.split("## Rules")[0], re.MULTILINE))
+    assert all((ROOT / room).exists() for room in rooms)
+    for folder in ("nesting", "cli"):
+        for path in sorted((ROOT / folder).iterdir()):
+            if path.suffix == ".py" and path.name != "__init__.py":
+                assert f"{folder}/{path.name}" in rooms
+            if (path / "__init__.py").exists():
+                assert f"{folder}/{path.name}/" in rooms
+
+
+def test_the_files_that_the_page_for_developers_names_exist() -> None:
+    for name in re.findall(r"`((?:nesting|cli|tests|data|\.ci)/[\w./]*)`", DEVELOPERS):
+        assert (ROOT / name).exists(), name
+
+
+def test_ci_runs_the_command_of_the_readme() -> None:
+    script = ROOT / ".ci" / "run"
+    assert os.access(script, os.X_OK)
+    pattern = re.search(r"grep -m 1 -E '([^']+)' README.md", script.read_text(encoding="utf-8"))
+    assert pattern is not None
+    assert [line for line in README.splitlines() if re.fullmatch(pattern[1].strip("^$"), line)] == [TESTS]
+
+
+def test_ci_is_sound_shell() -> None:
+    bash = shutil.which("bash")
+    assert bash is not None
+    subprocess.run([bash, "-n", str(ROOT / ".ci" / "run")], check=True)
