@@ -5,6 +5,8 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from rich.console import Console
+from rich.progress import Progress as Bar
+from rich.progress import SpinnerColumn, TextColumn, TimeElapsedColumn
 
 from nesting.money import format_money
 
@@ -30,18 +32,19 @@ def shown_progress(currency: str) -> "Iterator[Callable[[Progress], None] | None
     callable or None
         To be called with each `Progress`.
     """
-    console = Console(stderr=True, markup=False, highlight=False, emoji=False)
     if not sys.stderr.isatty():
         yield None
         return
-    with console.status("Preparing") as status:
-        yield lambda progress: status.update(progress_words(progress, currency))
+    console = Console(stderr=True, markup=False, highlight=False, emoji=False)
+    words = TextColumn("{task.description}", markup=False)
+    with Bar(SpinnerColumn(), TimeElapsedColumn(), words, console=console, transient=True) as bar:
+        task = bar.add_task("preparing", total=None)
+        yield lambda progress: bar.update(task, description=progress_words(progress, currency))
 
 
 def progress_words(progress: "Progress", currency: str) -> str:
-    """Return how far a search is, in one line."""
+    """Return how far a search is, in one short line; how long it has taken stands beside it."""
     bound = format_money(progress.lower_bound, currency)
     if progress.total is None:
-        return f"{progress.seconds:.0f} s: no plan yet; none below {bound}"
-    best = format_money(progress.total, currency)
-    return f"{progress.seconds:.0f} s: {best} so far, none below {bound}. Ctrl-C takes the best so far."
+        return f"no plan yet, none below {bound}"
+    return f"{format_money(progress.total, currency)}, none below {bound}; Ctrl-C takes it"

@@ -41,3 +41,12 @@ def workbook(tmp_path):
         return tmp_path / "job.xlsx"
 
     return write
+
+
+@pytest.fixture
+def plain_terminal(monkeypatch):
+    """Let what the screen gets not hang on the terminal that the tests were started from."""
+    for name in ("NO_COLOR", "FORCE_COLOR", "TTY_COMPATIBLE", "TTY_INTERACTIVE"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.setenv("COLUMNS", "80")

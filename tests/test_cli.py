@@ -20,6 +20,7 @@ from nesting.plan import Options, Progress
 from tests.handmade import plan
 
 ROOT = Path(__file__).parent.parent
+pytestmark = pytest.mark.usefixtures("plain_terminal")
 PROGRAM = [sys.executable, "-c", "from cli.main import main; main()"]
 
 
@@ -248,17 +249,19 @@ def test_progress_is_shown_on_a_terminal_only(monkeypatch: pytest.MonkeyPatch) -
         def isatty(self) -> bool:
             return True
 
-    monkeypatch.setattr(sys, "stderr", Terminal())
+    terminal = Terminal()
+    monkeypatch.setattr(sys, "stderr", terminal)
     with progress.shown_progress("$") as show:
         assert show is not None
         show(Progress(1.0, None, 1700))
+    assert "no plan yet, none below $17.00" in terminal.getvalue()
 
 
-def test_progress_says_how_good_the_best_plan_is() -> None:
-    assert progress.progress_words(Progress(2.4, None, 1700), "$") == "2 s: no plan yet; none below $17.00"
-    assert progress.progress_words(Progress(3.0, 2220, 1700), "$") == (
-        "3 s: $22.20 so far, none below $17.00. Ctrl-C takes the best so far."
-    )
+def test_progress_says_how_good_the_best_plan_is_in_a_short_line() -> None:
+    assert progress.progress_words(Progress(2.4, None, 1700), "$") == "no plan yet, none below $17.00"
+    best = progress.progress_words(Progress(3.0, 2220, 1700), "$")
+    assert best == "$22.20, none below $17.00; Ctrl-C takes it"
+    assert len(best) < 60 - len("x 0:00:03 ")
 
 
 def test_whoever_reads_may_stop_early() -> None:

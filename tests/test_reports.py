@@ -21,6 +21,8 @@ from nesting.planned import FromFallout, Line, Plan, Purchase
 from tests.goldens import golden, matches
 from tests.handmade import bench, job, plan, size
 
+pytestmark = pytest.mark.usefixtures("plain_terminal")
+
 
 def printed(made: Plan, columns: int, monkeypatch: pytest.MonkeyPatch) -> str:
     monkeypatch.setenv("COLUMNS", str(columns))
@@ -109,7 +111,6 @@ def test_names_with_brackets_are_printed_as_they_stand(monkeypatch: pytest.Monke
 
 
 def test_no_colour_where_it_is_not_wanted(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.delenv("FORCE_COLOR", raising=False)
     assert "\x1b" not in printed(plan(), 80, monkeypatch)
 
 
