@@ -8,8 +8,9 @@ from nesting.job import Bench, Job, Unit
 from nesting.lengths import format_length, round_down
 from nesting.planned import Bought, CutSheet, FromFallout, FromShelf, Mat, PlacedMat
 
-__all__ = ["UNIT_WORDS", "Names", "keep_together", "length_words", "ruler_size_words", "size_words"]
+__all__ = ["NO_BREAK", "UNIT_WORDS", "Names", "keep_together", "length_words", "ruler_size_words", "size_words"]
 
+NO_BREAK = "\N{NO-BREAK SPACE}"
 UNIT_WORDS = {Unit.IN: "inches", Unit.MM: "mm", Unit.CM: "cm"}
 
 
@@ -30,7 +31,7 @@ def ruler_size_words(size: Size, bench: Bench) -> str:
 
 def keep_together(size: str) -> str:
     """Let a size break over two lines only between its width and its height."""
-    return " × ".join(part.replace(" ", "\N{NO-BREAK SPACE}") for part in size.split(" × "))
+    return " × ".join(part.replace(" ", NO_BREAK) for part in size.split(" × "))
 
 
 class Names:

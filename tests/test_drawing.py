@@ -170,6 +170,14 @@ def test_words_are_never_mirrored_or_left_out_for_a_sheet_of_any_shape() -> None
     assert drawing.height < 1900
 
 
+def test_a_sheet_of_any_size_is_drawn_large_enough_to_read() -> None:
+    made = plan()
+    for side in ("3", "11", "40", "96"):
+        drawing = draw_sheet(made, replace(made.sheets[1], size=size(side, "2")))
+        ground = next(shape for shape in drawing.shapes if isinstance(shape, Rectangle) and shape.fill == "#5b6670")
+        assert 1000 <= ground.w <= 1690
+
+
 def test_swatches_are_the_users() -> None:
     made = plan()
     fills = [{shape.fill for shape in drawing.shapes if isinstance(shape, Rectangle)} for drawing in draw_sheets(made)]

@@ -1,5 +1,6 @@
 """The short answer on the screen: what to carry to the till first, then where, what from, and what each piece costs."""
 
+import textwrap
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
@@ -23,7 +24,7 @@ from nesting.planned import (
     Plan,
     Purchase,
 )
-from nesting.words import UNIT_WORDS, Names, size_words
+from nesting.words import NO_BREAK, UNIT_WORDS, Names, size_words
 
 __all__ = ["money_table", "open_console", "print_plan"]
 
@@ -50,7 +51,7 @@ def print_plan(plan: Plan, console: Console) -> None:
     console : Console
         Where to print, as `open_console` gives it.
     """
-    console.print(Text(_carry(plan), style="bold"))
+    console.print(Text(_wrapped(_carry(plan), console.width), style="bold"))
     for heading, parts in _sections(plan):
         if parts:
             console.print()
@@ -96,13 +97,19 @@ def _carry(plan: Plan) -> str:
         return "Carry nothing to the till: what is on the shelf is enough."
     counts: Counter[tuple[str, str]] = Counter()
     for line in lines:
-        counts[line.board, size_words(line.sheet, plan.job.bench)] += line.count
-    things = _listed([f"{count} {board} {size}" for (board, size), count in counts.items()])
+        size = size_words(line.sheet, plan.job.bench).replace(" ", NO_BREAK)
+        counts[line.board, size] += line.count
+    things = _listed([f"{count}{NO_BREAK}{board} {size}" for (board, size), count in counts.items()])
     sheets = f"{counts.total()} sheet{'' if counts.total() == 1 else 's'}"
     shops = list(_by_shop(lines))
     till = f"the till of {shops[0]}" if len(shops) == 1 else f"the tills of {_listed(shops)}"
     total = _money(plan, plan.purchase.total)
     return f"Carry {sheets} to {till}, {total} in all: {things} ({UNIT_WORDS[plan.job.bench.unit]})."
+
+
+def _wrapped(sentence: str, width: int) -> str:
+    """Break a sentence into lines; what is joined by no-break spaces stays on one, and they become plain ones."""
+    return textwrap.fill(sentence, width, break_long_words=False, break_on_hyphens=False).replace(NO_BREAK, " ")
 
 
 def _where(plan: Plan) -> Iterator[RenderableType]:

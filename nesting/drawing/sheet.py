@@ -19,7 +19,7 @@ from nesting.planned import (
     PlacedMat,
     Plan,
 )
-from nesting.words import UNIT_WORDS, Names, keep_together, length_words, ruler_size_words, size_words
+from nesting.words import NO_BREAK, UNIT_WORDS, Names, keep_together, length_words, ruler_size_words, size_words
 
 __all__ = ["FROM_THE_BACK", "draw_sheet", "draw_sheets"]
 
@@ -29,10 +29,9 @@ FROM_THE_BACK = "Seen from the back, turned over like a page: left and right cha
 _PAGE, _MARGIN, _ROOM, _TEXT_ROOM = 1900, 60, Size(1690, 1690), 1780
 _LEFT = 150
 # The paper that an inch of board takes at most, so that a small fallout is not drawn as large as a sheet.
-_LARGEST_SCALE = Fraction(100, 16256)
+_LARGEST_SCALE, _LEAST_SIDE = Fraction(100, 16256), 1000
 _INK, _PAPER, _BLANK, _KEEP, _SCRAP, _HATCH = "#101820", "#ffffff", "#fffdf4", "#e3eefb", "#e6e6e6", "#5b6670"
 _KEY_LETTER, _NOTE_LETTER, _HEAD_LETTER = 38, 34, 66
-_NBSP = "\N{NO-BREAK SPACE}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,8 +90,7 @@ def draw_sheet(plan: Plan, sheet: CutSheet) -> Drawing:
     """
     names = Names(plan.job, plan.mats)
     head = tuple(_head(plan, names, sheet))
-    scale = min(Fraction(_ROOM.w, sheet.size.w), Fraction(_ROOM.h, sheet.size.h), _LARGEST_SCALE)
-    view = _View(sheet.size, scale, _lowest(head) + 100)
+    view = _View(sheet.size, _scale(sheet.size), _lowest(head) + 100)
     labels = tuple(_labels(plan, names, sheet, view))
     words, key = _written(labels)
     body = (*_ground(sheet, view), *_parts(plan, sheet, view, labels), *words, *_rulers(plan, view))
@@ -101,6 +99,12 @@ def draw_sheet(plan: Plan, sheet: CutSheet) -> Drawing:
     title = f"{sheet.id}, {sheet.board}, {size_words(sheet.size, plan.job.bench)}, seen from the back"
     height = _lowest(notes) + _MARGIN
     return Drawing(sheet.id, title, _PAGE, height, (Rectangle(0, 0, _PAGE, height, _PAPER), *shapes))
+
+
+def _scale(size: Size) -> Fraction:
+    """Return how much paper a tick takes: all there is for a sheet, less for a fallout, never too little for words."""
+    wanted = max(_LARGEST_SCALE, Fraction(_LEAST_SIDE, max(size)))
+    return min(Fraction(_ROOM.w, size.w), Fraction(_ROOM.h, size.h), wanted)
 
 
 def _lowest(shapes: tuple[Shape, ...]) -> int:
@@ -166,7 +170,7 @@ def _labels(plan: Plan, names: Names, sheet: CutSheet, view: _View) -> Iterator[
             case Placed(at, area, item):
                 placed = plan.mats[item]
                 name, remarks = names.mat(placed.mat), _remarks(plan, placed)
-                lines = (name.replace(" of ", f"{_NBSP}of{_NBSP}"), keep_together(size), *remarks)
+                lines = (name.replace(" of ", f"{NO_BREAK}of{NO_BREAK}"), keep_together(size), *remarks)
                 yield Label(view.box(at, area, _BLANK), lines, "; ".join((name, size, *remarks)))
             case Offcut(at, area) if at in keep:
                 yield Label(view.box(at, area, _KEEP), ("KEEP", keep_together(size)), f"KEEP; {size}")
