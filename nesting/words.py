@@ -19,9 +19,9 @@ def length_words(ticks: int, bench: Bench) -> str:
     return format_length(ticks, bench.unit, bench.ruler)
 
 
-def size_words(size: Size, bench: Bench) -> str:
-    """Return a width and a height, exactly, without the unit where it is the job's."""
-    return f"{length_words(size.w, bench)} × {length_words(size.h, bench)}"
+def size_words(size: Size, bench: Bench, by: str = " × ") -> str:
+    """Return a width and a height, exactly, without the unit where it is the job's; `by` stands between them."""
+    return f"{length_words(size.w, bench)}{by}{length_words(size.h, bench)}"
 
 
 def ruler_size_words(size: Size, bench: Bench) -> str:
