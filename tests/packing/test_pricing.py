@@ -1,0 +1,143 @@
+"""What sheets are worth, by hand and against every way of cutting them."""
+
+from collections import Counter
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from nesting.geometry import Size
+from nesting.packing.engine import interpreted
+from nesting.packing.pattern import contents, legal
+from nesting.packing.pricing import Bound, Pricer
+from tests.packing.brute import most_value
+
+SHEET = Size(11, 7)
+KINDS = st.lists(
+    st.builds(Size, st.integers(2, 7), st.integers(2, 7)).filter(lambda s: s.w < s.h),
+    min_size=1,
+    max_size=3,
+    unique=True,
+)
+VALUES = st.lists(st.integers(0, 40), min_size=3, max_size=3)
+COPIES = st.lists(st.integers(1, 2), min_size=3, max_size=3)
+
+
+def priced(kinds, values, *, turn=False, longest=None, rations=None, stock=(SHEET,)):
+    pricer = Pricer(interpreted(), kinds, stock, turn, longest)
+    for kind, count in (rations or {}).items():
+        pricer.ration(kind, count)
+    return pricer.table(values[: len(kinds)])
+
+
+def value_of(part, kinds, values):
+    kind = {kind.turned: place for place, kind in enumerate(kinds)} | {k: place for place, k in enumerate(kinds)}
+    return sum(values[kind[size]] * count for size, count in contents(part).items())
+
+
+def test_worth_of_a_sheet_by_hand():
+    # On 11 x 7, 5 x 3 for 10 goes in twice across and twice up: 40; 3 x 5 three times across and once up: 30.
+    assert priced([Size(5, 3)], [10]).worth(SHEET) == 40
+    assert priced([Size(3, 5)], [10]).worth(SHEET) == 30
+    assert priced([Size(3, 5)], [10], turn=True).worth(SHEET) == 40
+
+
+def test_kinds_of_the_same_size_count_at_the_better_value():
+    assert priced([Size(5, 3), Size(5, 3)], [10, 11]).worth(SHEET) == 44
+
+
+def test_what_fits_no_sheet_or_is_worth_nothing_adds_nothing():
+    assert priced([Size(13, 3)], [10]).worth(SHEET) == 0
+    assert priced([Size(5, 3)], [0]).worth(SHEET) == 0
+
+
+def test_a_ration_holds_for_the_whole_sheet():
+    # One of 5 x 3 for 10; of 3 x 2 for 1 then go two above it in 5 x 4, and six beside it in 6 x 7.
+    assert priced([Size(5, 3), Size(3, 2)], [10, 1], rations={0: 1}).worth(SHEET) == 10 + 8
+    assert priced([Size(5, 3)], [10], rations={0: 3}).worth(SHEET) == 30
+    assert priced([Size(5, 3)], [10], rations={0: 9}).worth(SHEET) == 40
+
+
+@pytest.mark.parametrize(
+    ("longest", "worth"),
+    [
+        (10, 40),
+        (6, 40),  # upright at 5, 6 long, then level at 3, 5 long
+        (5, 0),  # every first cut is 6 or 10 long
+    ],
+)
+def test_a_limit_on_cuts_takes_some_of_the_worth(longest, worth):
+    sheet = Size(10, 6)
+    assert priced([Size(5, 3)], [10], longest=longest, stock=(sheet,)).worth(sheet) == worth
+
+
+def test_one_table_prices_every_size_of_stock():
+    stock = (SHEET, Size(5, 6), Size(4, 13))
+    table = priced([Size(3, 5)], [10], turn=True, stock=stock)
+    assert [table.worth(size) for size in stock] == [40, 20, 20]
+
+
+def test_a_bound_names_what_it_values_and_what_that_makes_the_stock_worth():
+    pricer = Pricer(interpreted(), [Size(5, 3), Size(3, 2)], [SHEET, Size(5, 6)], False, None)
+    bound = pricer.bound(4, [10, 1], pricer.table([10, 1]))
+    assert bound == Bound(4, {Size(5, 3): 10, Size(3, 2): 1}, {SHEET: 40, Size(5, 6): 20})
+
+
+@settings(max_examples=60, deadline=None)
+@given(kinds=KINDS, values=VALUES, turn=st.booleans())
+def test_worth_is_the_most_that_any_cuts_reach(*, kinds, values, turn):
+    assert priced(kinds, values, turn=turn).worth(SHEET) == most_value(SHEET, kinds, values, turn=turn)
+
+
+@settings(max_examples=25, deadline=None)
+@given(kinds=KINDS, values=VALUES, copies=COPIES, turn=st.booleans(), some=st.sets(st.integers(0, 2)))
+def test_rationing_only_brings_worth_down_to_what_limited_copies_reach(*, kinds, values, copies, turn, some):
+    copies = copies[: len(kinds)]
+    limited = most_value(SHEET, kinds, values, turn=turn, copies=copies)
+    every = dict(enumerate(copies))
+    in_part = {kind: count for kind, count in every.items() if kind in some}
+    worths = [priced(kinds, values, turn=turn, rations=rations).worth(SHEET) for rations in ({}, in_part, every)]
+    assert worths == sorted(worths, reverse=True)
+    assert worths[-1] == limited
+
+
+@settings(max_examples=60, deadline=None)
+@given(kinds=KINDS, values=VALUES, turn=st.booleans(), longest=st.integers(1, 11))
+def test_worth_is_never_less_than_cuts_within_the_longest_reach(*, kinds, values, turn, longest):
+    worth = priced(kinds, values, turn=turn, longest=longest).worth(SHEET)
+    reached = most_value(SHEET, kinds, values, turn=turn, longest=longest)
+    assert reached <= worth <= priced(kinds, values, turn=turn).worth(SHEET)
+
+
+@settings(max_examples=60, deadline=None)
+@given(kinds=KINDS, values=VALUES, copies=COPIES, turn=st.booleans(), some=st.sets(st.integers(0, 2)))
+@pytest.mark.parametrize("sheet", [SHEET, SHEET.turned, Size(13, 5)])
+def test_the_pattern_has_the_worth_and_keeps_the_rations(*, sheet, kinds, values, copies, turn, some):
+    rations = {kind: copies[kind] for kind in range(len(kinds)) if kind in some}
+    table = priced(kinds, values, turn=turn, rations=rations, stock=(SHEET, sheet))
+    part = table.pattern(sheet)
+    assert value_of(part, kinds, values) == table.worth(sheet)
+    assert fits(part, sheet)
+    found = Counter(Size(min(s), max(s)) if turn else s for s in contents(part).elements())
+    assert all(found[kinds[kind]] <= count for kind, count in rations.items())
+
+
+def fits(part, space):
+    """Whether the items of a pattern fill exactly the parts that its cuts leave them."""
+    if part is None:
+        return min(space) > 0
+    if isinstance(part, Size):
+        return part == space
+    near = (part.at, space.h) if part.way == "upright" else (space.w, part.at)
+    far = (space.w - part.at, space.h) if part.way == "upright" else (space.w, space.h - part.at)
+    return fits(part.first, Size(*near)) and fits(part.rest, Size(*far))
+
+
+@settings(max_examples=60, deadline=None)
+@given(kinds=KINDS, values=VALUES, turn=st.booleans(), longest=st.integers(5, 11))
+def test_a_pattern_within_the_longest_cut_reaches_no_more_than_trying_them_all(*, kinds, values, turn, longest):
+    table = priced(kinds, values, turn=turn, longest=longest)
+    part = table.pattern(SHEET)
+    if legal(part, SHEET, longest):
+        reached = most_value(SHEET, kinds, values, turn=turn, longest=longest)
+        assert value_of(part, kinds, values) <= reached <= table.worth(SHEET)
