@@ -1,11 +1,15 @@
-"""Small problems in whole numbers for the tests of the solver."""
+"""Small problems in whole numbers for the tests of the solver, and what a solution of one must keep."""
 
+from collections import Counter
 from fractions import Fraction
+from math import floor
 
-from nesting.geometry import Size
+from nesting.geometry import Point, Size
 from nesting.packing.instance import Held, Instance, Lot, Priced, Till
+from nesting.packing.pattern import cut_tree
+from tests.packing.trees import items_of, unsound
 
-__all__ = ["held", "instance", "lots", "offer", "till"]
+__all__ = ["held", "instance", "lots", "obeys", "offer", "paid", "till", "wrong_with"]
 
 
 def lots(*wanted, boards=(0,)):
@@ -36,3 +40,73 @@ def instance(wanted, offers, **changes):
     """Return a problem on one board that may be turned, without kerf, unless told otherwise."""
     facts = {"kerf": 0, "longest": None, "turn": (True,), "held": (), "tills": (till(),), "room": None}
     return Instance(lots=wanted, offers=tuple(offers), **facts | changes)
+
+
+def obeys(offers, chosen):
+    """Whether counts by offer and board keep packs, minimums and limits."""
+    for number, one in enumerate(offers):
+        mine = [count for (which, _), count in chosen.items() if which == number]
+        if any(count % one.pack for count in mine):
+            return False
+        if 0 < sum(mine) < one.at_least or (one.at_most is not None and sum(mine) > one.at_most):
+            return False
+    return True
+
+
+def paid(offers, tills, chosen):
+    """Return what counts by offer and board cost, fees and tax too."""
+    total = 0
+    for number, one in enumerate(tills):
+        mine = {key: count for key, count in chosen.items() if offers[key[0]].till == number and count}
+        goods = sum(offers[which].price * count for (which, _), count in mine.items())
+        free = one.free_over is not None and goods > one.free_over
+        total += goods + floor(goods * one.tax + Fraction(1, 2)) + (one.fee if mine and not free else 0)
+    return total
+
+
+def wrong_with(problem, cutting):
+    """Return what rules a cutting of a problem breaks, told again without the package's own checker."""
+    wrong = []
+    placed, on = [], {}
+    for lot, board in zip(problem.lots, cutting.boards, strict=True):
+        if board not in lot.boards:
+            wrong.append(("a board that would not do", lot, board))
+        on |= dict.fromkeys(lot.items, (board, lot.size))
+    for sheet in cutting.sheets:
+
+        def take(size, board=sheet.board):
+            sizes = {size, size.turned} if problem.turn[board] else {size}
+            item = next((item for item, (b, s) in on.items() if b == board and s in sizes), None)
+            on.pop(item, None)
+            return item
+
+        space = Size(sheet.size.w - problem.kerf, sheet.size.h - problem.kerf)
+        root = cut_tree(sheet.part, Point(0, 0), space, problem.kerf, take)
+        placed += items_of(root)
+        wrong += unsound(root, problem.kerf, problem.longest)
+    if sorted(placed) != sorted(item for lot in problem.lots for item in lot.items):
+        wrong.append(("not every item once", placed))
+    if not obeys(problem.offers, cutting.counts):
+        wrong.append(("an offer is not kept to", cutting.counts))
+    if cutting.cost != paid(problem.offers, problem.tills, cutting.counts):
+        wrong.append(("another cost", cutting.cost))
+    return wrong + stock_wrong_with(problem, cutting)
+
+
+def stock_wrong_with(problem, cutting):
+    """Return which sheets there are not enough of, and whether more are left uncut than there is room for."""
+    free, bought, used = Counter(), Counter(), Counter()
+    for one in problem.held:
+        free[one.board, one.size] += one.count
+    for lot, board in zip(problem.lots, cutting.boards, strict=True):
+        for fallout in lot.fallouts:
+            free[board, fallout] += len(lot.items)
+    for (number, board), count in cutting.counts.items():
+        bought[board, problem.offers[number].size] += count
+    for sheet in cutting.sheets:
+        used[sheet.board, Size(sheet.size.w - problem.kerf, sheet.size.h - problem.kerf)] += 1
+    wrong = [("more than there is", key) for key, count in used.items() if count > free[key] + bought[key]]
+    spare = bought.total() - (used - free).total()
+    if problem.room is not None and spare > problem.room:
+        wrong.append(("no room for the uncut", spare))
+    return wrong

@@ -1,9 +1,7 @@
 """Baskets by hand, to the cent, and against every basket of small shops."""
 
 from collections import Counter
-from fractions import Fraction
 from itertools import product
-from math import floor
 
 import pytest
 from hypothesis import given, settings
@@ -12,7 +10,7 @@ from hypothesis import strategies as st
 from nesting.geometry import Size
 from nesting.packing.basket import Basket
 from nesting.packing.pricing import Bound
-from tests.packing.posed import held, instance, lots, offer, till
+from tests.packing.posed import held, instance, lots, obeys, offer, paid, till
 
 BIG, SMALL = Size(41, 31), Size(29, 23)
 
@@ -211,26 +209,6 @@ def cheapest_by_trying(offers, tills, need):
         if obeys(offers, chosen) and all(got[board] >= count for board, count in need.items()):
             costs.append(paid(offers, tills, chosen))
     return min(costs, default=None)
-
-
-def obeys(offers, chosen):
-    for number, one in enumerate(offers):
-        mine = [count for (which, _), count in chosen.items() if which == number]
-        if any(count % one.pack for count in mine):
-            return False
-        if 0 < sum(mine) < one.at_least or (one.at_most is not None and sum(mine) > one.at_most):
-            return False
-    return True
-
-
-def paid(offers, tills, chosen):
-    total = 0
-    for number, one in enumerate(tills):
-        mine = {key: count for key, count in chosen.items() if offers[key[0]].till == number and count}
-        goods = sum(offers[which].price * count for (which, _), count in mine.items())
-        free = one.free_over is not None and goods > one.free_over
-        total += goods + floor(goods * one.tax + Fraction(1, 2)) + (one.fee if mine and not free else 0)
-    return total
 
 
 OFFERS = st.builds(
