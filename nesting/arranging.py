@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from nesting.geometry import ExactSize, Point, Size
 from nesting.job import Job
+from nesting.merging import merge_offcuts
 from nesting.packing.cutting import Cutting, Sheet
 from nesting.packing.instance import Instance
 from nesting.packing.pattern import cut_tree
@@ -115,7 +116,8 @@ def _draft(
         return queue.popleft() if queue else None
 
     at = Point(piece.edge, piece.edge)
-    root = cut_tree(sheet.part, at, piece.size.inset(piece.edge), instance.kerf, take)
+    whole = cut_tree(sheet.part, at, piece.size.inset(piece.edge), instance.kerf, take)
+    root = merge_offcuts(whole, instance.kerf, job.bench.longest_cut)
     return CutSheet("", job.boards[sheet.board].name, piece.source, piece.size, root)
 
 

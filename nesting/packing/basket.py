@@ -6,15 +6,18 @@ given patterns (`master`). All coefficients are whole numbers and the solver (CP
 whole numbers, so its bound needs no tolerance.
 """
 
-from collections.abc import Iterable, Mapping
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import ceil
+from typing import Any
 
 from ortools.linear_solver import pywraplp
 
 from nesting.geometry import Size
 from nesting.packing.instance import Instance
 from nesting.packing.pricing import Bound
+from nesting.packing.relax import Column
 
 __all__ = ["Answer", "Basket"]
 
@@ -123,25 +126,52 @@ class Basket:
 
     def obey(self, bound: Bound) -> None:
         """Take in a proven rule of one board."""
-        instance, board = self.instance, bound.board
-        have, want = 0, 0
+        board, want, have = bound.board, 0, 0
         for (b, size), used in self.used.items():
             if b == board:
-                have += bound.worth[instance.grown(size)] * used
-        for held in instance.held:
-            if held.board == board:
-                have += bound.worth[instance.grown(held.size)] * held.count
-        for number, lot in enumerate(instance.lots):
+                have += bound.worth[self.instance.grown(size)] * used
+        for (b, size), count in self._free().items():
+            if b == board:
+                have += bound.worth.get(size, 0) * count
+        for number, lot in enumerate(self.instance.lots):
             if board in lot.boards:
-                on, count = self.on[number, board], len(lot.items)
-                value = bound.values[instance.kind(instance.grown(lot.size), board)]
-                want += value * count * on
+                value = bound.values[self.instance.kind(self.instance.grown(lot.size), board)]
+                want += value * len(lot.items) * self.on[number, board]
+        _require(self.model, have - want)
+
+    def choose(self, patterns: Sequence[tuple[int, Column]]) -> None:
+        """Cut every lot from these patterns (board and column), each any number of times that the stock allows."""
+        cover: dict[tuple[int, Size], Any] = defaultdict(int)
+        stock: dict[tuple[int, Size], Any] = defaultdict(int)
+        for board, column in patterns:
+            times = self.model.IntVar(0, self.instance.items, "")
+            self._picked.append(times)
+            stock[board, column.stock] += times
+            for kind, count in column.kinds.items():
+                cover[board, kind] += count * times
+        have, want = self._free(), defaultdict(int)
+        for (board, size), used in self.used.items():
+            have[board, self.instance.grown(size)] += used
+        for number, lot in enumerate(self.instance.lots):
+            for board in lot.boards:
+                kind = self.instance.kind(self.instance.grown(lot.size), board)
+                want[board, kind] += len(lot.items) * self.on[number, board]
+        for key, times in stock.items():
+            self.model.Add(times <= have[key])
+        for key, count in want.items():
+            _require(self.model, cover[key] - count)
+
+    def _free(self) -> dict[tuple[int, Size], Any]:
+        """What is held, and what falls out of the lots on each board, by board and grown size."""
+        instance = self.instance
+        free: dict[tuple[int, Size], Any] = defaultdict(int)
+        for held in instance.held:
+            free[held.board, instance.grown(held.size)] += held.count
+        for number, lot in enumerate(instance.lots):
+            for board in lot.boards:
                 for fallout in lot.fallouts:
-                    have += bound.worth.get(instance.grown(fallout), 0) * count * on
-        if not isinstance(have - want, int):
-            self.model.Add(have - want >= 0)
-        elif have < want:
-            self.model.Add(self.model.IntVar(0, 0, "") >= 1)
+                    free[board, instance.grown(fallout)] += len(lot.items) * self.on[number, board]
+        return free
 
     def avoid(self, board: int, answer: Answer) -> None:
         """Ask for other lots on a board, or for more of some sheet, than in an answer."""
@@ -155,9 +185,7 @@ class Basket:
                 more = self.model.BoolVar("")
                 self.model.Add(used >= (answer.used[b, size] + 1) * more)
                 other += more
-        if isinstance(other, int):
-            other = self.model.IntVar(0, 0, "")
-        self.model.Add(other >= 1)
+        _require(self.model, other - 1)
 
     def need(self, sheets: Mapping[tuple[int, Size], int]) -> None:
         """Ask for at least so many sheets of each board and size."""
@@ -187,6 +215,14 @@ class Basket:
         picked = tuple(round(v.solution_value()) for v in self._picked)
         cost = round(self.model.Objective().Value())
         return Answer(cost, bound, value, used, boards, picked, impossible=False)
+
+
+def _require(model: "pywraplp.Solver", amount: Any) -> None:
+    """Ask for nothing or more of an expression, which may be a number."""
+    if not isinstance(amount, int):
+        model.Add(amount >= 0)
+    elif amount < 0:
+        model.Add(model.IntVar(0, 0, "") >= 1)
 
 
 def _one(variable: "pywraplp.Variable | int") -> bool:

@@ -22,6 +22,7 @@ class Engine:
     """The kernels, and the sequences they want."""
 
     ints: Callable[[Sequence[int]], Ints]
+    zeros: Callable[[int], Ints]
     rebuild: Callable[..., tuple[int, int]]
     improve: Callable[..., None]
     value_table: Callable[..., None]
@@ -31,7 +32,7 @@ class Engine:
 
 def interpreted() -> Engine:
     """Return the kernels as plain Python."""
-    return Engine(list, kernels.rebuild, kernels.improve, kernels.value_table, work=100_000)
+    return Engine(list, lambda n: [0] * n, kernels.rebuild, kernels.improve, kernels.value_table, work=100_000)
 
 
 @cache
@@ -52,6 +53,7 @@ def compiled() -> Engine:
     jit = numba.njit(cache=True)
     return Engine(
         lambda numbers: np.array(numbers, dtype=np.int64),
+        lambda n: np.zeros(n, dtype=np.int64),
         jit(kernels.rebuild),
         jit(kernels.improve),
         jit(kernels.value_table),

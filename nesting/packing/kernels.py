@@ -298,47 +298,54 @@ def improve(
             left[t] = 0
 
 
-def value_table(xs, ys, nx, ny, fx, fy, longest, value, how):
-    """Fill `value` with the most that parts of every size hold, each item any number of times, by straight cuts.
+def value_table(xs, ys, nx, ny, fx, fy, longest, mirrored, states, begin, portion, value):
+    """Fill `value` with the most that parts of every size hold, by straight cuts.
 
     ``xs[i]`` and ``ys[j]`` are the sizes that sums of items come to; ``fx[i * nx + k]`` is the place in `xs` of what is
-    left of ``xs[i]`` beyond a cut at ``xs[k]``, taken down. `value` and `how` have ``nx * ny`` places, and begin with the
-    best single item that measures just so much (`how`: 0 nothing, 3t + 1 item code t); a cut is 3k + 2 upright, 3k + 3
-    level, at point k.
+    left of ``xs[i]`` beyond a cut at ``xs[k]``, taken down. Some kinds of item are rationed: a state is how many of each
+    may still be used, and ``portion[begin[s] : begin[s + 1]]`` lists the states that s can be divided into with the rest.
+    With one state every item may be used any number of times. `mirrored` says that a part is worth the same turned, and
+    that `xs` begins like `ys`.
+
+    `value` holds, state by state, nx rows of ny, and begins with the best single item that measures just so much.
 
     Notes
     -----
-    Cuts longer than `longest` are refused by the size taken down, so with it the values are safe upper bounds.
+    Cuts longer than `longest` are refused by the size taken down, so with it the values are safe upper bounds; only a
+    cut down to the next smaller point always counts. The inner loop runs along a row, which compilers turn into vectors.
 
     References
     ----------
     Gilmore & Gomory (1965), Oper. Res. 13: the recursion. Herz (1972), IBM J. Res. Dev. 16: sums of items suffice.
     """
+    plane = nx * ny
+    low = ny  # rows from here on may not be cut upright
+    while low > 0 and ys[low - 1] > longest:
+        low -= 1
     for i in range(1, nx):
-        for j in range(1, ny):
-            best = value[i * ny + j]
-            code = how[i * ny + j]
-            if ys[j] <= longest:
-                for k in range(1, i):
-                    if 2 * xs[k] > xs[i] and k < i - 1:
-                        continue
-                    v = value[k * ny + j] + value[fx[i * nx + k] * ny + j]
-                    if v > best:
-                        best = v
-                        code = 3 * k + 2
-            elif value[(i - 1) * ny + j] > best:
-                best = value[(i - 1) * ny + j]
-                code = 3 * (i - 1) + 2
-            if xs[i] <= longest:
-                for k in range(1, j):
-                    if 2 * ys[k] > ys[j] and k < j - 1:
-                        continue
-                    v = value[i * ny + k] + value[i * ny + fy[j * ny + k]]
-                    if v > best:
-                        best = v
-                        code = 3 * k + 3
-            elif value[i * ny + j - 1] > best:
-                best = value[i * ny + j - 1]
-                code = 3 * (j - 1) + 3
-            value[i * ny + j] = best
-            how[i * ny + j] = code
+        left = i if mirrored else 1
+        for s in range(states):
+            row = s * plane + i * ny
+            for j in range(1, left):
+                value[row + j] = value[s * plane + j * ny + i]
+            for j in range(left, ny):
+                value[row + j] = max(value[row + j], value[row - ny + j])
+            for k in range(1, i):
+                if 2 * xs[k] > xs[i]:
+                    break
+                for p in range(begin[s], begin[s + 1]):
+                    near = portion[p] * plane + k * ny
+                    far = (s - portion[p]) * plane + fx[i * nx + k] * ny
+                    for j in range(left, low):
+                        value[row + j] = max(value[row + j], value[near + j] + value[far + j])
+            for j in range(left, ny):
+                best = max(value[row + j], value[row + j - 1])
+                if xs[i] <= longest:
+                    for p in range(begin[s], begin[s + 1]):
+                        near = portion[p] * plane + i * ny
+                        far = (s - portion[p]) * plane + i * ny
+                        for k in range(1, j):
+                            if 2 * ys[k] > ys[j]:
+                                break
+                            best = max(best, value[near + k] + value[far + fy[j * ny + k]])
+                value[row + j] = best

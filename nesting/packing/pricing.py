@@ -5,12 +5,14 @@ cutting obeys, board by board,
 
     sum over stock of V(s) x sheets used  >=  sum over items of value x items wanted,
 
-whatever the values are. Values and V are whole numbers and V is found exactly (items without limit, which can only
-raise it), so each such `Bound` holds without rounding. Values worth trying come from linear programmes (`relax`).
+whatever the values are. Values and V are whole numbers and V is found exactly, so each such `Bound` holds without
+rounding. Items count without limit, which can only raise V, but for the kinds that are *rationed*: of those no pattern
+has more than there are. Values worth trying come from linear programmes (`relax`).
 
 References
 ----------
 Gilmore & Gomory (1965), Oper. Res. 13; Beasley (1985), J. Oper. Res. Soc. 36; Herz (1972), IBM J. Res. Dev. 16.
+Rationing only what needs it: Righini & Salani (2008), Networks 51 (decremental state space relaxation).
 """
 
 from bisect import bisect_right
@@ -61,45 +63,109 @@ class Pricer:
         self.stock = tuple(dict.fromkeys(stock))
         self._engine = engine
         self._turn = turn
-        self._longest = 10**12 if longest is None else longest
+        self.longest = 10**12 if longest is None else longest
         self._codes = [(t, s) for t, s in enumerate(self.kinds)]
         if turn:
             self._codes += [(t, s.turned) for t, s in enumerate(self.kinds) if s.w != s.h]
         # stock that may lie either way round is laid with its shorter side across, which keeps the grid small
-        self._lies = {s: Size(min(s), max(s)) if turn else s for s in self.stock}
-        wide = max(s.w for s in self._lies.values())
-        high = max(s.h for s in self._lies.values())
-        self._xs = _sums({s.w for _, s in self._codes}, wide)
-        self._ys = _sums({s.h for _, s in self._codes}, high)
-        self.work = len(self._xs) * len(self._ys) * (len(self._xs) + len(self._ys)) // 2
+        self.lies = {s: Size(min(s), max(s)) if turn else s for s in self.stock}
+        wide = max(s.w for s in self.lies.values())
+        high = max(s.h for s in self.lies.values())
+        self.xs = _sums({s.w for _, s in self._codes}, wide)
+        self.ys = _sums({s.h for _, s in self._codes}, high)
+        self._steps = len(self.xs) * len(self.ys) * (len(self.xs) + len(self.ys)) // 2
         self._grid: tuple[Ints, ...] | None = None
+        self.rations: dict[int, int] = {}
+        self._unit: dict[int, int] = {}
+        self.states = 1
+        self._begin: Ints = []
+        self._portion: Ints = []
+        self._divide()
+
+    @property
+    def work(self) -> int:
+        """How many steps the recursion takes."""
+        return self._steps * len(self._portion)
+
+    def work_with(self, count: int) -> int:
+        """How many steps it would take with one more kind rationed to `count`."""
+        return self.work * (count + 1) * (count + 2) // 2
+
+    def ration(self, kind: int, count: int) -> None:
+        """Allow no pattern more than `count` of the kind at this place."""
+        self.rations[kind] = count
+        self._divide()
+
+    def _divide(self) -> None:
+        """Number the states: mixed-radix numbers, a digit for each rationed kind."""
+        unit = 1
+        of: list[list[int]] = [[0]]
+        for kind, count in self.rations.items():
+            self._unit[kind] = unit
+            of = [
+                [p + low * unit for low in range(digit + 1) for p in parts]
+                for digit in range(count + 1)
+                for parts in of
+            ]
+            unit *= count + 1
+        begin = [0]
+        for parts in of:
+            begin.append(begin[-1] + len(parts))
+        self.states = unit
+        self._begin = self._engine.ints(begin)
+        self._portion = self._engine.ints([p for parts in of for p in parts])
 
     def _prepare(self) -> tuple[Ints, ...]:
         if self._grid is None:
             ints = self._engine.ints
-            self._grid = (ints(self._xs), ints(self._ys), ints(_rests(self._xs)), ints(_rests(self._ys)))
+            self._grid = (ints(self.xs), ints(self.ys), ints(_rests(self.xs)), ints(_rests(self.ys)))
         return self._grid
 
     def table(self, values: Sequence[int]) -> "Table":
         """Return the most value that every size holds, for `values` (whole, nothing or more) of `kinds` in order."""
         xs, ys, fx, fy = self._prepare()
-        nx, ny = len(self._xs), len(self._ys)
-        value = [0] * (nx * ny)
-        how = [0] * (nx * ny)
-        for code, (t, size) in enumerate(self._codes):
-            if size.w > self._xs[-1] or size.h > self._ys[-1]:
+        nx, ny, states = len(self.xs), len(self.ys), self.states
+        value = self._engine.zeros(nx * ny * states)
+        for t, size in self._codes:
+            if size.w > self.xs[-1] or size.h > self.ys[-1] or values[t] == 0:
                 continue
-            place = _floor(self._xs, size.w) * ny + _floor(self._ys, size.h)
-            if values[t] > value[place]:
-                value[place] = values[t]
-                how[place] = 3 * code + 1
-        best, made = self._engine.ints(value), self._engine.ints(how)
-        self._engine.value_table(xs, ys, nx, ny, fx, fy, self._longest, best, made)
-        return Table(self, best, made)
+            i, j = self.place(size)
+            for state in range(states):
+                if self._has(state, t):
+                    here = (state * nx + i) * ny + j
+                    value[here] = max(int(value[here]), values[t])
+        begin, portion = self._begin, self._portion
+        self._engine.value_table(
+            xs, ys, nx, ny, fx, fy, self.longest, self._turn, states, begin, portion, value
+        )
+        return Table(self, tuple(values), value)
+
+    def _has(self, state: int, kind: int) -> bool:
+        """Whether a state has one of the kind left."""
+        return kind not in self.rations or state // self._unit[kind] % (self.rations[kind] + 1) > 0
+
+    def portions(self, state: int) -> list[int]:
+        """Return the states that a state can be divided into with the rest."""
+        return [int(p) for p in self._portion[self._begin[state] : self._begin[state + 1]]]
+
+    def floor_x(self, length: int) -> int:
+        """Return the place of the largest point of `xs` that is no larger."""
+        return _floor(self.xs, length)
+
+    def floor_y(self, length: int) -> int:
+        """Return the place of the largest point of `ys` that is no larger."""
+        return _floor(self.ys, length)
+
+    def single(self, space: Size, state: int, worth: int, values: Sequence[int]) -> Size | None:
+        """Return an item of just this worth that the space takes and the state has left, or None."""
+        for t, size in self._codes:
+            if values[t] == worth and size.w <= space.w and size.h <= space.h and self._has(state, t):
+                return size
+        return None
 
     def place(self, size: Size) -> tuple[int, int]:
         """Return where in the grid a part of this size, as it lies, is looked up."""
-        return _floor(self._xs, size.w), _floor(self._ys, size.h)
+        return _floor(self.xs, size.w), _floor(self.ys, size.h)
 
     def bound(self, board: int, values: Sequence[int], table: "Table") -> Bound:
         """Return the rule that a table proves."""
@@ -109,43 +175,64 @@ class Pricer:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """The most value for every size of the grid, and how to reach it."""
+    """The most value for every size of the grid and every state of the rations."""
 
     pricer: Pricer
+    values: tuple[int, ...]
     value: Ints
-    how: Ints
 
     def worth(self, stock: Size) -> int:
         """Return the most value that one sheet of `stock` can hold."""
-        i, j = self.pricer.place(self.pricer._lies[stock])
-        return int(self.value[i * len(self.pricer._ys) + j])
+        return self._at(*self.pricer.place(self.pricer.lies[stock]), self.pricer.states - 1)
 
     def pattern(self, stock: Size) -> Part:
         """Return a pattern of that value; where cuts have a longest length it may break it, see `pattern.legal`."""
-        lies = self.pricer._lies[stock]
-        part = self._part(*self.pricer.place(lies), lies)
+        lies = self.pricer.lies[stock]
+        part = self._part(lies, self.pricer.states - 1)
         return part if lies == stock else _mirrored(part)
 
-    def _part(self, i: int, j: int, space: Size) -> Part:
-        p = self.pricer
-        code = int(self.how[i * len(p._ys) + j])
-        if code == 0:
+    def _at(self, i: int, j: int, state: int) -> int:
+        return int(self.value[(state * len(self.pricer.xs) + i) * len(self.pricer.ys) + j])
+
+    def _part(self, space: Size, state: int) -> Part:
+        i, j = self.pricer.place(space)
+        worth = self._at(i, j, state)
+        if worth == 0:
             return None
-        kind, k = (code - 1) % 3, (code - 1) // 3
-        if kind == 0:
-            return _corner(p._codes[k][1], space)
-        if kind == 1:
-            at = p._xs[k]
-            rest = Size(space.w - at, space.h)
-            return Split(Way.UPRIGHT, at, self._part(k, j, Size(at, space.h)), self._part(p.place(rest)[0], j, rest))
-        at = p._ys[k]
-        rest = Size(space.w, space.h - at)
-        return Split(Way.LEVEL, at, self._part(i, k, Size(space.w, at)), self._part(i, p.place(rest)[1], rest))
+        item = self.pricer.single(space, state, worth, self.values)
+        if item is not None:
+            return _corner(item, space, self.pricer.longest)
+        way, at, portion = self._cut(i, j, state, worth)
+        near = Size(at, space.h) if way is Way.UPRIGHT else Size(space.w, at)
+        far = Size(space.w - at, space.h) if way is Way.UPRIGHT else Size(space.w, space.h - at)
+        return Split(way, at, self._part(near, portion), self._part(far, state - portion))
+
+    def _cut(self, i: int, j: int, state: int, worth: int) -> tuple[Way, int, int]:
+        """The first cut of a part that is worth so much, and the state of its first part; the shortest that will do."""
+        p = self.pricer
+        for portion in p.portions(state):
+            if p.ys[j] <= p.longest:
+                for k in range(1, i):
+                    rest = p.floor_x(p.xs[i] - p.xs[k])
+                    if self._at(k, j, portion) + self._at(rest, j, state - portion) == worth:
+                        return Way.UPRIGHT, p.xs[k], portion
+            if p.xs[i] <= p.longest:
+                for k in range(1, j):
+                    rest = p.floor_y(p.ys[j] - p.ys[k])
+                    if self._at(i, k, portion) + self._at(i, rest, state - portion) == worth:
+                        return Way.LEVEL, p.ys[k], portion
+        if self._at(i - 1, j, state) == worth:
+            return Way.UPRIGHT, p.xs[i - 1], state
+        return Way.LEVEL, p.ys[j - 1], state
 
 
-def _corner(size: Size, space: Size) -> Part:
-    part: Part = size if size.h == space.h else Split(Way.LEVEL, size.h, size, None)
-    return part if size.w == space.w else Split(Way.UPRIGHT, size.w, part, None)
+def _corner(size: Size, space: Size, longest: int) -> Part:
+    upright_first = space.h <= longest or size.w == space.w
+    if upright_first:
+        part: Part = size if size.h == space.h else Split(Way.LEVEL, size.h, size, None)
+        return part if size.w == space.w else Split(Way.UPRIGHT, size.w, part, None)
+    part = size if size.w == space.w else Split(Way.UPRIGHT, size.w, size, None)
+    return part if size.h == space.h else Split(Way.LEVEL, size.h, part, None)
 
 
 def _mirrored(part: Part) -> Part:

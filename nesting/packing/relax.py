@@ -41,15 +41,19 @@ class BoardProgramme:
         Its number.
     pricer : Pricer
         The recursion on its kinds and stock.
+    most : Sequence of int
+        How many items of each kind there are at most, whatever boards the lots get.
     longest : int or None
         The longest straight cut, grown by the kerf.
     """
 
-    def __init__(self, board: int, pricer: Pricer, longest: int | None) -> None:
+    def __init__(self, board: int, pricer: Pricer, most: Sequence[int], longest: int | None) -> None:
         self.board = board
         self.pricer = pricer
         self.columns: list[Column] = []
+        self._most = most
         self._longest = longest
+        self._variables: list[pywraplp.Variable] = []
         self._known: set[tuple[Size, tuple[tuple[Size, int], ...]]] = set()
         self._kind = {s: k for k in pricer.kinds for s in (k, k.turned)} if pricer._turn else {k: k for k in pricer.kinds}
         self._lp = pywraplp.Solver.CreateSolver("GLOP")
@@ -79,6 +83,7 @@ class BoardProgramme:
             if kind in kinds:
                 self._cover[place].SetCoefficient(variable, kinds[kind])
         self._limit[stock].SetCoefficient(variable, 1)
+        self._variables.append(variable)
         return True
 
     def by_area(self, work: int) -> Bound:
@@ -97,6 +102,7 @@ class BoardProgramme:
         price: Mapping[Size, float],
         missing: Sequence[float],
         enough: Callable[[Bound], bool],
+        work: int,
         stop: Callable[[], bool],
     ) -> list[Bound]:
         """Make columns until the programme is solved; return the rules proven on the way, the last one strongest.
@@ -113,6 +119,8 @@ class BoardProgramme:
             What it costs to leave out one item of each kind.
         enough : callable
             Whether a rule is all that was wanted: then the rest is left undone.
+        work : int
+            How many steps the recursion may take once kinds are rationed.
         stop : callable
             Whether time is up.
         """
@@ -134,9 +142,27 @@ class BoardProgramme:
             for size, floor in floors.items():
                 if bound.worth[size] * scale / WHOLE > floor + 1e-7 * (1 + floor):
                     added |= self.add(size, table.pattern(size))
-            if not added:
+            if not added and not self._ration(work):
                 break
         return bounds
+
+    def _ration(self, work: int) -> bool:
+        """Ration the kind that the solution puts most often into a pattern too often; return whether there was one.
+
+        Patterns that have too many of it are struck out.
+        """
+        over = [0.0] * len(self.pricer.kinds)
+        for variable, column in zip(self._variables, self.columns, strict=True):
+            for place, kind in enumerate(self.pricer.kinds):
+                over[place] += variable.solution_value() * max(0, column.kinds.get(kind, 0) - self._most[place])
+        worst = max(range(len(over)), key=over.__getitem__)
+        if over[worst] < 1e-6 or self.pricer.work_with(self._most[worst]) > work:
+            return False
+        self.pricer.ration(worst, self._most[worst])
+        for variable, column in zip(self._variables, self.columns, strict=True):
+            if column.kinds.get(self.pricer.kinds[worst], 0) > self._most[worst]:
+                variable.SetUb(0.0)
+        return True
 
     def _set(
         self, demand: Sequence[int], held: Mapping[Size, int], price: Mapping[Size, float], missing: Sequence[float]

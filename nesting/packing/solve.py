@@ -11,8 +11,9 @@ Hooker & Ottosson (2003), Math. Program. 96: rules proven by subproblems, here o
 """
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from math import gcd
 
 from nesting.geometry import Size
 from nesting.packing.basket import Answer, Basket
@@ -97,6 +98,7 @@ class _Solver:
         self.rules: list[Bound] = []
         self.programmes: dict[int, BoardProgramme] = {}
         self.effort = 20
+        self.work = 50_000_000
         self.searches: dict[int, Search] = {}
         self.offered: int | None = None
 
@@ -117,6 +119,7 @@ class _Solver:
     def run(self) -> None:
         """Search and prove in turns until cost and bound meet or it is time to stop."""
         self._price_all()
+        self._recombine()
         while not self.stop() and not self.proven:
             self._improve(TURN)
             if not self.proven and not self.stop():
@@ -165,6 +168,34 @@ class _Solver:
         if answer.cost is not None:
             self._keep(Cutting(boards, tuple(s for its in sheets.values() for s in its), answer.counts, answer.cost))
 
+    def _recombine(self) -> None:
+        """Choose anew among all patterns known, over all boards at once, and search on from there."""
+        if self.proven or self.stop():
+            return
+        for board, search in self.searches.items():
+            for sheet in _sheets(board, search):
+                if sheet.size in self._programme(board).pricer.stock:
+                    self._programme(board).add(sheet.size, sheet.part)
+        basket = Basket(self.instance)
+        for rule in self.rules:
+            basket.obey(rule)
+        patterns = [(board, column) for board, programme in self.programmes.items() for column in programme.columns]
+        basket.choose(patterns)
+        answer = basket.solve(min(3.0, self.stop.left()))
+        if answer.cost is None or (self.best is not None and answer.cost >= self.best.cost):
+            return
+        sheets = [
+            Sheet(board, column.stock, column.part)
+            for (board, column), count in zip(patterns, answer.picked, strict=True)
+            for _ in range(count)
+        ]
+        self._keep(Cutting(answer.boards, tuple(sheets), answer.counts, answer.cost))
+        if answer.boards != self.boards:
+            self.boards = answer.boards
+            self.searches.clear()
+            self.offered = None
+            self._search_all(self.boards)
+
     def _needed(self, boards: tuple[int, ...], sheets: dict[int, list[Sheet]]) -> Counter[tuple[int, Size]]:
         need: Counter[tuple[int, Size]] = Counter()
         for board, its in sheets.items():
@@ -203,21 +234,33 @@ class _Solver:
     def _programme(self, board: int) -> BoardProgramme:
         if board not in self.programmes:
             instance = self.instance
-            kinds = {instance.kind(instance.grown(lot.size), board) for lot in instance.lots if board in lot.boards}
+            most: Counter[Size] = Counter()
+            for lot in instance.lots:
+                if board in lot.boards:
+                    most[instance.kind(instance.grown(lot.size), board)] += len(lot.items)
             held = {h.size for h in instance.held if h.board == board and min(h.size) > 0}
             fallen = {f for lot in instance.lots if board in lot.boards for f in lot.fallouts if min(f) > 0}
             stock = [instance.grown(s) for s in (*instance.sizes[board], *sorted(held), *sorted(fallen))]
-            pricer = Pricer(self.engine, sorted(kinds), stock, instance.turn[board], _longest(instance))
-            self.programmes[board] = BoardProgramme(board, pricer, _longest(instance))
+            kinds = sorted(most)
+            pricer = Pricer(self.engine, kinds, stock, instance.turn[board], _longest(instance))
+            self.programmes[board] = BoardProgramme(board, pricer, [most[k] for k in kinds], _longest(instance))
         return self.programmes[board]
 
     def _price(self, board: int, its: Assigned) -> None:
         """Prove the rule that the prices of sheets suggest."""
         programme, instance = self._programme(board), self.instance
-        tags = {instance.grown(s): float(price_tag(instance, board, s) or 1) for s in instance.sizes[board]}
+        tags = {instance.grown(s): price_tag(instance, board, s) or 1 for s in instance.sizes[board]}
         demand = [its.demand[kind] for kind in programme.pricer.kinds]
-        missing = [2 * max(tags.values(), default=1.0)] * len(demand)
-        for bound in programme.solve(demand, its.free, tags, missing, lambda _: False, self.stop)[-1:]:
+        missing = [2.0 * max(tags.values(), default=1)] * len(demand)
+        for sheet in _sheets(board, self.searches[board]):
+            if sheet.size in programme.pricer.stock:
+                programme.add(sheet.size, sheet.part)
+
+        def meets(bound: Bound) -> bool:
+            """Whether a rule alone makes the board cost what the search has it cost."""
+            return _least(bound, its, tags) >= self.searches[board].cost
+
+        for bound in programme.solve(demand, its.free, tags, missing, meets, 0, self.stop)[-1:]:
             self._obey(bound)
 
     def _obey(self, bound: Bound) -> None:
@@ -259,7 +302,7 @@ class _Solver:
                 want = sum(v * d for v, d in zip(bound.values.values(), demand, strict=True))
                 return want > sum(bound.worth.get(size, 0) * count for size, count in have.items())
 
-            for bound in programme.solve(demand, have, {}, missing, forbids, self.stop)[-1:]:
+            for bound in programme.solve(demand, have, {}, missing, forbids, self.work, self.stop)[-1:]:
                 if forbids(bound):
                     self._obey(bound)
                     found = True
@@ -288,6 +331,7 @@ class _Solver:
             if answer.cost is None or (self.best is not None and answer.cost >= self.best.cost):
                 self.trial = None
                 self.effort *= 2
+                self.work *= 4
                 return
             if self._refute(answer):
                 continue
@@ -320,6 +364,17 @@ class _Solver:
 
 def _sheets(board: int, search: Search) -> list[Sheet]:
     return [Sheet(board, search.stock[stock].size, part) for stock, part in search.sheets()]
+
+
+def _least(bound: Bound, its: Assigned, tags: Mapping[Size, int]) -> int:
+    """Return what the sheets of one board cost at least at fixed prices, by one rule; prices add up to their divisor."""
+    short = sum(bound.values[kind] * count for kind, count in its.demand.items())
+    short -= sum(bound.worth[size] * count for size, count in its.free.items())
+    useful = [(tag, bound.worth[size]) for size, tag in tags.items() if bound.worth[size] > 0]
+    if short <= 0 or not useful:
+        return 0
+    unit = gcd(*tags.values())
+    return min(-(-short * tag // (worth * unit)) for tag, worth in useful) * unit
 
 
 def _longest(instance: Instance) -> int | None:
