@@ -70,9 +70,7 @@ def arrange(job: Job, mats: Sequence[Mat], instance: Instance, cutting: Cutting)
         cut.append((sheet, stock[sheet.board, sheet.size].popleft()))
     drafts = [_draft(job, instance, sheet, piece, waiting[sheet.board]) for sheet, piece in cut]
     ordered = _parents_first([d for d in drafts if any(isinstance(leaf, Placed) for leaf in leaves(d.root))])
-    sheets = tuple(
-        CutSheet(f"S{place}", d.board, d.source, d.size, d.root) for place, d in enumerate(ordered, start=1)
-    )
+    sheets = tuple(CutSheet(f"S{place}", d.board, d.source, d.size, d.root) for place, d in enumerate(ordered, start=1))
     placed = _placed(job, mats, boards, sheets)
     return Arranged(placed, sheets, tuple(_leftover(job, placed, sheets)))
 
@@ -108,9 +106,7 @@ def _stock(
     return stock
 
 
-def _draft(
-    job: Job, instance: Instance, sheet: Sheet, piece: _Piece, waiting: dict[Size, deque[int]]
-) -> CutSheet:
+def _draft(job: Job, instance: Instance, sheet: Sheet, piece: _Piece, waiting: dict[Size, deque[int]]) -> CutSheet:
     def take(size: Size) -> int | None:
         queue = waiting[instance.kind(size, sheet.board)]
         return queue.popleft() if queue else None
