@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from nesting.geometry import Size
 from nesting.packing.engine import interpreted
 from nesting.packing.pattern import contents, legal
-from nesting.packing.pricing import Bound, Pricer
+from nesting.packing.pricing import Pricer
 from tests.packing.brute import most_value
 
 SHEET = Size(11, 7)
@@ -70,12 +70,6 @@ def test_one_table_prices_every_size_of_stock():
     stock = (SHEET, Size(5, 6), Size(4, 13))
     table = priced([Size(3, 5)], [10], turn=True, stock=stock)
     assert [table.worth(size) for size in stock] == [40, 20, 20]
-
-
-def test_a_bound_names_what_it_values_and_what_that_makes_the_stock_worth():
-    pricer = Pricer(interpreted(), [Size(5, 3), Size(3, 2)], [SHEET, Size(5, 6)], False, None)
-    bound = pricer.bound(4, [10, 1], pricer.table([10, 1]))
-    assert bound == Bound(4, {Size(5, 3): 10, Size(3, 2): 1}, {SHEET: 40, Size(5, 6): 20})
 
 
 @settings(max_examples=60, deadline=None)
