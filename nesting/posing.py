@@ -105,14 +105,23 @@ def _spaces(instance: Instance, board: int) -> list[Size]:
 
 def _obstacle(job: Job, mat: Mat, lot: Lot, spaces: dict[int, list[Size]]) -> Obstacle:
     names = " or ".join(job.boards[board].name for board in lot.boards)
-    layer = ("mat", "under-mat", "backing")[min(mat.layer, 2)] if mat.layer else "mat"
-    if not any(spaces.values()):
+    piece = next(piece for piece in job.pieces if piece.name == mat.piece)
+    layer = "mat" if mat.layer == 0 else "under-mat" if mat.layer == 1 and piece.under_boards else "backing"
+    larger = [space for its in spaces.values() for space in its if space not in lot.fallouts]
+    if not larger:
         return Obstacle(
             mat.piece,
             f"no one sells {names} for its {layer}, and the shelf holds none",
             f"Write an offer or a shelf piece for {names}, or another board in the pieces table",
         )
-    largest = max((s for its in spaces.values() for s in its), key=lambda size: size.area)
+    largest = max(larger, key=lambda size: size.area)
+    if any(min(space) >= min(mat.blank) and max(space) >= max(mat.blank) for space in larger):
+        return Obstacle(
+            mat.piece,
+            f"its {layer}'s blank of {_said(job, mat.blank)} lies on a sheet of {names} but no cut within the longest cut"
+            " frees it",
+            "Raise the longest cut in the bench table, offer another sheet, or let this mat be cut elsewhere",
+        )
     return Obstacle(
         mat.piece,
         f"its {layer}'s blank of {_said(job, mat.blank)} fits nothing that is sold or held in {names}; the largest there"

@@ -1,10 +1,11 @@
 """What a drawing is made of, with no file format in it: rectangles, lines, words."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
+from typing import assert_never
 
-__all__ = ["Anchor", "Drawing", "Line", "Rectangle", "Shape", "Text", "hatching"]
+__all__ = ["Anchor", "Drawing", "Line", "Rectangle", "Shape", "Text", "hatching", "moved"]
 
 
 class Anchor(StrEnum):
@@ -106,3 +107,27 @@ def hatching(box: Rectangle, step: int, width: int, colour: str, *, falling: boo
         if falling:
             down_near, down_far = box.h - down_near, box.h - down_far
         yield Line(box.x + near, box.y + down_near, box.x + far, box.y + down_far, width, colour)
+
+
+def moved(shape: Shape, right: int, down: int) -> Shape:
+    """Return a shape in another place.
+
+    Parameters
+    ----------
+    shape : Rectangle, Line or Text
+        The shape.
+    right, down : int
+        How far.
+
+    Returns
+    -------
+    Rectangle, Line or Text
+        Otherwise the same.
+    """
+    match shape:
+        case Rectangle() | Text():
+            return replace(shape, x=shape.x + right, y=shape.y + down)
+        case Line(x1, y1, x2, y2):
+            return replace(shape, x1=x1 + right, y1=y1 + down, x2=x2 + right, y2=y2 + down)
+        case _ as never:
+            assert_never(never)

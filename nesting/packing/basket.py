@@ -49,6 +49,7 @@ class Basket:
     def __init__(self, instance: Instance) -> None:
         self.instance = instance
         self.model = pywraplp.Solver.CreateSolver("SAT")
+        self.model.SetNumThreads(1)  # several break ties as they please
         self._most = instance.items + max((o.pack for o in instance.offers), default=1)
         self._most += max((o.at_least for o in instance.offers), default=0)
         self.bought: dict[tuple[int, int], pywraplp.Variable] = {}
@@ -105,16 +106,19 @@ class Basket:
             self.cost += tax
 
     def _sheets(self) -> None:
-        """No more sheets are used than bought, and no more left uncut than there is room for."""
+        """No more sheets are used than bought or than there are items, and no more left uncut than there is room for."""
         instance, spare = self.instance, 0
         for board, sizes in enumerate(instance.sizes):
+            items = sum(len(lot.items) for lot in instance.lots if board in lot.boards)
+            total = 0
             for size in sizes:
-                used = self.used[board, size] = self.model.IntVar(0, self._most, "")
-                bought = sum(
-                    v for (o, b), v in self.bought.items() if b == board and instance.offers[o].size == size
-                )
+                used = self.used[board, size] = self.model.IntVar(0, items, "")
+                bought = sum(v for (o, b), v in self.bought.items() if b == board and instance.offers[o].size == size)
                 self.model.Add(used <= bought)
                 spare += bought - used
+                total += used
+            if len(sizes) > 1:
+                self.model.Add(total <= items)
         if instance.room is not None and self.used:
             self.model.Add(spare <= instance.room)
 
@@ -149,7 +153,8 @@ class Basket:
             stock[board, column.stock] += times
             for kind, count in column.kinds.items():
                 cover[board, kind] += count * times
-        have, want = self._free(), defaultdict(int)
+        have = self._free()
+        want: dict[tuple[int, Size], Any] = defaultdict(int)
         for (board, size), used in self.used.items():
             have[board, self.instance.grown(size)] += used
         for number, lot in enumerate(self.instance.lots):
@@ -162,7 +167,7 @@ class Basket:
             _require(self.model, cover[key] - count)
 
     def _free(self) -> dict[tuple[int, Size], Any]:
-        """What is held, and what falls out of the lots on each board, by board and grown size."""
+        """Return what is held, and what falls out of the lots on each board, by board and grown size."""
         instance = self.instance
         free: dict[tuple[int, Size], Any] = defaultdict(int)
         for held in instance.held:

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from nesting.geometry import Size
 from nesting.packing.instance import Instance
-from nesting.packing.pattern import Part
+from nesting.packing.pattern import Part, contents, freed, legal, without
 
-__all__ = ["Assigned", "Cutting", "Sheet", "assigned", "price_tag"]
+__all__ = ["Assigned", "Cutting", "Sheet", "assigned", "price_tags", "spread"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,11 +54,39 @@ def assigned(instance: Instance, boards: Sequence[int], board: int) -> Assigned:
     return Assigned(demand, free)
 
 
-def price_tag(instance: Instance, board: int, size: Size) -> int | None:
-    """Return what one more sheet of a true size costs about, in cents with tax, by the cheapest offer; None if not sold."""
-    prices = [
-        round(offer.price * (1 + instance.tills[offer.till].tax))
-        for offer in instance.offers
-        if board in offer.boards and offer.size == size
-    ]
-    return max(1, min(prices)) if prices else None
+def price_tags(instance: Instance, board: int, *, limited: bool) -> list[tuple[Size, int, int | None]]:
+    """Return what one more sheet costs about, in cents with tax: (true size, price, how many at that price or None).
+
+    For each size the cheapest offer without a limit, and if `limited` those with one that are cheaper, however many
+    other boards they may have to serve.
+    """
+    tags: list[tuple[Size, int, int | None]] = []
+    for size in instance.sizes[board]:
+        offers = [offer for offer in instance.offers if board in offer.boards and offer.size == size]
+        price = {offer: max(1, round(offer.price * (1 + instance.tills[offer.till].tax))) for offer in offers}
+        cheapest = min((price[offer] for offer in offers if offer.at_most is None), default=None)
+        if cheapest is not None:
+            tags.append((size, cheapest, None))
+        for offer in offers:
+            if limited and offer.at_most is not None and (cheapest is None or price[offer] < cheapest):
+                tags.append((size, price[offer], offer.at_most))
+    return tags
+
+
+def spread(instance: Instance, sheets: Sequence[Sheet], board: int, size: Size) -> list[Sheet] | None:
+    """Return the sheets with one more of this board and grown size in use, an item moved to it from one that has more.
+
+    What cannot be left uncut for want of room must be cut. None if no sheet of the board has an item to spare for it.
+    """
+    longest = None if instance.longest is None else instance.longest + instance.kerf
+    for place, sheet in enumerate(sheets):
+        items = contents(sheet.part)
+        if sheet.board != board or items.total() < 2:
+            continue
+        for item in items:
+            for lying in {item, item.turned} if instance.turn[board] else {item}:
+                part = freed(lying, size, longest)
+                if lying.w <= size.w and lying.h <= size.h and legal(part, size, longest):
+                    rest = Sheet(board, sheet.size, without(sheet.part, item))
+                    return [*sheets[:place], rest, *sheets[place + 1 :], Sheet(board, size, part)]
+    return None

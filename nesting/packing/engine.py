@@ -9,7 +9,7 @@ from functools import cache
 from importlib.util import find_spec
 from typing import Any
 
-from nesting.packing import kernels
+from nesting.packing import kernels, subset_kernels
 
 __all__ = ["Engine", "Ints", "compiled", "interpreted"]
 
@@ -26,13 +26,30 @@ class Engine:
     rebuild: Callable[..., tuple[int, int]]
     improve: Callable[..., None]
     value_table: Callable[..., None]
+    collect: Callable[..., int]
+    dearest: Callable[..., int]
     work: int
     """How many steps of the recursion are worth taking for a first bound."""
+    items: int
+    """How many items a board may have for its sets to be listed."""
+    sets: int
+    """How many sets of items are worth listing."""
 
 
 def interpreted() -> Engine:
     """Return the kernels as plain Python."""
-    return Engine(list, lambda n: [0] * n, kernels.rebuild, kernels.improve, kernels.value_table, work=100_000)
+    return Engine(
+        list,
+        lambda n: [0] * n,
+        kernels.rebuild,
+        kernels.improve,
+        kernels.value_table,
+        subset_kernels.collect,
+        subset_kernels.dearest,
+        work=100_000,
+        items=6,
+        sets=64,
+    )
 
 
 @cache
@@ -50,6 +67,8 @@ def compiled() -> Engine:
     inner = (kernels.spin, kernels.ways, kernels.choose, kernels.split, kernels.fill, kernels.try_fill)
     for function in (*inner, kernels.settle, kernels.lack, kernels.rebuild, kernels.pick):
         register_jitable(function)
+    for function in (subset_kernels.find, subset_kernels.keep, subset_kernels.add_box, subset_kernels.join):
+        register_jitable(function)
     jit = numba.njit(cache=True)
     return Engine(
         lambda numbers: np.array(numbers, dtype=np.int64),
@@ -57,5 +76,9 @@ def compiled() -> Engine:
         jit(kernels.rebuild),
         jit(kernels.improve),
         jit(kernels.value_table),
+        jit(subset_kernels.collect),
+        jit(subset_kernels.dearest),
         work=10**9,
+        items=40,
+        sets=6000,
     )

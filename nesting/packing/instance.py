@@ -6,6 +6,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from nesting.geometry import Size
+from nesting.packing.kernels import ways
 
 __all__ = ["Held", "Instance", "Lot", "Priced", "Till"]
 
@@ -85,17 +86,18 @@ class Instance:
         return sum(len(lot.items) for lot in self.lots)
 
     def grown(self, size: Size) -> Size:
-        """The size by which straight cuts lose nothing: larger by the kerf each way."""
+        """Return the size by which straight cuts lose nothing: larger by the kerf each way."""
         return Size(size.w + self.kerf, size.h + self.kerf)
 
     def kind(self, size: Size, board: int) -> Size:
-        """The size by which alike parts are told: the shorter side first where the board may be turned."""
+        """Return the size by which alike parts are told, the shorter side first where the board may be turned."""
         return Size(min(size), max(size)) if self.turn[board] else size
 
     def fits(self, size: Size, board: int, spaces: Iterable[Size]) -> bool:
-        """Whether one of `spaces` of the board takes an item of this size."""
-        turned = size.turned if self.turn[board] else size
-        return any((s.w >= a.w and s.h >= a.h) for s in spaces for a in (size, turned))
+        """Whether an item of this size can be cut from one of `spaces` of the board, each as it is divided."""
+        longest = 10**12 if self.longest is None else self.longest
+        lies = (size, size.turned) if self.turn[board] else (size,)
+        return any(ways(lying.w, lying.h, space.w, space.h, longest) > 0 for space in spaces for lying in lies)
 
     @cached_property
     def sizes(self) -> tuple[tuple[Size, ...], ...]:

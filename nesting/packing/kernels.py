@@ -30,20 +30,26 @@ Lodi, Martello & Vigo (1999), INFORMS J. Comput. 11: greedy guillotine filling w
 Schrimpf et al. (2000), J. Comput. Phys. 159: ruin and recreate.
 """
 
-__all__ = ["FULL", "LEVEL", "UPRIGHT", "improve", "rebuild", "value_table"]
+from collections.abc import MutableSequence
+
+__all__ = ["FULL", "LEVEL", "UNCUT", "UPRIGHT", "Ints", "improve", "rebuild", "value_table", "ways"]
+
+Ints = MutableSequence[int]
+
+UNCUT = 10**8  # what a sheet costs that there is not: what lies on it is not cut, so no cut on it is too long
 
 FULL = 1 << 15  # how full a sheet is, is counted in this many steps
 UPRIGHT = 0
 LEVEL = 1
 
 
-def spin(rng, n):
+def spin(rng: Ints, n: int) -> int:
     """Return a number from 0 to n - 1 and step the generator in ``rng[0]`` (linear congruence, 32 bits)."""
     rng[0] = (rng[0] * 1664525 + 1013904223) & 0xFFFFFFFF
     return ((rng[0] >> 8) * n) >> 24
 
 
-def ways(w, h, rw, rh, longest):
+def ways(w: int, h: int, rw: int, rh: int, longest: int) -> int:
     """Return which first cut frees a w x h part in a corner of rw x rh: 1 upright, 2 level, 3 either, 0 neither."""
     if w > rw or h > rh:
         return 0
@@ -55,7 +61,9 @@ def ways(w, h, rw, rh, longest):
     return found
 
 
-def choose(rw, rh, iw, ih, types, left, val, turn, longest, favour):
+def choose(
+    rw: int, rh: int, iw: Ints, ih: Ints, types: int, left: Ints, val: Ints, turn: int, longest: int, favour: int
+) -> int:
     """Return twice the type, plus one if turned, of the part of most value that rw x rh takes; -1 if it takes none."""
     best = -1
     top = 0
@@ -78,7 +86,7 @@ def choose(rw, rh, iw, ih, types, left, val, turn, longest, favour):
     return best
 
 
-def split(rule, w, h, rw, rh, allowed, rng):
+def split(rule: int, w: int, h: int, rw: int, rh: int, allowed: int, rng: Ints) -> int:
     """Return the way of the first cut that frees w x h in rw x rh, by one of five rules where both are allowed."""
     if allowed == 1:
         return UPRIGHT
@@ -99,7 +107,21 @@ def split(rule, w, h, rw, rh, allowed, rng):
     return UPRIGHT if upright else LEVEL
 
 
-def fill(rw, rh, iw, ih, types, left, val, turn, longest, rng, recipe, base, free):
+def fill(
+    rw: int,
+    rh: int,
+    iw: Ints,
+    ih: Ints,
+    types: int,
+    left: Ints,
+    val: Ints,
+    turn: int,
+    longest: int,
+    rng: Ints,
+    recipe: Ints,
+    base: int,
+    free: Ints,
+) -> tuple[int, int]:
     """Fill one sheet of rw x rh greedily; return (parts placed, their area). `left` is counted down.
 
     The recipe is written from part `base` on. `free` is room for three numbers a free rectangle.
@@ -149,7 +171,25 @@ def fill(rw, rh, iw, ih, types, left, val, turn, longest, rng, recipe, base, fre
     return placed, area
 
 
-def try_fill(s, bw, bh, iw, ih, types, left, values, rows, turn, longest, rng, recipe, base, trial, val, free):
+def try_fill(
+    s: int,
+    bw: Ints,
+    bh: Ints,
+    iw: Ints,
+    ih: Ints,
+    types: int,
+    left: Ints,
+    values: Ints,
+    rows: int,
+    turn: int,
+    longest: int,
+    rng: Ints,
+    recipe: Ints,
+    base: int,
+    trial: Ints,
+    val: Ints,
+    free: Ints,
+) -> tuple[int, int]:
     """Fill a sheet of stock `s` by values drawn anew, `left` standing as it is; return (parts placed, their area)."""
     row = types * spin(rng, rows)
     shake = 340 * spin(rng, 3)  # of 1024: values are lowered by chance, by nothing, up to a third or two thirds
@@ -161,7 +201,19 @@ def try_fill(s, bw, bh, iw, ih, types, left, values, rows, turn, longest, rng, r
     return fill(bw[s], bh[s], iw, ih, types, trial, val, turn, longest, rng, recipe, base, free)
 
 
-def settle(slot, s, n, area, iw, left, avail, stock, parts, used, recipe, room):
+def settle(
+    slot: int,
+    s: int,
+    n: int,
+    area: int,
+    left: Ints,
+    avail: Ints,
+    stock: Ints,
+    parts: Ints,
+    used: Ints,
+    recipe: Ints,
+    room: int,
+) -> int:
     """Take the recipe that stands in `slot` as a sheet of stock `s`: count its parts down; return how many parts."""
     stock[slot] = s
     parts[slot] = n
@@ -172,7 +224,7 @@ def settle(slot, s, n, area, iw, left, avail, stock, parts, used, recipe, room):
     return n
 
 
-def lack(slot, bw, bh, cost, stock, used):
+def lack(slot: int, bw: Ints, bh: Ints, cost: Ints, stock: Ints, used: Ints) -> int:
     """Return what makes a bought sheet worth emptying: its cost times the square of how empty it is."""
     s = stock[slot]
     empty = FULL - used[slot] * FULL // (bw[s] * bh[s])
@@ -180,9 +232,34 @@ def lack(slot, bw, bh, cost, stock, used):
 
 
 def rebuild(
-    todo, limit, first, bw, bh, cost, avail, stocks, iw, ih, types, values, rows, turn, longest, tries, rng,
-    left, order, stock, parts, used, recipe, room, trial, val, free,
-):
+    todo: int,
+    limit: int,
+    first: int,
+    bw: Ints,
+    bh: Ints,
+    cost: Ints,
+    avail: Ints,
+    stocks: int,
+    iw: Ints,
+    ih: Ints,
+    types: int,
+    values: Ints,
+    rows: int,
+    turn: int,
+    longest: int,
+    tries: int,
+    rng: Ints,
+    left: Ints,
+    order: Ints,
+    stock: Ints,
+    parts: Ints,
+    used: Ints,
+    recipe: Ints,
+    room: int,
+    trial: Ints,
+    val: Ints,
+    free: Ints,
+) -> tuple[int, int]:
     """Cut `todo` parts (counted in `left`) from the stock there is, what is held first.
 
     Sheets are written to the slots ``order[first]`` and on. Returns (sheets, their cost); sheets is -1 as soon as the
@@ -201,7 +278,7 @@ def rebuild(
             )
             if n == 0:
                 break
-            todo -= settle(slot, s, n, area, iw, left, avail, stock, parts, used, recipe, room)
+            todo -= settle(slot, s, n, area, left, avail, stock, parts, used, recipe, room)
             sheets += 1
     while todo > 0:
         trial[types] = sheets
@@ -216,9 +293,10 @@ def rebuild(
         for s in range(stocks):
             if cost[s] == 0 or avail[s] == 0 or spent + cost[s] > limit:
                 continue
+            cut = longest if cost[s] < UNCUT else bw[s] + bh[s]
             for _ in range(tries):
                 n, area = try_fill(
-                    s, bw, bh, iw, ih, types, left, values, rows, turn, longest, rng, recipe, scratch, trial, val, free
+                    s, bw, bh, iw, ih, types, left, values, rows, turn, cut, rng, recipe, scratch, trial, val, free
                 )
                 if n > 0 and area / cost[s] > rate:
                     rate = area / cost[s]
@@ -229,13 +307,15 @@ def rebuild(
                         recipe[3 * slot * room + j] = recipe[3 * scratch + j]
         if best < 0:
             return -1, spent
-        todo -= settle(slot, best, parts_best, area_best, iw, left, avail, stock, parts, used, recipe, room)
+        todo -= settle(slot, best, parts_best, area_best, left, avail, stock, parts, used, recipe, room)
         spent += cost[best]
         sheets += 1
     return sheets, spent
 
 
-def pick(order, sheets, taken, bw, bh, cost, stock, used, rng):
+def pick(
+    order: Ints, sheets: int, taken: int, bw: Ints, bh: Ints, cost: Ints, stock: Ints, used: Ints, rng: Ints
+) -> int:
     """Move one of the first ``sheets - taken`` sheets to the end of them: the first by how much it lacks, others by chance."""
     n = sheets - taken
     i = spin(rng, n)
@@ -251,9 +331,33 @@ def pick(order, sheets, taken, bw, bh, cost, stock, used, rng):
 
 
 def improve(
-    rounds, head, bw, bh, cost, avail, stocks, iw, ih, types, values, rows, turn, longest, tries, rng,
-    left, order, stock, parts, used, recipe, room, trial, val, free,
-):
+    rounds: int,
+    head: Ints,
+    bw: Ints,
+    bh: Ints,
+    cost: Ints,
+    avail: Ints,
+    stocks: int,
+    iw: Ints,
+    ih: Ints,
+    types: int,
+    values: Ints,
+    rows: int,
+    turn: int,
+    longest: int,
+    tries: int,
+    rng: Ints,
+    left: Ints,
+    order: Ints,
+    stock: Ints,
+    parts: Ints,
+    used: Ints,
+    recipe: Ints,
+    room: int,
+    trial: Ints,
+    val: Ints,
+    free: Ints,
+) -> None:
     """Empty two to five sheets and cut their parts anew, `rounds` times over; keep what is no worse.
 
     ``head`` holds (sheets, cost); better means cheaper, then the sum over bought sheets of cost times the square of how
@@ -276,8 +380,33 @@ def improve(
             for j in range(parts[slot]):
                 left[recipe[3 * (slot * room + j) + 1] >> 1] += 1
         made, now = rebuild(
-            todo, spent, sheets, bw, bh, cost, avail, stocks, iw, ih, types, values, rows, turn, longest, tries, rng,
-            left, order, stock, parts, used, recipe, room, trial, val, free,
+            todo,
+            spent,
+            sheets,
+            bw,
+            bh,
+            cost,
+            avail,
+            stocks,
+            iw,
+            ih,
+            types,
+            values,
+            rows,
+            turn,
+            longest,
+            tries,
+            rng,
+            left,
+            order,
+            stock,
+            parts,
+            used,
+            recipe,
+            room,
+            trial,
+            val,
+            free,
         )
         after = 0
         for i in range(made):
@@ -298,7 +427,20 @@ def improve(
             left[t] = 0
 
 
-def value_table(xs, ys, nx, ny, fx, fy, longest, mirrored, states, begin, portion, value):
+def value_table(
+    xs: Ints,
+    ys: Ints,
+    nx: int,
+    ny: int,
+    fx: Ints,
+    fy: Ints,
+    longest: int,
+    mirrored: int,
+    states: int,
+    begin: Ints,
+    portion: Ints,
+    value: Ints,
+) -> None:
     """Fill `value` with the most that parts of every size hold, by straight cuts.
 
     ``xs[i]`` and ``ys[j]`` are the sizes that sums of items come to; ``fx[i * nx + k]`` is the place in `xs` of what is

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from nesting.geometry import Point, Size
 from nesting.packing.tree import Cut, Node, Offcut, Placed, Way
 
-__all__ = ["Part", "Split", "contents", "cut_tree", "from_recipe", "legal"]
+__all__ = ["Part", "Split", "contents", "cut_tree", "freed", "from_recipe", "legal", "without"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +43,19 @@ def contents(part: Part) -> Counter[Size]:
     return found
 
 
+def without(part: Part, size: Size) -> Part:
+    """Return a pattern with one item of this size, as it lies, left out; ValueError if it has none."""
+    match part:
+        case Split(way=way, at=at, first=first, rest=rest):
+            if contents(first)[size]:
+                return Split(way, at, without(first, size), rest)
+            return Split(way, at, first, without(rest, size))
+        case Size() if part == size:
+            return None
+        case _:
+            raise ValueError(f"the pattern has no item of {size}")
+
+
 def from_recipe(space: Size, steps: Sequence[tuple[int, Size, Way]]) -> Part:
     """Return the pattern that a recipe of the kernels writes: for each item its rectangle, its size and the first cut.
 
@@ -66,6 +79,15 @@ def from_recipe(space: Size, steps: Sequence[tuple[int, Size, Way]]) -> Part:
 
 def _split(way: Way, at: int, whole: int, first: Part, rest: Callable[[], Part]) -> Part:
     return first if at == whole else Split(way, at, first, rest())
+
+
+def freed(size: Size, space: Size, longest: int | None) -> Part:
+    """Return the cuts that free one item in a corner of a space, the upright one first where it is not too long."""
+    if longest is None or space.h <= longest or size.w == space.w:
+        part: Part = size if size.h == space.h else Split(Way.LEVEL, size.h, size, None)
+        return part if size.w == space.w else Split(Way.UPRIGHT, size.w, part, None)
+    part = size if size.w == space.w else Split(Way.UPRIGHT, size.w, size, None)
+    return part if size.h == space.h else Split(Way.LEVEL, size.h, part, None)
 
 
 def legal(part: Part, space: Size, longest: int | None) -> bool:
@@ -127,7 +149,10 @@ def _cut(part: Split, at: Point, space: Size, kerf: int, take: Callable[[Size], 
     else:
         place = Point(at.x + part.at, at.y) if part.way is Way.UPRIGHT else Point(at.x, at.y + part.at)
         rest = cut_tree(part.rest, place, far, kerf, take)
-        parts = (*_level_with(first, part.way), *(rest.parts if isinstance(rest, Cut) and rest.way is part.way else (rest,)))
+        parts = (
+            *_level_with(first, part.way),
+            *(rest.parts if isinstance(rest, Cut) and rest.way is part.way else (rest,)),
+        )
     if all(isinstance(p, Offcut) for p in parts):
         return Offcut(at, space)
     return Cut(at, space, part.way, parts)

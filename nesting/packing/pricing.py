@@ -21,7 +21,7 @@ from dataclasses import dataclass
 
 from nesting.geometry import Size
 from nesting.packing.engine import Engine, Ints
-from nesting.packing.pattern import Part, Split
+from nesting.packing.pattern import Part, Split, freed
 from nesting.packing.tree import Way
 
 __all__ = ["Bound", "Pricer", "Table"]
@@ -135,9 +135,7 @@ class Pricer:
                     here = (state * nx + i) * ny + j
                     value[here] = max(int(value[here]), values[t])
         begin, portion = self._begin, self._portion
-        self._engine.value_table(
-            xs, ys, nx, ny, fx, fy, self.longest, self._turn, states, begin, portion, value
-        )
+        self._engine.value_table(xs, ys, nx, ny, fx, fy, self.longest, self._turn, states, begin, portion, value)
         return Table(self, tuple(values), value)
 
     def _has(self, state: int, kind: int) -> bool:
@@ -166,11 +164,6 @@ class Pricer:
     def place(self, size: Size) -> tuple[int, int]:
         """Return where in the grid a part of this size, as it lies, is looked up."""
         return _floor(self.xs, size.w), _floor(self.ys, size.h)
-
-    def bound(self, board: int, values: Sequence[int], table: "Table") -> Bound:
-        """Return the rule that a table proves."""
-        worth = {s: table.worth(s) for s in self.stock}
-        return Bound(board, dict(zip(self.kinds, values, strict=True)), worth)
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,7 +194,7 @@ class Table:
             return None
         item = self.pricer.single(space, state, worth, self.values)
         if item is not None:
-            return _corner(item, space, self.pricer.longest)
+            return freed(item, space, self.pricer.longest)
         way, at, portion = self._cut(i, j, state, worth)
         near = Size(at, space.h) if way is Way.UPRIGHT else Size(space.w, at)
         far = Size(space.w - at, space.h) if way is Way.UPRIGHT else Size(space.w, space.h - at)
@@ -224,15 +217,6 @@ class Table:
         if self._at(i - 1, j, state) == worth:
             return Way.UPRIGHT, p.xs[i - 1], state
         return Way.LEVEL, p.ys[j - 1], state
-
-
-def _corner(size: Size, space: Size, longest: int) -> Part:
-    upright_first = space.h <= longest or size.w == space.w
-    if upright_first:
-        part: Part = size if size.h == space.h else Split(Way.LEVEL, size.h, size, None)
-        return part if size.w == space.w else Split(Way.UPRIGHT, size.w, part, None)
-    part = size if size.w == space.w else Split(Way.UPRIGHT, size.w, size, None)
-    return part if size.h == space.h else Split(Way.LEVEL, size.h, part, None)
 
 
 def _mirrored(part: Part) -> Part:

@@ -16,6 +16,7 @@ from ortools.linear_solver import pywraplp
 from nesting.geometry import Size
 from nesting.packing.pattern import Part, contents, legal
 from nesting.packing.pricing import Bound, Pricer
+from nesting.packing.subsets import Subsets
 
 __all__ = ["BoardProgramme", "Column"]
 
@@ -41,21 +42,28 @@ class BoardProgramme:
         Its number.
     pricer : Pricer
         The recursion on its kinds and stock.
+    subsets : Subsets or None
+        Every set of items for some of its stock, where they could be listed; the recursion serves for the rest.
     most : Sequence of int
         How many items of each kind there are at most, whatever boards the lots get.
     longest : int or None
         The longest straight cut, grown by the kerf.
     """
 
-    def __init__(self, board: int, pricer: Pricer, most: Sequence[int], longest: int | None) -> None:
+    def __init__(
+        self, board: int, pricer: Pricer, subsets: Subsets | None, most: Sequence[int], *, longest: int | None
+    ) -> None:
         self.board = board
         self.pricer = pricer
+        self.subsets = subsets
         self.columns: list[Column] = []
         self._most = most
         self._longest = longest
         self._variables: list[pywraplp.Variable] = []
         self._known: set[tuple[Size, tuple[tuple[Size, int], ...]]] = set()
-        self._kind = {s: k for k in pricer.kinds for s in (k, k.turned)} if pricer._turn else {k: k for k in pricer.kinds}
+        self._kind = (
+            {s: k for k in pricer.kinds for s in (k, k.turned)} if pricer._turn else {k: k for k in pricer.kinds}
+        )
         self._lp = pywraplp.Solver.CreateSolver("GLOP")
         infinity = self._lp.infinity()
         self._cover = [self._lp.Constraint(0, infinity) for _ in pricer.kinds]
@@ -90,8 +98,8 @@ class BoardProgramme:
         """Return the rule that values by area prove, by the recursion if it takes no more steps than `work`."""
         largest = max(kind.area for kind in self.pricer.kinds)
         values = [kind.area * WHOLE // largest for kind in self.pricer.kinds]
-        if self.pricer.work <= work:
-            return self.pricer.bound(self.board, values, self.pricer.table(values))
+        if self.subsets is not None or self.pricer.work <= work:
+            return self._appraise(values)[0]
         worth = {size: -(-size.area * WHOLE // largest) for size in self.pricer.stock}
         return Bound(self.board, dict(zip(self.pricer.kinds, values, strict=True)), worth)
 
@@ -133,18 +141,34 @@ class BoardProgramme:
             if scale <= 0:
                 break
             values = [int(d / scale * WHOLE) for d in duals]
-            table = self.pricer.table(values)
-            bound = self.pricer.bound(self.board, values, table)
+            bound, pattern = self._appraise(values)
             bounds.append(bound)
             if enough(bound):
                 break
             added = False
             for size, floor in floors.items():
                 if bound.worth[size] * scale / WHOLE > floor + 1e-7 * (1 + floor):
-                    added |= self.add(size, table.pattern(size))
+                    added |= self.add(size, pattern(size))
             if not added and not self._ration(work):
                 break
         return bounds
+
+    def _appraise(self, values: Sequence[int]) -> tuple[Bound, Callable[[Size], Part]]:
+        """Return the rule that values prove, and for each stock size how to reach what it is worth."""
+        by_kind = dict(zip(self.pricer.kinds, values, strict=True))
+        subsets = self.subsets
+        listed = {} if subsets is None else {s: subsets.dearest(s, by_kind) for s in subsets.stock}
+        table = self.pricer.table(values) if len(listed) < len(self.pricer.stock) else None
+
+        def pattern(size: Size) -> Part:
+            if subsets is not None and size in listed:
+                return subsets.pattern(size, listed[size][1]) if listed[size][1] else None
+            return table.pattern(size) if table is not None else None
+
+        worth = {size: listed[size][0] for size in listed}
+        if table is not None:
+            worth |= {size: table.worth(size) for size in self.pricer.stock if size not in listed}
+        return Bound(self.board, by_kind, worth), pattern
 
     def _ration(self, work: int) -> bool:
         """Ration the kind that the solution puts most often into a pattern too often; return whether there was one.

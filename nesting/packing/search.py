@@ -14,13 +14,11 @@ from dataclasses import dataclass
 
 from nesting.geometry import Size
 from nesting.packing.engine import Engine, Ints
+from nesting.packing.kernels import UNCUT
 from nesting.packing.pattern import Part, from_recipe
 from nesting.packing.tree import Way
 
-__all__ = ["UNCUT", "Search", "Stock"]
-
-UNCUT = 10**8
-"""The price of a sheet that does not exist: what lies on it is not cut at all."""
+__all__ = ["Search", "Stock"]
 
 POWERS = (8, 12, 16, 20, 24, 32)
 """Sixteenths: parts are valued by these powers of their area."""

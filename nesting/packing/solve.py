@@ -17,13 +17,15 @@ from math import gcd
 
 from nesting.geometry import Size
 from nesting.packing.basket import Answer, Basket
-from nesting.packing.cutting import Assigned, Cutting, Sheet, assigned, price_tag
+from nesting.packing.cutting import Assigned, Cutting, Sheet, assigned, price_tags, spread
 from nesting.packing.engine import Engine, compiled, interpreted
 from nesting.packing.instance import Instance
+from nesting.packing.pattern import legal
 from nesting.packing.pricing import Bound, Pricer
 from nesting.packing.relax import BoardProgramme
 from nesting.packing.search import Search, Stock
 from nesting.packing.stop import Stop
+from nesting.packing.subsets import Subsets, Verdict, list_subsets
 
 __all__ = ["Report", "Solution", "solve"]
 
@@ -112,6 +114,9 @@ class _Solver:
         self.programmes.clear()
         self._search_all(self.boards)
         self._improve(OPENING)
+        if self.best is None:  # the limits of offers, which boards share, may stand in the way
+            self._search_all(self.boards, limited=False)
+            self._improve(OPENING)
         for board in self.busy:
             self._obey(self._programme(board).by_area(engine.work))
         self._raise(self.model.solve(self.stop.left() + 0.5).bound)
@@ -127,11 +132,13 @@ class _Solver:
 
     # search ----------------------------------------------------------------------------------------------------
 
-    def _search_all(self, boards: Sequence[int]) -> None:
+    def _search_all(self, boards: Sequence[int], *, limited: bool = True) -> None:
+        self.searches.clear()
+        self.offered = None
         for board in self.busy:
             its = assigned(self.instance, boards, board)
             if its.demand:
-                self.searches[board] = self._search(board, its, _for_sale(self.instance, board))
+                self.searches[board] = self._search(board, its, _for_sale(self.instance, board, limited=limited))
 
     def _search(self, board: int, its: Assigned, bought: Sequence[Stock]) -> Search:
         instance = self.instance
@@ -166,7 +173,7 @@ class _Solver:
         basket.need(self._needed(boards, sheets))
         answer = basket.solve(5.0)
         if answer.cost is not None:
-            self._keep(Cutting(boards, tuple(s for its in sheets.values() for s in its), answer.counts, answer.cost))
+            self._keep(answer, [sheet for its in sheets.values() for sheet in its])
 
     def _recombine(self) -> None:
         """Choose anew among all patterns known, over all boards at once, and search on from there."""
@@ -189,11 +196,9 @@ class _Solver:
             for (board, column), count in zip(patterns, answer.picked, strict=True)
             for _ in range(count)
         ]
-        self._keep(Cutting(answer.boards, tuple(sheets), answer.counts, answer.cost))
+        self._keep(answer, sheets)
         if answer.boards != self.boards:
             self.boards = answer.boards
-            self.searches.clear()
-            self.offered = None
             self._search_all(self.boards)
 
     def _needed(self, boards: tuple[int, ...], sheets: dict[int, list[Sheet]]) -> Counter[tuple[int, Size]]:
@@ -206,10 +211,29 @@ class _Solver:
                     need[board, Size(size.w - kerf, size.h - kerf)] = count - free[size]
         return need
 
-    def _keep(self, cutting: Cutting) -> None:
-        if self.best is None or cutting.cost < self.best.cost:
-            self.best = cutting
+    def _keep(self, answer: Answer, sheets: list[Sheet]) -> None:
+        """Keep what is cut from a basket if it is the best so far, and no more is left uncut than there is room for."""
+        if answer.cost is None or (self.best is not None and answer.cost >= self.best.cost):
+            return
+        fitted = self._fill_room(answer, sheets)
+        if fitted is not None:
+            self.best = Cutting(answer.boards, tuple(fitted), answer.counts, answer.cost)
             self._tell()
+
+    def _fill_room(self, answer: Answer, sheets: list[Sheet]) -> list[Sheet] | None:
+        """Cut from as many sheets as there is no room to leave uncut."""
+        room = self.instance.room
+        if room is None:
+            return sheets
+        by_board = {board: [s for s in sheets if s.board == board] for board in self.busy}
+        idle: Counter[tuple[int, Size]] = Counter()
+        for (offer, board), count in answer.counts.items():
+            idle[board, self.instance.offers[offer].size] += count
+        idle -= self._needed(answer.boards, by_board)
+        fitted: list[Sheet] | None = sheets
+        for board, size in sorted(idle.elements(), key=lambda key: -key[1].area)[: max(0, idle.total() - room)]:
+            fitted = None if fitted is None else spread(self.instance, fitted, board, self.instance.grown(size))
+        return fitted
 
     def _raise(self, bound: int) -> None:
         if bound > self.bound:
@@ -243,13 +267,28 @@ class _Solver:
             stock = [instance.grown(s) for s in (*instance.sizes[board], *sorted(held), *sorted(fallen))]
             kinds = sorted(most)
             pricer = Pricer(self.engine, kinds, stock, instance.turn[board], _longest(instance))
-            self.programmes[board] = BoardProgramme(board, pricer, [most[k] for k in kinds], _longest(instance))
+            self.programmes[board] = BoardProgramme(
+                board, pricer, self._subsets(board, most, stock), [most[k] for k in kinds], longest=_longest(instance)
+            )
         return self.programmes[board]
+
+    def _subsets(self, board: int, most: Mapping[Size, int], stock: Sequence[Size]) -> Subsets | None:
+        """List the sets of items of a board with few of them, if need be without its largest sheets."""
+        turn, longest = self.instance.turn[board], _longest(self.instance)
+        largest = max(stock, key=lambda size: size.area)
+        fewer = [size for size in stock if size != largest]
+        for sizes in (stock, fewer):
+            listed = list_subsets(self.engine, most, sizes, turn=turn, longest=longest) if sizes else None
+            if listed is not None:
+                return listed
+        return None
 
     def _price(self, board: int, its: Assigned) -> None:
         """Prove the rule that the prices of sheets suggest."""
         programme, instance = self._programme(board), self.instance
-        tags = {instance.grown(s): price_tag(instance, board, s) or 1 for s in instance.sizes[board]}
+        tags: dict[Size, int] = {}
+        for size, price, _ in price_tags(instance, board, limited=True):
+            tags[instance.grown(size)] = min(price, tags.get(instance.grown(size), price))
         demand = [its.demand[kind] for kind in programme.pricer.kinds]
         missing = [2.0 * max(tags.values(), default=1)] * len(demand)
         for sheet in _sheets(board, self.searches[board]):
@@ -337,8 +376,7 @@ class _Solver:
                 continue
             sheets = self._cut_from(answer)
             if sheets is not None:
-                every = tuple(s for its in sheets.values() for s in its)
-                self._keep(Cutting(answer.boards, every, answer.counts, answer.cost))
+                self._keep(answer, [sheet for its in sheets.values() for sheet in its])
                 return
 
     def _cut_from(self, answer: Answer) -> dict[int, list[Sheet]] | None:
@@ -354,12 +392,26 @@ class _Solver:
                     break
                 search.improve(TURN)
                 self.stop.done += TURN
-            if not search.complete:
+            sheets = _sheets(board, search) if search.complete else self._cover(board, its, have, answer)
+            if sheets is None:
                 if self.trial is not None:
                     self.trial.avoid(board, answer)
                 return None
-            done[board] = _sheets(board, search)
+            done[board] = sheets
         return done
+
+    def _cover(self, board: int, its: Assigned, have: Counter[Size], answer: Answer) -> list[Sheet] | None:
+        """Decide by the listed sets whether the sheets of a board give all its items; if not, that is proven too."""
+        subsets = self._programme(board).subsets
+        if subsets is None or any(size not in subsets.stock for size in have):
+            return None
+        covered = subsets.cover(its.demand, have, min(2.0, self.stop.left()))
+        if covered.verdict is Verdict.NO:
+            self.model.avoid(board, answer)
+        longest = _longest(self.instance)
+        if covered.verdict is Verdict.YES and all(legal(part, size, longest) for size, part in covered.sheets):
+            return [Sheet(board, size, part) for size, part in covered.sheets]
+        return None
 
 
 def _sheets(board: int, search: Search) -> list[Sheet]:
@@ -387,7 +439,7 @@ def _first_board(instance: Instance, number: int) -> int:
     return next((b for b in lot.boards if instance.fits(lot.size, b, instance.sizes[b])), lot.boards[0])
 
 
-def _for_sale(instance: Instance, board: int) -> list[Stock]:
-    """What can be bought for a board, at the cheapest price of each size."""
-    tags = {size: price_tag(instance, board, size) for size in instance.sizes[board]}
-    return [Stock(instance.grown(size), tag, instance.items) for size, tag in tags.items() if tag is not None]
+def _for_sale(instance: Instance, board: int, *, limited: bool) -> list[Stock]:
+    """List what can be bought for a board, at about what it costs."""
+    tags = price_tags(instance, board, limited=limited)
+    return [Stock(instance.grown(size), price, count or instance.items) for size, price, count in tags]

@@ -5,10 +5,12 @@ number with a bit for each item. Sets are kept in a table with open addressing: 
 of a set in `masks`, or 0.
 """
 
-__all__ = ["collect", "find"]
+from nesting.packing.kernels import Ints
+
+__all__ = ["collect", "dearest"]
 
 
-def find(mask, slots, size, masks):
+def find(mask: int, slots: Ints, size: int, masks: Ints) -> int:
     """Return the place of a set in `masks`, or -1; `size` is how many slots there are, a power of two."""
     h = ((mask * 0x9E3779B1) >> 7) & (size - 1)
     while slots[h] > 0:
@@ -18,7 +20,7 @@ def find(mask, slots, size, masks):
     return -1
 
 
-def keep(mask, place, slots, size, masks):
+def keep(mask: int, place: int, slots: Ints, size: int, masks: Ints) -> None:
     """Put a set in its place and where `find` finds it."""
     masks[place] = mask
     h = ((mask * 0x9E3779B1) >> 7) & (size - 1)
@@ -27,7 +29,7 @@ def keep(mask, place, slots, size, masks):
     slots[h] = place + 1
 
 
-def add_box(w, h, boxes, first, count, spaces, n):
+def add_box(w: int, h: int, boxes: Ints, first: int, count: int, spaces: Ints, n: int) -> int:
     """Take a box in among those from `first` on, if a space takes it and none of them is within it; return how many."""
     fits = False
     for s in range(n):
@@ -50,7 +52,9 @@ def add_box(w, h, boxes, first, count, spaces, n):
     return count + 1
 
 
-def join(a, b, boxes, begin, first, count, spaces, n, turn, longest):
+def join(
+    a: int, b: int, boxes: Ints, begin: Ints, first: int, count: int, spaces: Ints, n: int, turn: int, longest: int
+) -> int:
     """Take in the boxes of two sets cut side by side, and one above the other; return how many there are then."""
     for p in range(begin[a], begin[a + 1]):
         for q in range(begin[b], begin[b + 1]):
@@ -68,7 +72,22 @@ def join(a, b, boxes, begin, first, count, spaces, n, turn, longest):
     return count
 
 
-def collect(iw, ih, items, spaces, n, turn, longest, most, room, masks, begin, boxes, slots, size):
+def collect(
+    iw: Ints,
+    ih: Ints,
+    items: int,
+    spaces: Ints,
+    n: int,
+    turn: int,
+    longest: int,
+    most: int,
+    room: int,
+    masks: Ints,
+    begin: Ints,
+    boxes: Ints,
+    slots: Ints,
+    size: int,
+) -> int:
     """List every set of items that fits a space; return how many, or -1 when there are more than there is room for.
 
     Parameters
@@ -128,3 +147,18 @@ def collect(iw, ih, items, spaces, n, turn, longest, most, room, masks, begin, b
                 begin[total + 1] = begin[total] + count
                 total += 1
     return total
+
+
+def dearest(masks: Ints, count: int, values: Ints, items: int) -> int:
+    """Return which of `count` sets is worth most by the values of its items; 0 where all are worth nothing."""
+    best = 0
+    top = 0
+    for c in range(count):
+        worth = 0
+        for i in range(items):
+            if masks[c] >> i & 1:
+                worth += values[i]
+        if worth > top:
+            top = worth
+            best = masks[c]
+    return best

@@ -1,0 +1,231 @@
+"""Boards with few items, exactly: every set of items that one sheet can give, and whether given sheets give all.
+
+The recursion of `pricing` lets an item come twice from one sheet unless it is rationed; with few items it is quicker
+and stronger to list every set that straight cuts can free together. A set fits a sheet if one of its smallest boxes
+does. The rules that this proves, and the answer of `cover`, are exact; where cuts have a longest length, that length is
+only asked of the boxes, which may let a set through that no legal cutting frees, so a *no* still holds.
+
+References
+----------
+Wang (1983), Oper. Res. 31: building rectangles from rectangles. Martello, Pisinger & Vigo (2000), Oper. Res. 48: exact
+answers for single sheets.
+"""
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from ortools.linear_solver import pywraplp
+
+from nesting.geometry import Size
+from nesting.packing.engine import Engine, Ints
+from nesting.packing.pattern import Part, Split, freed
+from nesting.packing.tree import Way
+
+__all__ = ["Covered", "Subsets", "Verdict", "list_subsets"]
+
+
+class Verdict(StrEnum):
+    """Whether given sheets can give all items."""
+
+    YES = "yes"
+    NO = "no"
+    UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True, slots=True)
+class Covered:
+    """A verdict, and where it is yes a pattern for every sheet in use, with its size."""
+
+    verdict: Verdict
+    sheets: tuple[tuple[Size, Part], ...]
+
+
+def list_subsets(
+    engine: Engine, demand: Mapping[Size, int], stock: Sequence[Size], *, turn: bool, longest: int | None
+) -> "Subsets | None":
+    """Return every set of items that fits a sheet of `stock`, or None where there are too many to list.
+
+    Parameters
+    ----------
+    engine : Engine
+        Which kernels to run, and how many sets are worth listing.
+    demand : Mapping of Size to int
+        Items by kind, grown by the kerf.
+    stock : Sequence of Size
+        Sizes of stock, grown by the kerf.
+    turn : bool
+        Whether items may be turned.
+    longest : int or None
+        The longest straight cut, grown by the kerf.
+    """
+    items = sorted((kind for kind, count in demand.items() for _ in range(count)), key=lambda kind: -kind.area)
+    if len(items) > engine.items:
+        return None
+    room = engine.sets
+    slots = 1 << (4 * room).bit_length()
+    spaces = [side for s in stock for way in ((s, s.turned) if turn else (s,)) for side in way]
+    masks, begin = engine.zeros(room), engine.zeros(room + 2)
+    boxes = engine.zeros(16 * room + 1024)
+    found = engine.collect(
+        engine.ints([s.w for s in items]),
+        engine.ints([s.h for s in items]),
+        len(items),
+        engine.ints(spaces),
+        len(spaces) // 2,
+        int(turn),
+        10**12 if longest is None else longest,
+        max(s.area for s in stock),
+        room,
+        masks,
+        begin,
+        boxes,
+        engine.zeros(slots),
+        slots,
+    )
+    if found < 0:
+        return None
+    listed = [
+        (int(masks[k]), tuple(Size(int(boxes[2 * b]), int(boxes[2 * b + 1])) for b in range(begin[k], begin[k + 1])))
+        for k in range(found)
+    ]
+    return Subsets(engine, items, dict(listed), tuple(dict.fromkeys(stock)), turn, longest)
+
+
+class Subsets:
+    """Every set of items that fits a sheet, each with its smallest boxes; a set is a number with a bit for each item."""
+
+    def __init__(
+        self,
+        engine: Engine,
+        items: Sequence[Size],
+        boxes: Mapping[int, tuple[Size, ...]],
+        stock: Sequence[Size],
+        turn: bool,
+        longest: int | None,
+    ) -> None:
+        self.items = tuple(items)
+        self.stock = tuple(stock)
+        self._engine = engine
+        self._boxes = boxes
+        self._turn = turn
+        self._longest = longest
+        self._largest = {size: self._maximal(size) for size in self.stock}
+        self._masks = {size: engine.ints(masks) for size, masks in self._largest.items()}
+
+    def _maximal(self, stock: Size) -> list[int]:
+        """List the sets that fit a sheet and do not with any further item."""
+        fits = {mask for mask, boxes in self._boxes.items() if self._box(boxes, stock) is not None}
+        bits = [1 << i for i in range(len(self.items))]
+        return sorted(mask for mask in fits if not any(mask | bit in fits for bit in bits if not mask & bit))
+
+    @staticmethod
+    def _box(boxes: Sequence[Size], stock: Size) -> Size | None:
+        return next((box for box in boxes if box.w <= stock.w and box.h <= stock.h), None)
+
+    def dearest(self, stock: Size, values: Mapping[Size, int]) -> tuple[int, int]:
+        """Return the most that one sheet's items are worth by the values of their kinds, and the set; 0 and 0 for none."""
+        worth: Ints = self._engine.ints([values[kind] for kind in self.items])
+        masks = self._masks[stock]
+        mask = int(self._engine.dearest(masks, len(masks), worth, len(self.items)))
+        return sum(values[self.items[i]] for i in self._members(mask)), mask
+
+    def _members(self, mask: int) -> list[int]:
+        return [i for i in range(len(self.items)) if mask >> i & 1]
+
+    def pattern(self, stock: Size, mask: int) -> Part:
+        """Return a pattern of a set on a sheet that it fits; where cuts have a longest length it may break it."""
+        box = self._box(self._boxes[mask], stock)
+        if box is None:
+            raise ValueError(f"the set {mask:b} does not fit {stock}")
+        return self._part(mask, box, stock)
+
+    def _part(self, mask: int, box: Size, space: Size) -> Part:
+        """Part a space along the cuts that free a box; what is beyond the box goes to its outer parts."""
+        if mask & (mask - 1) == 0:
+            return freed(box, space, self._longest)
+        way, first, near, far = self._parting(mask, box)
+        length, across = (space.h, space.w) if way is Way.UPRIGHT else (space.w, space.h)
+        longest = length if self._longest is None else self._longest
+        if length > longest >= across:  # too long here: cut the space down to the box first, where it is larger
+            if way is Way.UPRIGHT and box.h < space.h:
+                return Split(Way.LEVEL, box.h, self._part(mask, box, Size(space.w, box.h)), None)
+            if way is Way.LEVEL and box.w < space.w:
+                return Split(Way.UPRIGHT, box.w, self._part(mask, box, Size(box.w, space.h)), None)
+        rest = mask ^ first
+        if way is Way.UPRIGHT:
+            inner, outer = Size(near.w, space.h), Size(space.w - near.w, space.h)
+            return Split(way, near.w, self._part(first, near, inner), self._part(rest, far, outer))
+        inner, outer = Size(space.w, near.h), Size(space.w, space.h - near.h)
+        return Split(way, near.h, self._part(first, near, inner), self._part(rest, far, outer))
+
+    def _parting(self, mask: int, box: Size) -> tuple[Way, int, Size, Size]:
+        """Find two sets, and a box of each, that side by side or one above the other make just this box."""
+        part = (mask - 1) & mask
+        while part:
+            for near in self._boxes.get(part, ()):
+                for far in self._boxes.get(mask ^ part, ()):
+                    if near.w + far.w == box.w and max(near.h, far.h) == box.h:
+                        return Way.UPRIGHT, part, near, far
+                    if near.h + far.h == box.h and max(near.w, far.w) == box.w:
+                        return Way.LEVEL, part, near, far
+            part = (part - 1) & mask
+        raise ValueError(f"no two sets make the box {box} of {mask:b}")
+
+    def cover(self, demand: Mapping[Size, int], have: Mapping[Size, int], seconds: float) -> Covered:
+        """Decide whether given sheets give all items, by choosing a set for each sheet.
+
+        Parameters
+        ----------
+        demand : Mapping of Size to int
+            Items wanted by kind, no more than were listed.
+        have : Mapping of Size to int
+            Sheets by size; of a size that was not listed none may be of use.
+        seconds : float
+            The time limit; the verdict is unknown beyond it.
+
+        Notes
+        -----
+        A whole-number programme with a variable for every set that cannot be larger, by CP-SAT: exact either way.
+        """
+        model = pywraplp.Solver.CreateSolver("SAT")
+        model.SetNumThreads(1)
+        chosen = []
+        cover: dict[Size, list[tuple[int, object]]] = {kind: [] for kind in demand}
+        for size, count in have.items():
+            if count == 0 or size not in self._largest:
+                continue
+            total = []
+            for mask, kinds in self._distinct(size, demand):
+                times = model.IntVar(0, count, "")
+                chosen.append((size, mask, times))
+                total.append(times)
+                for kind, many in kinds.items():
+                    cover[kind].append((many, times))
+            model.Add(sum(total) <= count)
+        for kind, count in demand.items():
+            if not cover[kind]:
+                return Covered(Verdict.NO, ())
+            model.Add(sum(many * times for many, times in cover[kind]) >= count)
+        model.SetTimeLimit(max(1, int(1000 * seconds)))
+        status = model.Solve()
+        if status == pywraplp.Solver.INFEASIBLE:
+            return Covered(Verdict.NO, ())
+        if status not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
+            return Covered(Verdict.UNKNOWN, ())
+        sheets = (
+            (size, self.pattern(size, mask))
+            for size, mask, times in chosen
+            for _ in range(round(times.solution_value()))
+        )
+        return Covered(Verdict.YES, tuple(sheets))
+
+    def _distinct(self, size: Size, demand: Mapping[Size, int]) -> list[tuple[int, Counter[Size]]]:
+        """List the largest sets of a sheet by what they give of the demand, each only once."""
+        seen: dict[tuple[tuple[Size, int], ...], tuple[int, Counter[Size]]] = {}
+        for mask in self._largest[size]:
+            kinds = Counter(self.items[i] for i in self._members(mask) if self.items[i] in demand)
+            if kinds:
+                seen.setdefault(tuple(sorted(kinds.items())), (mask, kinds))
+        return list(seen.values())
