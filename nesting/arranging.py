@@ -1,6 +1,6 @@
 """From the solver's cutting to sheets, mats and leftovers that can be named and found at the bench."""
 
-from collections import Counter, defaultdict, deque
+from collections import defaultdict, deque
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -65,9 +65,7 @@ def arrange(job: Job, mats: Sequence[Mat], instance: Instance, cutting: Cutting)
     boards = {item: board for lot, board in zip(instance.lots, cutting.boards, strict=True) for item in lot.items}
     waiting = _waiting(instance, cutting)
     stock = _stock(job, mats, instance, cutting, boards)
-    cut: list[tuple[Sheet, _Piece]] = []
-    for sheet in cutting.sheets:
-        cut.append((sheet, stock[sheet.board, sheet.size].popleft()))
+    cut = [(sheet, stock[sheet.board, sheet.size].popleft()) for sheet in cutting.sheets]
     drafts = [_draft(job, instance, sheet, piece, waiting[sheet.board]) for sheet, piece in cut]
     ordered = _parents_first([d for d in drafts if any(isinstance(leaf, Placed) for leaf in leaves(d.root))])
     sheets = tuple(CutSheet(f"S{place}", d.board, d.source, d.size, d.root) for place, d in enumerate(ordered, start=1))
@@ -136,7 +134,7 @@ def _placed(
 
 
 def _leftover(job: Job, placed: Sequence[PlacedMat], sheets: Sequence[CutSheet]) -> Iterator[OffcutLeft | FalloutLeft]:
-    """What is left, sheet by sheet and then mat by mat."""
+    """Yield what is left, sheet by sheet and then mat by mat."""
     keep, squaring = job.bench.keep_at_least, job.bench.squaring
     for sheet in sheets:
         for leaf in leaves(sheet.root):

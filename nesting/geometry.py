@@ -23,7 +23,7 @@ class Size(NamedTuple):
         return Size(self.h, self.w)
 
     def inset(self, edge: int) -> "Size":
-        """What is left when a strip `edge` wide is cut off all four sides; may be nothing or less."""
+        """Return what is left when a strip `edge` wide is cut off all four sides; may be nothing or less."""
         return Size(self.w - 2 * edge, self.h - 2 * edge)
 
 

@@ -29,7 +29,7 @@ class Options:
 
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """How far a search is: seconds spent, the cost of the best plan so far and what none can cost less than, in cents."""
+    """How far a search is: seconds spent, the best cost so far and what none can cost less than, in cents."""
 
     seconds: float
     total: int | None
@@ -86,7 +86,8 @@ def make_plan(
         raise CannotBeCutError(found)
     stop = Stop(seconds, rounds)
     solution = solve(instance, stop, seed, _reporter(progress))
-    plan = _plan(job, options.when, mats, instance, solution, stop, seed)
+    plan = _plan(job, options.when, mats, instance, solution)
+    plan = replace(plan, seconds=stop.spent(), seed=seed)
     assert_sound(plan)
     return plan
 
@@ -97,9 +98,7 @@ def _reporter(progress: Callable[[Progress], None] | None) -> Callable[[float, i
     return lambda seconds, total, bound: progress(Progress(seconds, total, bound))
 
 
-def _plan(
-    job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, solution: Solution, stop: Stop, seed: int
-) -> Plan:
+def _plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, solution: Solution) -> Plan:
     cutting = solution.cutting
     if cutting is None:
         raise CannotBeCutError((_no_plan(solution),))
@@ -122,8 +121,8 @@ def _plan(
         pieces=pieces,
         summary=summarise(nested, pieces, credit),
         proof=_proof(solution),
-        seconds=stop.spent(),
-        seed=seed,
+        seconds=0.0,
+        seed=0,
     )
 
 
@@ -144,6 +143,6 @@ def _no_plan(solution: Solution) -> Obstacle:
         )
     return Obstacle(
         "the job",
-        "no way was found in the time to cut all of its blanks from what is held and what the offers allow to be bought",
+        "no way was found in the time to cut all of its blanks from what is held and what the offers allow",
         "Give it more --seconds, raise a limit in the offers table, or add an offer",
     )

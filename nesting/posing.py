@@ -118,14 +118,14 @@ def _obstacle(job: Job, mat: Mat, lot: Lot, spaces: dict[int, list[Size]]) -> Ob
     if any(min(space) >= min(mat.blank) and max(space) >= max(mat.blank) for space in larger):
         return Obstacle(
             mat.piece,
-            f"its {layer}'s blank of {_said(job, mat.blank)} lies on a sheet of {names} but no cut within the longest cut"
-            " frees it",
+            f"its {layer}'s blank of {_said(job, mat.blank)} lies on a sheet of {names}, but only a cut longer than the"
+            " longest cut frees it",
             "Raise the longest cut in the bench table, offer another sheet, or let this mat be cut elsewhere",
         )
     return Obstacle(
         mat.piece,
-        f"its {layer}'s blank of {_said(job, mat.blank)} fits nothing that is sold or held in {names}; the largest there"
-        f" is {_said(job, largest)} once trimmed",
+        f"its {layer}'s blank of {_said(job, mat.blank)} fits nothing that is sold or held in {names}; the largest"
+        f" there is {_said(job, largest)} once trimmed",
         "Offer a larger sheet, name another board, or let this mat be cut elsewhere",
     )
 

@@ -351,3 +351,14 @@ def test_whatever_the_rules_the_plan_keeps_to_them(job, when, seed):
 def test_a_proven_plan_with_fallout_is_never_dearer_than_one_without(job, seed):
     with_it, without = (make_plan(job, Options(use_fallout=use), seconds=2.0, seed=seed) for use in (True, False))
     assert with_it.purchase.lower_bound <= without.purchase.total
+
+
+def test_a_piece_that_the_longest_cut_keeps_from_being_cut_is_named():
+    bench = make_bench(trim=0, kerf=0, longest_cut=Fraction(166))
+    (only,) = obstacles(small_job(make_piece("Fern", (110, 167), quantity=2), bench=bench), seconds=1.0)
+    assert only.piece == "Fern"
+
+
+def test_a_board_that_no_one_sells_is_named_though_its_own_fallout_would_be_of_it():
+    (under,) = obstacles(small_job(make_piece("Fern", (101, 73), (61, 37), under_boards=("oat",))))
+    assert "no one sells oat for its under-mat" in under.problem

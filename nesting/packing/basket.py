@@ -106,7 +106,7 @@ class Basket:
             self.cost += tax
 
     def _sheets(self) -> None:
-        """No more sheets are used than bought or than there are items, and no more left uncut than there is room for."""
+        """Use no more sheets than are bought or than there are items, and leave no more uncut than have room."""
         instance, spare = self.instance, 0
         for board, sizes in enumerate(instance.sizes):
             items = sum(len(lot.items) for lot in instance.lots if board in lot.boards)

@@ -67,9 +67,8 @@ def price_tags(instance: Instance, board: int, *, limited: bool) -> list[tuple[S
         cheapest = min((price[offer] for offer in offers if offer.at_most is None), default=None)
         if cheapest is not None:
             tags.append((size, cheapest, None))
-        for offer in offers:
-            if limited and offer.at_most is not None and (cheapest is None or price[offer] < cheapest):
-                tags.append((size, price[offer], offer.at_most))
+        cheap = (o for o in offers if o.at_most is not None and (cheapest is None or price[o] < cheapest))
+        tags.extend((size, price[offer], offer.at_most) for offer in cheap if limited)
     return tags
 
 

@@ -67,8 +67,8 @@ def compiled() -> Engine:
     inner = (kernels.spin, kernels.ways, kernels.choose, kernels.split, kernels.fill, kernels.try_fill)
     for function in (*inner, kernels.settle, kernels.lack, kernels.rebuild, kernels.pick):
         register_jitable(function)
-    for function in (subset_kernels.find, subset_kernels.keep, subset_kernels.add_box, subset_kernels.join):
-        register_jitable(function)
+    for small in (subset_kernels.find, subset_kernels.keep, subset_kernels.add_box, subset_kernels.join):
+        register_jitable(small)
     jit = numba.njit(cache=True)
     return Engine(
         lambda numbers: np.array(numbers, dtype=np.int64),

@@ -56,7 +56,7 @@ class Priced:
 
 @dataclass(frozen=True, slots=True)
 class Till:
-    """What is paid beside the goods: a fee unless the goods come to more than `free_over` cents, and tax on the goods."""
+    """What is paid beside the goods: a fee, unless they come to more than `free_over` cents, and tax on them."""
 
     fee: int
     free_over: int | None

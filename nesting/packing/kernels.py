@@ -263,8 +263,8 @@ def rebuild(
     """Cut `todo` parts (counted in `left`) from the stock there is, what is held first.
 
     Sheets are written to the slots ``order[first]`` and on. Returns (sheets, their cost); sheets is -1 as soon as the
-    cost passes `limit` or the stock or the room for sheets runs out, with the sheets begun still standing in their slots
-    and taken from `avail`; their count is then in ``trial[types]``.
+    cost passes `limit` or the stock or the slots run out, with the sheets begun still standing in their slots and taken
+    from `avail`; their count is then in ``trial[types]``.
     """
     sheets = 0
     spent = 0
@@ -316,7 +316,7 @@ def rebuild(
 def pick(
     order: Ints, sheets: int, taken: int, bw: Ints, bh: Ints, cost: Ints, stock: Ints, used: Ints, rng: Ints
 ) -> int:
-    """Move one of the first ``sheets - taken`` sheets to the end of them: the first by how much it lacks, others by chance."""
+    """Move one of the first ``sheets - taken`` sheets to their end: the first by what it lacks, others by chance."""
     n = sheets - taken
     i = spin(rng, n)
     if taken == 0:
@@ -443,9 +443,9 @@ def value_table(
 ) -> None:
     """Fill `value` with the most that parts of every size hold, by straight cuts.
 
-    ``xs[i]`` and ``ys[j]`` are the sizes that sums of items come to; ``fx[i * nx + k]`` is the place in `xs` of what is
-    left of ``xs[i]`` beyond a cut at ``xs[k]``, taken down. Some kinds of item are rationed: a state is how many of each
-    may still be used, and ``portion[begin[s] : begin[s + 1]]`` lists the states that s can be divided into with the rest.
+    ``xs[i]`` and ``ys[j]`` are the sizes that sums of items come to; ``fx[i * nx + k]`` is the place in `xs` of what
+    is left of ``xs[i]`` beyond a cut at ``xs[k]``, taken down. Some kinds of item are rationed: a state is how many of
+    each may still be used, and ``portion[begin[s] : begin[s + 1]]`` lists the states that s can be divided into.
     With one state every item may be used any number of times. `mirrored` says that a part is worth the same turned, and
     that `xs` begins like `ys`.
 
@@ -454,7 +454,7 @@ def value_table(
     Notes
     -----
     Cuts longer than `longest` are refused by the size taken down, so with it the values are safe upper bounds; only a
-    cut down to the next smaller point always counts. The inner loop runs along a row, which compilers turn into vectors.
+    cut down to the next smaller point always counts. The inner loop runs along a row, which compilers make vectors of.
 
     References
     ----------

@@ -163,7 +163,7 @@ def _less(size: Size, way: Way, kerf: int) -> Size:
 
 
 def _level_with(node: Node, way: Way) -> tuple[Node, ...]:
-    """The parts of a cut the same way, unless kerf has eaten its last strip: then what follows is not a kerf away."""
+    """Take the parts of a cut the same way, unless kerf ate its last strip: what follows is then not a kerf away."""
     if not isinstance(node, Cut) or node.way is not way:
         return (node,)
     last = node.parts[-1]

@@ -62,7 +62,7 @@ class Pricer:
         self.kinds = tuple(kinds)
         self.stock = tuple(dict.fromkeys(stock))
         self._engine = engine
-        self._turn = turn
+        self.turn = turn
         self.longest = 10**12 if longest is None else longest
         self._codes = [(t, s) for t, s in enumerate(self.kinds)]
         if turn:
@@ -97,7 +97,7 @@ class Pricer:
         self._divide()
 
     def _divide(self) -> None:
-        """Number the states: mixed-radix numbers, a digit for each rationed kind."""
+        """Give the states their numbers: mixed-radix numbers, a digit for each rationed kind."""
         unit = 1
         of: list[list[int]] = [[0]]
         for kind, count in self.rations.items():
@@ -135,7 +135,7 @@ class Pricer:
                     here = (state * nx + i) * ny + j
                     value[here] = max(int(value[here]), values[t])
         begin, portion = self._begin, self._portion
-        self._engine.value_table(xs, ys, nx, ny, fx, fy, self.longest, self._turn, states, begin, portion, value)
+        self._engine.value_table(xs, ys, nx, ny, fx, fy, self.longest, self.turn, states, begin, portion, value)
         return Table(self, tuple(values), value)
 
     def _has(self, state: int, kind: int) -> bool:
@@ -201,7 +201,7 @@ class Table:
         return Split(way, at, self._part(near, portion), self._part(far, state - portion))
 
     def _cut(self, i: int, j: int, state: int, worth: int) -> tuple[Way, int, int]:
-        """The first cut of a part that is worth so much, and the state of its first part; the shortest that will do."""
+        """Find the first cut of a part that is worth so much, and the state of its first part."""
         p = self.pricer
         for portion in p.portions(state):
             if p.ys[j] <= p.longest:
@@ -220,7 +220,7 @@ class Table:
 
 
 def _mirrored(part: Part) -> Part:
-    """The pattern of the sheet laid the other way round."""
+    """Turn a pattern with its sheet, over the diagonal."""
     match part:
         case Split(way=way, at=at, first=first, rest=rest):
             other = Way.LEVEL if way is Way.UPRIGHT else Way.UPRIGHT

@@ -62,7 +62,7 @@ class BoardProgramme:
         self._variables: list[pywraplp.Variable] = []
         self._known: set[tuple[Size, tuple[tuple[Size, int], ...]]] = set()
         self._kind = (
-            {s: k for k in pricer.kinds for s in (k, k.turned)} if pricer._turn else {k: k for k in pricer.kinds}
+            {s: k for k in pricer.kinds for s in (k, k.turned)} if pricer.turn else {k: k for k in pricer.kinds}
         )
         self._lp = pywraplp.Solver.CreateSolver("GLOP")
         infinity = self._lp.infinity()
@@ -107,6 +107,7 @@ class BoardProgramme:
         self,
         demand: Sequence[int],
         held: Mapping[Size, int],
+        *,
         price: Mapping[Size, float],
         missing: Sequence[float],
         enough: Callable[[Bound], bool],

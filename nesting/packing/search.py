@@ -57,6 +57,7 @@ class Search:
         engine: Engine,
         demand: Mapping[Size, int],
         stock: Sequence[Stock],
+        *,
         turn: bool,
         longest: int | None,
         seed: int,

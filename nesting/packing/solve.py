@@ -1,9 +1,9 @@
 """From an instance to a cutting: searches, proven rules and baskets, until cost and bound meet or time is up.
 
-The work goes round in turns. *Search* cuts each board ever better at fixed prices. The *basket* model finds the cheapest
-purchase that no proven rule forbids; what it costs is the bound. Where a board's linear programme shows that basket to
-be too small, it proves a new rule and the basket is found anew; where it does not, the search is given exactly that
-basket to cut everything from. If it can, cost and bound have met.
+The work goes round in turns. *Search* cuts each board ever better at fixed prices. The *basket* model finds the
+cheapest purchase that no proven rule forbids; what it costs is the bound. Where a board's linear programme shows that
+basket to be too small, it proves a new rule and the basket is found anew; where it does not, the search is given just
+that basket to cut everything from. If it can, cost and bound have met.
 
 References
 ----------
@@ -148,7 +148,14 @@ class _Solver:
             if any(instance.fits(kind, board, [size]) for kind in its.demand)
         ]
         stock = [*free, *bought]
-        return Search(self.engine, its.demand, stock, instance.turn[board], _longest(instance), self.seed + 1 + board)
+        return Search(
+            self.engine,
+            its.demand,
+            stock,
+            turn=instance.turn[board],
+            longest=_longest(instance),
+            seed=self.seed + 1 + board,
+        )
 
     def _improve(self, rounds: int) -> None:
         for search in self.searches.values():
@@ -299,7 +306,8 @@ class _Solver:
             """Whether a rule alone makes the board cost what the search has it cost."""
             return _least(bound, its, tags) >= self.searches[board].cost
 
-        for bound in programme.solve(demand, its.free, tags, missing, meets, 0, self.stop)[-1:]:
+        proven = programme.solve(demand, its.free, price=tags, missing=missing, enough=meets, work=0, stop=self.stop)
+        for bound in proven[-1:]:
             self._obey(bound)
 
     def _obey(self, bound: Bound) -> None:
@@ -341,7 +349,10 @@ class _Solver:
                 want = sum(v * d for v, d in zip(bound.values.values(), demand, strict=True))
                 return want > sum(bound.worth.get(size, 0) * count for size, count in have.items())
 
-            for bound in programme.solve(demand, have, {}, missing, forbids, self.work, self.stop)[-1:]:
+            proven = programme.solve(
+                demand, have, price={}, missing=missing, enough=forbids, work=self.work, stop=self.stop
+            )
+            for bound in proven[-1:]:
                 if forbids(bound):
                     self._obey(bound)
                     found = True
@@ -419,7 +430,7 @@ def _sheets(board: int, search: Search) -> list[Sheet]:
 
 
 def _least(bound: Bound, its: Assigned, tags: Mapping[Size, int]) -> int:
-    """Return what the sheets of one board cost at least at fixed prices, by one rule; prices add up to their divisor."""
+    """Return what the sheets of one board cost at least at fixed prices, by one rule."""
     short = sum(bound.values[kind] * count for kind, count in its.demand.items())
     short -= sum(bound.worth[size] * count for size, count in its.free.items())
     useful = [(tag, bound.worth[size]) for size, tag in tags.items() if bound.worth[size] > 0]
@@ -434,7 +445,7 @@ def _longest(instance: Instance) -> int | None:
 
 
 def _first_board(instance: Instance, number: int) -> int:
-    """The best liked board whose sheets take the lot, or failing that the best liked."""
+    """Choose the best liked board whose sheets take the lot, or failing that the best liked."""
     lot = instance.lots[number]
     return next((b for b in lot.boards if instance.fits(lot.size, b, instance.sizes[b])), lot.boards[0])
 

@@ -15,6 +15,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Any
 
 from ortools.linear_solver import pywraplp
 
@@ -90,11 +91,11 @@ def list_subsets(
         (int(masks[k]), tuple(Size(int(boxes[2 * b]), int(boxes[2 * b + 1])) for b in range(begin[k], begin[k + 1])))
         for k in range(found)
     ]
-    return Subsets(engine, items, dict(listed), tuple(dict.fromkeys(stock)), turn, longest)
+    return Subsets(engine, items, dict(listed), tuple(dict.fromkeys(stock)), turn=turn, longest=longest)
 
 
 class Subsets:
-    """Every set of items that fits a sheet, each with its smallest boxes; a set is a number with a bit for each item."""
+    """Every set of items that fits a sheet, with its smallest boxes; a set is a number with a bit for each item."""
 
     def __init__(
         self,
@@ -102,6 +103,7 @@ class Subsets:
         items: Sequence[Size],
         boxes: Mapping[int, tuple[Size, ...]],
         stock: Sequence[Size],
+        *,
         turn: bool,
         longest: int | None,
     ) -> None:
@@ -125,7 +127,7 @@ class Subsets:
         return next((box for box in boxes if box.w <= stock.w and box.h <= stock.h), None)
 
     def dearest(self, stock: Size, values: Mapping[Size, int]) -> tuple[int, int]:
-        """Return the most that one sheet's items are worth by the values of their kinds, and the set; 0 and 0 for none."""
+        """Return the most that the items of one sheet are worth by kind, and the set of them; 0 and 0 for none."""
         worth: Ints = self._engine.ints([values[kind] for kind in self.items])
         masks = self._masks[stock]
         mask = int(self._engine.dearest(masks, len(masks), worth, len(self.items)))
@@ -192,7 +194,7 @@ class Subsets:
         model = pywraplp.Solver.CreateSolver("SAT")
         model.SetNumThreads(1)
         chosen = []
-        cover: dict[Size, list[tuple[int, object]]] = {kind: [] for kind in demand}
+        cover: dict[Size, list[tuple[int, Any]]] = {kind: [] for kind in demand}
         for size, count in have.items():
             if count == 0 or size not in self._largest:
                 continue

@@ -33,7 +33,7 @@ def drawn_demand(seed, kinds):
 def test_both_engines_search_alike(engines, turn, longest, seed):
     demand = drawn_demand(seed, 7)
     stock = [Stock(Size(41, 59), 0, 2), Stock(Size(83, 61), 500, 9), Stock(Size(47, 61), 290, 5)]
-    plain, fast = (Search(engine, demand, stock, turn, longest, seed) for engine in engines)
+    plain, fast = (Search(engine, demand, stock, turn=turn, longest=longest, seed=seed) for engine in engines)
     for rounds in (0, 1, 40):
         plain.improve(rounds)
         fast.improve(rounds)
@@ -64,7 +64,7 @@ def test_the_same_seed_finds_the_same_and_another_seed_something_else(engines):
     demand = drawn_demand(5, 9)
 
     def found(seed):
-        search = Search(engines[1], demand, [Stock(Size(83, 61), 500, 30)], True, None, seed)
+        search = Search(engines[1], demand, [Stock(Size(83, 61), 500, 30)], turn=True, longest=None, seed=seed)
         search.improve(3)
         return list(search.sheets())
 

@@ -224,17 +224,6 @@ def drawn(seed, kinds=9):
     )
 
 
-@pytest.mark.parametrize("seed", [2, 3, 5])
-def test_the_same_seed_and_rounds_give_the_same_cutting(seed):
-    problem = drawn(seed, 6)
-    one_board = replace(
-        problem, lots=tuple(replace(lot, boards=(0,)) for lot in problem.lots), offers=problem.offers[:2]
-    )
-    found = [solve(one_board, Stop(60.0, 300), seed) for _ in range(2)]
-    assert found[0] == found[1]
-    assert wrong_with(one_board, found[0].cutting) == []
-
-
 @pytest.mark.parametrize("turn", [False, True])
 @pytest.mark.parametrize("seed", [3, 7])
 def test_the_order_of_lots_changes_nothing_in_a_proven_cost(seed, turn):
@@ -367,3 +356,40 @@ def test_items_of_one_size_and_board_may_come_in_any_lots():
     apart = instance(lots((13, 7, 1), (7, 13, 3)), [offer(31, 19, 100)])
     assert proven(one) == proven(apart) == 100
     assert proven(instance(lots((13, 7, 2), (13, 7, 3)), [offer(31, 19, 100)])) == 200
+
+
+@pytest.mark.parametrize("seed", [2, 3, 5])
+def test_the_same_seed_and_rounds_give_the_same_cutting(seed):
+    found = [solve(drawn(seed, 6), Stop(60.0, 300), seed) for _ in range(2)]
+    assert found[0] == found[1]
+    assert wrong_with(drawn(seed, 6), found[0].cutting) == []
+
+
+@pytest.mark.parametrize(
+    ("items", "room", "cost"),
+    [
+        (1, None, 1500),
+        (1, 4, 1500),
+        (1, 3, 2100),
+        (1, 0, 2100),
+        (2, 3, 1500),  # one item from each of two sheets: three are left uncut
+        (2, 2, 2100),
+        (5, 0, 1500),
+    ],
+)
+def test_no_more_sheets_are_left_uncut_than_there_is_room_for(items, room, cost):
+    # A pack of five at 3.00 each is 15.00, a single sheet 21.00; every item fits one sheet many times over.
+    problem = instance(lots((7, 5, items)), [offer(41, 31, 300, pack=5), offer(41, 31, 2100)], room=room)
+    assert proven(problem) == cost
+
+
+@pytest.mark.parametrize("items", [2, 20])
+def test_even_without_time_a_coupon_is_used_no_more_often_than_it_may(items):
+    # A coupon for one sheet at 0.90, and sheets without limit at 7.00.
+    problem = instance(lots((13, 11, items)), [offer(13, 11, 90, at_most=1), offer(31, 29, 700)])
+    assert solve(problem, Stop(0.0)).cutting is not None
+
+
+def test_what_the_longest_cut_forbids_to_cut_at_all_has_no_cutting():
+    # 11 x 17 from 23 x 17 takes an upright cut 17 long
+    assert solve(instance(lots((11, 17, 2)), [offer(23, 17, 100)], longest=16), Stop(1.0)).cutting is None

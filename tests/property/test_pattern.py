@@ -23,7 +23,9 @@ def searched(wanted, kerf, longest, turn, seed):
     """Return the search for items of true sizes, on two true sheet sizes, and whether it may turn them."""
     demand = Counter(Size(size.w + kerf, size.h + kerf) for size in wanted)
     stock = [Stock(Size(size.w + kerf, size.h + kerf), size.area, 20) for size in SHEETS]
-    search = Search(interpreted(), demand, stock, turn, None if longest is None else longest + kerf, seed)
+    search = Search(
+        interpreted(), demand, stock, turn=turn, longest=None if longest is None else longest + kerf, seed=seed
+    )
     search.improve(3)
     return search
 
