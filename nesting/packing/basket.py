@@ -21,6 +21,9 @@ from nesting.packing.relax import Column
 
 __all__ = ["Answer", "Basket"]
 
+ROOM = 800
+"""How many parts the worth of a sheet is divided into where baskets are told apart by their room."""
+
 
 @dataclass(frozen=True, slots=True)
 class Answer:
@@ -46,9 +49,10 @@ class Basket:
         The tills that may be bought from; all of them by default.
     """
 
-    def __init__(self, instance: Instance) -> None:
+    def __init__(self, instance: Instance, solver: str = "SAT") -> None:
         self.instance = instance
-        self.model = pywraplp.Solver.CreateSolver("SAT")
+        self.model = pywraplp.Solver.CreateSolver(solver)
+        self._solver = solver
         self.model.SetNumThreads(1)  # several break ties as they please
         self._most = instance.items + max((o.pack for o in instance.offers), default=1)
         self._most += max((o.at_least for o in instance.offers), default=0)
@@ -64,7 +68,9 @@ class Basket:
         for number, lot in enumerate(instance.lots):
             self._lot(number, lot.boards)
         self.model.Minimize(self.cost)
-        self._picked: list[pywraplp.Variable] = []
+        self._picked: list[Any] = []
+        self._slack: list[tuple[int, Any, int]] = []
+        self._aiming = False
 
     def _offer(self, number: int) -> None:
         offer, model = self.instance.offers[number], self.model
@@ -142,6 +148,22 @@ class Basket:
                 value = bound.values[self.instance.kind(self.instance.grown(lot.size), board)]
                 want += value * len(lot.items) * self.on[number, board]
         _require(self.model, have - want)
+        self._slack.append((board, have - want, max(bound.worth.values(), default=0)))
+
+    def below(self, limit: int) -> None:
+        """Ask for a basket that costs no more than `limit` and, over the boards, is as far as can be from being refuted.
+
+        Room is counted in eight-hundredths of what the dearest sheet is worth by a rule, and an eighth of it is enough.
+        """
+        room = {}
+        for board, slack, worth in self._slack:
+            if worth >= ROOM and not isinstance(slack, int):
+                if board not in room:
+                    room[board] = self.model.IntVar(0, ROOM // 8, "")
+                self.model.Add(slack >= worth // ROOM * room[board])
+        self.model.Add(self.cost <= limit)
+        self.model.Maximize(sum(room.values()))
+        self._aiming = True
 
     def choose(self, patterns: Sequence[tuple[int, Column]]) -> None:
         """Cut every lot from these patterns (board and column), each any number of times that the stock allows."""
@@ -203,13 +225,23 @@ class Basket:
             if len(self.instance.lots[number].boards) > 1:
                 self.model.Add(self.on[number, board] == 1)
 
-    def solve(self, seconds: float) -> Answer:
-        """Return the cheapest basket, and a bound that holds whether or not there was time to find it."""
+    def solve(self, seconds: float, effort: float = 10.0) -> Answer:
+        """Return the cheapest basket, and a bound that holds whether or not there was time to find it.
+
+        Parameters
+        ----------
+        seconds : float
+            The time limit by the clock.
+        effort : float
+            The limit by the solver's own count of its work, about seconds, which does not depend on the machine.
+        """
         self.model.SetTimeLimit(max(1, int(seconds * 1000)))
+        if self._solver == "SAT":
+            self.model.SetSolverSpecificParametersAsString(f"max_deterministic_time: {effort}")
         status = self.model.Solve()
         if status == pywraplp.Solver.INFEASIBLE:
             return Answer(None, 0, {}, {}, (), (), impossible=True)
-        bound = max(0, ceil(self.model.Objective().BestBound() - 1e-6))
+        bound = 0 if self._aiming else max(0, ceil(self.model.Objective().BestBound() - 1e-6))
         if status not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
             return Answer(None, bound, {}, {}, (), (), impossible=False)
         value = {k: round(v.solution_value()) for k, v in self.bought.items()}
@@ -218,7 +250,7 @@ class Basket:
             next(b for b in lot.boards if _one(self.on[number, b])) for number, lot in enumerate(self.instance.lots)
         )
         picked = tuple(round(v.solution_value()) for v in self._picked)
-        cost = round(self.model.Objective().Value())
+        cost = self.cost if isinstance(self.cost, int) else round(self.cost.solution_value())
         return Answer(cost, bound, value, used, boards, picked, impossible=False)
 
 

@@ -97,10 +97,13 @@ class _Solver:
         self.impossible = False
         self.model = Basket(instance)
         self.trial: Basket | None = None
+        self.avoided: list[tuple[int, Answer]] = []
+        self.known = 0
+        self.refuted: list[tuple[int, Answer]] = []
         self.rules: list[Bound] = []
         self.programmes: dict[int, BoardProgramme] = {}
         self.effort = 20
-        self.work = 50_000_000
+        self.work = 400_000_000
         self.searches: dict[int, Search] = {}
         self.offered: int | None = None
 
@@ -124,8 +127,8 @@ class _Solver:
     def run(self) -> None:
         """Search and prove in turns until cost and bound meet or it is time to stop."""
         self._price_all()
-        self._recombine()
         while not self.stop() and not self.proven:
+            self._recombine()
             self._improve(TURN)
             if not self.proven and not self.stop():
                 self._prove()
@@ -190,12 +193,16 @@ class _Solver:
             for sheet in _sheets(board, search):
                 if sheet.size in self._programme(board).pricer.stock:
                     self._programme(board).add(sheet.size, sheet.part)
-        basket = Basket(self.instance)
-        for rule in self.rules:
-            basket.obey(rule)
+        known = sum(len(programme.columns) for programme in self.programmes.values())
+        if known == self.known:
+            return
+        self.known = known
+        basket = Basket(self.instance, "SCIP")
+        if self.best is not None:
+            basket.model.Add(basket.cost <= self.best.cost - 1)
         patterns = [(board, column) for board, programme in self.programmes.items() for column in programme.columns]
         basket.choose(patterns)
-        answer = basket.solve(min(3.0, self.stop.left()))
+        answer = basket.solve(min(self.stop.left(), 2.0), 0.5)
         if answer.cost is None or (self.best is not None and answer.cost >= self.best.cost):
             return
         sheets = [
@@ -313,13 +320,11 @@ class _Solver:
     def _obey(self, bound: Bound) -> None:
         self.rules.append(bound)
         self.model.obey(bound)
-        if self.trial is not None:
-            self.trial.obey(bound)
 
     def _prove(self) -> None:
         """Find the cheapest basket that no rule forbids; refute it, or cut everything from it."""
         while not self.stop() and not self.proven:
-            answer = self.model.solve(min(10.0, self.stop.left() + 0.2))
+            answer = self.model.solve(self.stop.left() + 0.2, 1.0)
             if answer.impossible:
                 self.impossible = True
                 return
@@ -369,47 +374,73 @@ class _Solver:
     # aim -------------------------------------------------------------------------------------------------------
 
     def _aim(self) -> None:
-        """Try to cut everything from the cheapest baskets that are neither forbidden nor tried before."""
-        if self.trial is None:
-            self.trial = Basket(self.instance)
-            for rule in self.rules:
-                self.trial.obey(rule)
+        """Try to cut everything from baskets cheaper than the best, the roomiest first, that have not been tried."""
         for _ in range(4):
             if self.stop() or self.proven:
                 return
-            answer = self.trial.solve(min(5.0, self.stop.left() + 0.2))
-            if answer.cost is None or (self.best is not None and answer.cost >= self.best.cost):
+            if self.trial is None:
+                self.trial = self._fresh_trial()
+            answer = self.trial.solve(self.stop.left() + 0.2, 0.2)
+            if answer.cost is None:
                 self.trial = None
+                self.avoided = list(self.refuted)
                 self.effort *= 2
                 self.work *= 4
                 return
             if self._refute(answer):
+                self.trial = self._fresh_trial()
                 continue
-            sheets = self._cut_from(answer)
-            if sheets is not None:
-                self._keep(answer, [sheet for its in sheets.values() for sheet in its])
-                return
+            self._cut_from(answer)
 
-    def _cut_from(self, answer: Answer) -> dict[int, list[Sheet]] | None:
-        """Cut everything from exactly the sheets of a basket, board by board; None, and never again, if that fails."""
+    def _fresh_trial(self) -> Basket:
+        trial = Basket(self.instance)
+        for rule in self.rules:
+            trial.obey(rule)
+        for board, answer in self.avoided:
+            trial.avoid(board, answer)
+        if self.best is not None:
+            trial.below(self.best.cost - 1)
+        return trial
+
+    def _cut_from(self, answer: Answer) -> None:
+        """Cut everything from the sheets of a basket, board by board; where that fails, from what else can be bought.
+
+        A board whose sheets did not do is not tried again with the same lots and sheets.
+        """
         done: dict[int, list[Sheet]] = {}
+        exact = True
         for board in self.busy:
             its, have = self._stocked(answer, board)
             if not its.demand:
                 continue
-            search = self._search(board, Assigned(its.demand, have), [])
-            for _ in range(self.effort):
-                if search.complete or self.stop():
-                    break
-                search.improve(TURN)
-                self.stop.done += TURN
+            search = self._searched(board, Assigned(its.demand, have), [])
             sheets = _sheets(board, search) if search.complete else self._cover(board, its, have, answer)
             if sheets is None:
-                if self.trial is not None:
-                    self.trial.avoid(board, answer)
-                return None
+                exact = False
+                self.avoided.append((board, answer))
+                more = self._searched(board, its, _for_sale(self.instance, board, limited=True))
+                if not more.complete:
+                    return
+                sheets = _sheets(board, more)
             done[board] = sheets
-        return done
+        self.trial = None
+        if exact:
+            self._keep(answer, [sheet for its in done.values() for sheet in its])
+        else:
+            self._buy(answer.boards, done)
+        if self.best is not None and self.best.boards != self.boards:
+            self.boards = self.best.boards
+            self._search_all(self.boards)
+
+    def _searched(self, board: int, its: Assigned, bought: Sequence[Stock]) -> Search:
+        """Search until everything is cut from what is held, or as long as the effort that is due."""
+        search = self._search(board, its, bought)
+        for _ in range(self.effort):
+            if search.cost == 0 or self.stop():
+                break
+            search.improve(TURN)
+            self.stop.done += TURN
+        return search
 
     def _cover(self, board: int, its: Assigned, have: Counter[Size], answer: Answer) -> list[Sheet] | None:
         """Decide by the listed sets whether the sheets of a board give all its items; if not, that is proven too."""
@@ -418,6 +449,7 @@ class _Solver:
             return None
         covered = subsets.cover(its.demand, have, min(2.0, self.stop.left()))
         if covered.verdict is Verdict.NO:
+            self.refuted.append((board, answer))
             self.model.avoid(board, answer)
         longest = _longest(self.instance)
         if covered.verdict is Verdict.YES and all(legal(part, size, longest) for size, part in covered.sheets):
