@@ -144,16 +144,30 @@ def strip(x, w, *heights):
     return Cut(Point(x, 0), Size(w, 60), Way.LEVEL, (*parts, Placed(Point(x, y), Size(w, 60 - y), 5)))
 
 
-def test_a_setting_is_used_for_all_parts_that_wait_for_it_before_it_is_changed():
-    root = Cut(
-        Point(0, 0), Size(59, 60), Way.UPRIGHT, (strip(0, 29, 23, 17), strip(29, 19, 23, 17, 11), strip(48, 11, 17))
-    )
-    sheet = CutSheet("S3", "oat", FromShelf("ledge"), Size(59, 60), root)
+def measures(*strips):
+    """The settings in the order in which they are made, on a sheet 60 high that these strips make up."""
+    wide = sum(strip.size.w for strip in strips)
+    root = Cut(Point(0, 0), Size(wide, 60), Way.UPRIGHT, strips)
+    sheet = CutSheet("S3", "oat", FromShelf("ledge"), Size(wide, 60), root)
     made = replace(sound_plan(), job=make_job(*sound_plan().job.pieces, bench=make_bench(kerf=0)))
-    cuts = cutting_list(made, Batch((sheet,)))
-    # 17 is not begun with the shortest strip while two others still wait for their 23.
-    assert [measure for measure, _ in groupby(cut.measure for cut in cuts)] == [29, 19, 23, 17, 11]
-    assert len(cuts) == 8
+    return [(measure, len(list(cuts))) for measure, cuts in groupby(cutting_list(made, Batch((sheet,))), measure_of)]
+
+
+def measure_of(cut):
+    return cut.measure
+
+
+def test_a_setting_is_used_for_all_parts_that_wait_for_it_before_it_is_changed():
+    strips = strip(0, 29, 23, 17), strip(29, 19, 23, 17, 11), strip(48, 11, 17)
+    assert measures(*strips) == [(29, 1), (19, 1), (23, 2), (17, 3), (11, 1)]
+
+
+def test_a_setting_waits_for_those_who_will_need_it_even_where_its_cut_is_the_longest():
+    assert measures(strip(0, 29, 17), strip(29, 19, 23, 17)) == [(29, 1), (23, 1), (17, 2)]
+
+
+def test_of_settings_that_no_one_needs_again_the_longest_cut_goes_first():
+    assert measures(strip(0, 29, 17), strip(29, 19, 23)) == [(29, 1), (17, 1), (23, 1)]
 
 
 def test_more_parts_than_letters_are_lettered_on():

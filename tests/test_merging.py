@@ -90,3 +90,8 @@ def test_an_offcut_that_was_cut_up_is_whole_again():
 
 def test_a_blank_that_fills_its_part_needs_no_cut():
     assert merge_offcuts(item(3, 5, 17, 29, 4), 2, None) == item(3, 5, 17, 29, 4)
+
+
+def test_the_narrowest_offcut_is_an_offcut_still():
+    root = upright(3, 5, 14, 17, offcut(3, 5, 1, 17), item(6, 5, 11, 17, 0))
+    assert merge_offcuts(root, 2, None) == upright(3, 5, 14, 17, item(3, 5, 11, 17, 0), offcut(16, 5, 1, 17))
