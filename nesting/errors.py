@@ -10,6 +10,8 @@ __all__ = [
     "LengthError",
     "MoneyError",
     "Obstacle",
+    "PlanFileError",
+    "ShelfError",
     "UnreadableError",
     "WindowfallError",
 ]
@@ -109,6 +111,29 @@ class CannotBeCutError(WindowfallError):
 
 class LayoutError(WindowfallError):
     """A plan breaks a rule: a mistake in this program, never in the job."""
+
+
+class ShelfError(WindowfallError):
+    """The shelf file cannot be read or changed as asked; carries a sentence for each reason.
+
+    Parameters
+    ----------
+    path : str
+        The shelf file.
+    reasons : tuple of Fault or str
+        At least one; faults where they have a place in the file.
+    """
+
+    def __init__(self, path: str, reasons: "tuple[Fault | str, ...]") -> None:
+        if not reasons:
+            raise ValueError("a ShelfError needs at least one reason")
+        self.path = path
+        self.reasons = reasons
+        super().__init__("\n".join(str(reason) for reason in reasons))
+
+
+class PlanFileError(WindowfallError):
+    """A file that is no plan file, or one that this program cannot read; says why and what to do."""
 
 
 class UnreadableError(WindowfallError):

@@ -99,13 +99,14 @@ class Shop:
 
 @dataclass(frozen=True, slots=True)
 class ShelfPiece:
-    """A row of the shelf table: pieces of board already held."""
+    """Pieces of board already held: a row of the shelf table, or of the user's shelf file where `in_file` is true."""
 
     label: str
     board: str
     size: Size
     quantity: int
     kind: ShelfKind
+    in_file: bool = False
 
 
 @dataclass(frozen=True, slots=True)

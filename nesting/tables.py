@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from openpyxl.cell import MergedCell
     from openpyxl.worksheet.worksheet import Worksheet
 
-__all__ = ["Cell", "RawJob", "RawRow", "RawTable", "State", "raw_tables"]
+__all__ = ["Cell", "RawJob", "RawRow", "RawTable", "State", "UnreadableFileError", "csv_rows", "raw_tables"]
 
 _ERRORS = frozenset({"#DIV/0!", "#N/A", "#NAME?", "#NULL!", "#NUM!", "#REF!", "#VALUE!", "#SPILL!", "#CALC!"})
 _SEPARATORS = (",", ";", "\t")
@@ -79,7 +79,7 @@ class RawJob:
     warnings: tuple[str, ...]
 
 
-class _UnreadableFileError(Exception):
+class UnreadableFileError(Exception):
     """A file that is no table; becomes a fault where the table is known."""
 
     def __init__(self, problem: str, remedy: str, row: int | None = None) -> None:
@@ -120,8 +120,8 @@ def _folder(path: Path) -> RawJob:
     named, also = _named((file.stem, file) for file in files)
     for table, file in named:
         try:
-            found = _raw_table(_csv_rows(file, table))
-        except _UnreadableFileError as error:
+            found = _raw_table(csv_rows(file.read_bytes(), table))
+        except UnreadableFileError as error:
             faults.append(Fault(table.name, error.row, None, None, file.name, error.problem, error.remedy))
             continue
         if found:
@@ -158,9 +158,27 @@ def _raw_table(rows: Iterable[RawRow]) -> RawTable | None:
     return RawTable(filled[0], tuple(filled[1:])) if filled else None
 
 
-def _csv_rows(file: Path, table: Table) -> list[RawRow]:
-    """Rows of a CSV file, counted as a spreadsheet counts them: a line break within quotes starts no row."""
-    text = _decoded(file.read_bytes())
+def csv_rows(data: bytes, table: Table) -> list[RawRow]:
+    """Return the rows of a CSV file, counted as a spreadsheet counts them: a line break within quotes starts no row.
+
+    Parameters
+    ----------
+    data : bytes
+        What the file holds, in UTF-8 or UTF-16.
+    table : Table
+        Whose headings tell which separator it was saved with.
+
+    Returns
+    -------
+    list of RawRow
+        Those with nothing in them too.
+
+    Raises
+    ------
+    UnreadableFileError
+        If it is not in an encoding that can be told for certain, or not well-formed CSV.
+    """
+    text = _decoded(data)
     rows: list[RawRow] = []
     reader = csv.reader(
         io.StringIO(text, newline=""), delimiter=_separator(text, table), skipinitialspace=True, strict=True
@@ -169,7 +187,7 @@ def _csv_rows(file: Path, table: Table) -> list[RawRow]:
         for number, cells in enumerate(reader, 1):
             rows.append(RawRow(number, tuple(_csv_cell(number, cell) for cell in cells)))
     except csv.Error as error:
-        raise _UnreadableFileError(
+        raise UnreadableFileError(
             f"has a row that is not well-formed CSV ({error})",
             "Save the table as CSV anew; a quotation mark within quotes is written twice",
             len(rows) + 1,
@@ -188,13 +206,13 @@ def _decoded(data: bytes) -> str:
     try:
         text = data.decode(encoding)
     except UnicodeDecodeError as error:
-        raise _UnreadableFileError(
+        raise UnreadableFileError(
             "is not in UTF-8, so its accents and fractions cannot be read for certain",
             "Save it as 'CSV UTF-8'",
             data.count(b"\n", 0, error.start) + 1 if encoding == "utf-8-sig" else None,
         ) from None
     if "\0" in text:
-        raise _UnreadableFileError("is not a text file", "Save the table as 'CSV UTF-8'")
+        raise UnreadableFileError("is not a text file", "Save the table as 'CSV UTF-8'")
     return text
 
 
