@@ -129,7 +129,8 @@ class ShelfError(WindowfallError):
             raise ValueError("a ShelfError needs at least one reason")
         self.path = path
         self.reasons = reasons
-        super().__init__("\n".join(str(reason) for reason in reasons))
+        listed = [f"- {reason}" if isinstance(reason, Fault) else f"- {reason}." for reason in reasons]
+        super().__init__("\n".join([f"The shelf file {path} was left as it is:", *listed]))
 
 
 class PlanFileError(WindowfallError):

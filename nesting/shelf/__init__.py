@@ -1,0 +1,1 @@
+"""The shelf of the user's own: what is left of one wall is stock for the next."""

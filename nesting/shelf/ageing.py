@@ -1,0 +1,63 @@
+"""What the shelf holds of each board, what has lain long unused, and what to throw away first when room runs out."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from nesting.fields import fold
+from nesting.shelf.held import HeldPiece, Shelf
+
+__all__ = ["LONG", "Pile", "piles", "throw_first"]
+
+LONG = 365
+
+
+@dataclass(frozen=True, slots=True)
+class Pile:
+    """All that is held of one board, the largest pieces first; areas in square ticks."""
+
+    board: str
+    pieces: tuple[HeldPiece, ...]
+
+    @property
+    def count(self) -> int:
+        """How many pieces, those under one label counted each."""
+        return sum(piece.quantity for piece in self.pieces)
+
+    @property
+    def area(self) -> int:
+        """Of all its pieces together."""
+        return sum(piece.area for piece in self.pieces)
+
+
+def piles(shelf: Shelf) -> tuple[Pile, ...]:
+    """Return what is held, board by board, in the order of their names."""
+    return tuple(_piles(shelf.pieces))
+
+
+def _piles(pieces: Sequence[HeldPiece]) -> Iterator[Pile]:
+    boards = sorted({fold(piece.board): piece.board for piece in reversed(pieces)}.items())
+    for key, board in boards:
+        own = [piece for piece in pieces if fold(piece.board) == key]
+        yield Pile(board, tuple(sorted(own, key=lambda piece: (-piece.size.area, piece.label))))
+
+
+def throw_first(shelf: Shelf, today: date, idle: int = LONG) -> tuple[HeldPiece, ...]:
+    """Return the pieces to throw away first: those that nobody touched for so many days, the smallest first.
+
+    Parameters
+    ----------
+    shelf : Shelf
+        The shelf.
+    today : date
+        The day.
+    idle : int
+        Days; a piece that does not say when it was put there is never among them.
+
+    Returns
+    -------
+    tuple of HeldPiece
+        By the shorter side and then the area: a sliver is of less use than a square of its area.
+    """
+    old = [piece for piece in shelf.pieces if (piece.idle_days(today) or 0) >= idle]
+    return tuple(sorted(old, key=lambda piece: (min(piece.size), piece.size.area)))

@@ -1,0 +1,124 @@
+"""The log of a shelf: one line for each change, never rewritten, beside what the file held before each of them.
+
+The number of its last change stands in the shelf file itself, and each change names the one before it. So the file
+alone says which changes are in force: those that its number leads back to. A change that was cut short before the file
+was replaced, or that was undone, is not among them, and nothing need be rewritten to make it so.
+"""
+
+import json
+import os
+from collections.abc import Iterator, Mapping
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+
+from nesting.fields import fold
+from nesting.geometry import Size
+from nesting.shelf.held import Move
+
+__all__ = ["Change", "History", "append_change", "read_history"]
+
+_LOG = "log.jsonl"
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One change of a shelf file.
+
+    Parameters
+    ----------
+    number : int
+        Its own, from 1; no two changes ever have the same.
+    parent : int
+        The change that wrote the file it was made on; 0 where none did.
+    at : str
+        When, to the second, with the offset from universal time.
+    command : str
+        What was done, in a word: ``add``, ``take``, ``correct``, ``done``.
+    before, after : str or None
+        Digests of the file before and after; None where there was none.
+    moves : tuple of Move
+        What was put there and what was used.
+    plan : str or None
+        The identity of the plan that was booked.
+    booked : tuple of str
+        The sheets and mats of that plan that were booked.
+    """
+
+    number: int
+    parent: int
+    at: str
+    command: str
+    before: str | None
+    after: str
+    moves: tuple[Move, ...]
+    plan: str | None = None
+    booked: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """Every change that was ever begun, by its number."""
+
+    changes: Mapping[int, Change]
+
+    @property
+    def last(self) -> int:
+        """The greatest number given to a change; 0 before the first."""
+        return max(self.changes, default=0)
+
+    @property
+    def labels(self) -> frozenset[str]:
+        """Every label that was ever given to a piece, folded; also by changes that were undone or cut short."""
+        moves = (move for change in self.changes.values() for move in change.moves)
+        return frozenset(fold(move.label) for move in moves if move.label is not None)
+
+    def in_force(self, change: int) -> tuple[Change, ...]:
+        """Return the changes that led to the file which change number `change` wrote, the first of them first."""
+        found = []
+        while change in self.changes:
+            found.append(self.changes[change])
+            change = self.changes[change].parent
+        return tuple(reversed(found))
+
+    def is_whole(self, change: int) -> bool:
+        """Whether every change that led to this one is there."""
+        first = self.in_force(change)[:1]
+        return change == 0 or (bool(first) and first[0].parent == 0)
+
+    def booked(self, change: int, plan: str) -> frozenset[str]:
+        """Return the sheets and mats of a plan that are booked in the file which change number `change` wrote."""
+        return frozenset(unit for one in self.in_force(change) if one.plan == plan for unit in one.booked)
+
+
+def read_history(folder: Path) -> History:
+    """Return the log in a folder; a line that was cut short while it was written is passed over."""
+    try:
+        text = (folder / _LOG).read_text(encoding="utf-8")
+    except FileNotFoundError:
+        return History({})
+    return History({change.number: change for change in _changes(text)})
+
+
+def _changes(text: str) -> Iterator[Change]:
+    for line in text.split("\n"):
+        try:
+            told: dict[str, Any] = json.loads(line)
+            moves = tuple(Move(m["label"], m["board"], Size(*m["size"]), m["count"]) for m in told["moves"])
+            yield Change(**told | {"moves": moves, "booked": tuple(told["booked"])})
+        except (ValueError, TypeError, KeyError):
+            continue
+
+
+def append_change(folder: Path, change: Change) -> None:
+    """Write a change at the end of the log and wait until the disk has it."""
+    line = json.dumps(asdict(change)) + "\n"
+    descriptor = os.open(folder / _LOG, os.O_RDWR | os.O_CREAT | os.O_APPEND, 0o666)
+    with os.fdopen(descriptor, "rb+", buffering=0) as file:
+        end = file.seek(0, os.SEEK_END)
+        file.seek(max(0, end - 1))
+        is_torn = end > 0 and file.read(1) != b"\n"
+        data = memoryview((b"\n" if is_torn else b"") + line.encode())
+        while data:
+            data = data[file.write(data) :]
+        os.fsync(file.fileno())
