@@ -3,7 +3,7 @@
 from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import count
-from typing import assert_never
+from typing import Protocol, assert_never
 
 from nesting.packing.tree import Cut, Node, Offcut, Placed
 from nesting.planned import Bought, CutSheet, FalloutLeft, FromFallout, FromShelf, OffcutLeft, PlacedMat, Plan
@@ -71,8 +71,23 @@ def rounds(plan: Plan) -> tuple[Round, ...]:
     )
 
 
-def leftover_names(plan: Plan) -> tuple[str, ...]:
+class _Leaving(Protocol):
+    """A plan, or a plan file read back."""
+
+    @property
+    def mats(self) -> tuple[PlacedMat, ...]: ...
+
+    @property
+    def leftover(self) -> tuple[OffcutLeft | FalloutLeft, ...]: ...
+
+
+def leftover_names(plan: _Leaving) -> tuple[str, ...]:
     """Return a name for each of `plan.leftover`, to be written on it with a pencil.
+
+    Parameters
+    ----------
+    plan : Plan or PlanFile
+        Whose leftovers are named.
 
     Returns
     -------
