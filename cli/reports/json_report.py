@@ -26,6 +26,7 @@ from nesting.planned import (
     Summary,
     Waste,
 )
+from nesting.shelf.stock import used_labels
 
 __all__ = ["plan_to_dict", "write_json"]
 
@@ -64,6 +65,7 @@ def plan_to_dict(plan: Plan) -> _Json:
         "leftover": [_leftover(left) for left in plan.leftover],
         "pieces": [_piece(cost) for cost in plan.pieces],
         "summary": _summary(plan.summary),
+        "shelf_file_labels": list(used_labels(plan)),
         "search": {"proof": plan.proof, "seconds": round(plan.seconds, 2), "seed": plan.seed},
     }
 

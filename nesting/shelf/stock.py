@@ -1,0 +1,160 @@
+"""From the shelf file to the stock of a job, and from a spoiled mat to the job of cutting it again."""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from nesting.errors import Fault, JobError
+from nesting.fields import fold
+from nesting.geometry import ExactSize
+from nesting.job import Job, Piece, ShelfKind, ShelfPiece, When
+from nesting.plan_file import PlanFile
+from nesting.planned import FromShelf, Mat, PlacedMat, Plan
+from nesting.shelf.held import Shelf
+from nesting.sizing import size_pieces
+
+__all__ = ["job_again", "used_labels", "with_shelf"]
+
+
+def with_shelf(job: Job, shelf: Shelf) -> Job:
+    """Return a job that may also cut what the shelf file holds of the boards that it names.
+
+    Parameters
+    ----------
+    job : Job
+        The job as read.
+    shelf : Shelf
+        The shelf as read. Whole sheets of which trimming would leave nothing are passed over.
+
+    Returns
+    -------
+    Job
+        Its own shelf table first; the pieces of the file know that they are of the file.
+
+    Raises
+    ------
+    JobError
+        If a label is on a piece of the job's own shelf table and on one of the file.
+    """
+    own = {fold(piece.label): piece.label for piece in job.shelf}
+    clashes = [own[fold(piece.label)] for piece in shelf.pieces if fold(piece.label) in own]
+    if clashes:
+        problem = "is on a piece of this table and on one of the shelf file"
+        remedy = "Take the row out of the table if it is the same piece; otherwise give it another label"
+        raise JobError(tuple(Fault("shelf", None, "label", None, label, problem, remedy) for label in clashes))
+    boards = {fold(board.name): board.name for board in job.boards}
+    held = tuple(
+        ShelfPiece(piece.label, boards[fold(piece.board)], piece.size, piece.quantity, piece.kind, in_file=True)
+        for piece in shelf.pieces
+        if fold(piece.board) in boards and (piece.kind is not ShelfKind.SHEET or min(piece.size) > 2 * job.bench.trim)
+    )
+    return replace(job, shelf=(*job.shelf, *held))
+
+
+def used_labels(plan: Plan) -> tuple[str, ...]:
+    """Return the labels of the pieces of the shelf file that a plan cuts, in the order of its sheets."""
+    in_file = {piece.label for piece in plan.job.shelf if piece.in_file}
+    used = [sheet.source.label for sheet in plan.sheets if isinstance(sheet.source, FromShelf)]
+    return tuple(dict.fromkeys(label for label in used if label in in_file))
+
+
+def job_again(job: Job, plan: PlanFile, mats: Sequence[PlacedMat], shelf: Shelf, booked: frozenset[str]) -> Job:
+    """Return the job of cutting some mats of a plan again, from what is there and what can be bought.
+
+    The rest of the plan stays as it is: no piece of the shelf that it will still cut is touched.
+
+    Parameters
+    ----------
+    job : Job
+        The job that was planned, as read now; its offers, bench and shelf table count.
+    plan : PlanFile
+        The plan.
+    mats : sequence of PlacedMat
+        What must be cut again, each from the board that it was planned for.
+    shelf : Shelf
+        The shelf file with what is booked of the plan.
+    booked : frozenset of str
+        The sheets and mats of the plan that are booked.
+
+    Returns
+    -------
+    Job
+        A piece for each mat, of the same blank and windows; offers less what the plan bought of them.
+    """
+    pieces = tuple(_piece(job, placed, row) for row, placed in enumerate(mats, 2))
+    waiting = Counter(
+        fold(sheet.source.label)
+        for sheet in plan.sheets
+        if isinstance(sheet.source, FromShelf) and (sheet.id not in booked or sheet.source.label not in plan.in_file)
+    )
+    offers = tuple(
+        offer if offer.at_most is None else replace(offer, at_most=offer.at_most - bought)
+        for offer in job.offers
+        for bought in [sum(line.count for line in plan.bought if line.offer == offer.number)]
+        if offer.at_most is None or offer.at_most > max(bought, bought + (offer.at_least or 1) - 1)
+    )
+    whole = with_shelf(replace(job, pieces=pieces, offers=offers), shelf)
+    left = ((piece, piece.quantity - waiting[fold(piece.label)]) for piece in whole.shelf)
+    return replace(whole, shelf=tuple(replace(piece, quantity=count) for piece, count in left if count > 0))
+
+
+def _piece(job: Job, placed: PlacedMat, row: int) -> Piece:
+    """Return a piece whose one mat is the mat again; a plain blank where rounding would make other borders of it."""
+    mat = placed.mat
+    group = next((piece.group for piece in job.pieces if piece.name == mat.piece), None)
+    plain = _plain(placed, group, row)
+    if mat.borders is None:
+        return plain
+    windowed = _windowed(plain, mat)
+    made = size_pieces(replace(job, pieces=(windowed,)), When.LATER)
+    is_same = [(one.blank, one.borders, one.windows) for one in made] == [(mat.blank, mat.borders, mat.windows)]
+    return windowed if is_same else plain
+
+
+def _plain(placed: PlacedMat, group: str | None, row: int) -> Piece:
+    nothing = Fraction(0)
+    return Piece(
+        name=f"{placed.mat.piece} ({placed.mat.id})",
+        row=row,
+        quantity=1,
+        group=group,
+        opening=ExactSize(*map(Fraction, placed.mat.blank)),
+        picture=None,
+        shown=None,
+        overlap=nothing,
+        bottom_extra=nothing,
+        allowance=nothing,
+        across=1,
+        down=1,
+        gap=nothing,
+        boards=(placed.board,),
+        under_boards=(),
+        reveal=nothing,
+        under_inset=nothing,
+        backing=(),
+        frame_width=None,
+        when=When.NOW,
+        priority=None,
+        frame_cost=0,
+        other_cost=0,
+        quote=None,
+        notes=None,
+    )
+
+
+def _windowed(plain: Piece, mat: Mat) -> Piece:
+    """Give a blank the windows of a mat: as many across and down, with bars as wide as theirs."""
+    first = mat.windows[0]
+    columns, rows = ([*dict.fromkeys(sorted(window.at[axis] for window in mat.windows))] for axis in (0, 1))
+    ends = [(columns, first.size.w), (rows, first.size.h)]
+    gap = max((places[1] - places[0] - length for places, length in ends if len(places) > 1), default=0)
+    extra = mat.borders.bottom - mat.borders.top if mat.borders else 0
+    return replace(
+        plain,
+        shown=ExactSize(Fraction(first.size.w), Fraction(first.size.h)),
+        across=len(columns),
+        down=len(rows),
+        gap=Fraction(gap),
+        bottom_extra=Fraction(max(0, extra)),
+    )
