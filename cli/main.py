@@ -10,8 +10,10 @@ import click
 
 from cli.commands.check import check
 from cli.commands.demo import demo
+from cli.commands.done import done
 from cli.commands.plan import plan
-from nesting.errors import CannotBeCutError, JobError
+from cli.commands.shelf import shelf
+from nesting.errors import CannotBeCutError, JobError, PlanFileError, ShelfError
 
 __all__ = ["main", "run", "windowfall"]
 
@@ -43,7 +45,7 @@ def windowfall() -> None:
     """
 
 
-for _command in (plan, check, demo):
+for _command in (plan, check, demo, shelf, done):
     windowfall.add_command(_command)
 
 
@@ -105,6 +107,8 @@ def _answered(arguments: Sequence[str]) -> int:
         return _listed("This must be put right first:", error.faults, _WRONG)
     except CannotBeCutError as error:
         return _listed("There is no plan, because:", error.obstacles, _NO_PLAN)
+    except (PlanFileError, ShelfError) as error:
+        return _say(str(error), _WRONG)
     except BrokenPipeError:
         raise
     except OSError as error:

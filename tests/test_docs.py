@@ -39,9 +39,11 @@ def test_links_lead_somewhere(page: Path) -> None:
 def test_every_command_and_option_that_is_named_exists_and_the_other_way_round() -> None:
     named = set(re.findall(r"`windowfall (\w+)", README + DEVELOPERS))
     assert named <= set(windowfall.commands)
+    groups = [command for command in windowfall.commands.values() if isinstance(command, click.Group)]
+    below = [command for group in groups for command in group.commands.values()]
     options = {
         name
-        for command in windowfall.commands.values()
+        for command in (*windowfall.commands.values(), *below)
         for option in command.params
         if isinstance(option, click.Option)
         for name in option.opts

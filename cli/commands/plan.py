@@ -11,6 +11,7 @@ import click
 if TYPE_CHECKING:
     from nesting.job import Job
     from nesting.planned import Plan
+    from nesting.shelf_only import FromHeld
 
 __all__ = ["Settings", "answer", "plan", "plan_options"]
 
@@ -37,6 +38,14 @@ _OPTIONS = (
     ),
     click.option("--no-fallout", is_flag=True, help="Leave the pieces that fall out of the windows unused."),
     click.option(
+        "--shelf",
+        is_flag=False,
+        flag_value="",
+        metavar="[PATH]",
+        help="Cut what the shelf file holds too: your own, or the one at PATH.",
+    ),
+    click.option("--shelf-only", is_flag=True, help="Buy nothing: plan what can be cut from the shelf, name the rest."),
+    click.option(
         "--seed",
         type=click.IntRange(min=0),
         default=0,
@@ -57,6 +66,8 @@ class Settings:
     later: bool
     seconds: float
     no_fallout: bool
+    shelf: str | None
+    shelf_only: bool
     seed: int
     as_json: bool
 
@@ -69,15 +80,21 @@ def plan_options(command: Callable[..., None]) -> Callable[..., None]:
 
 
 @click.command()
-@click.argument("job", type=click.Path(exists=True))
+@click.argument("job", type=click.Path(exists=True), required=False, metavar="JOB")
 @plan_options
-def plan(job: str, **settings: Any) -> None:
+@click.pass_context
+def plan(context: click.Context, /, job: str | None, **settings: Any) -> None:
     """Size, nest, buy and cost the JOB, a workbook or a folder of CSV files.
 
     Prints the short answer, what to carry to the till first. Ctrl-C while it searches takes the best plan so far.
     """
     from nesting.read import read_job
 
+    if job is None and settings["shelf"]:
+        # After --shelf the job itself is taken for the path of the shelf.
+        job, settings["shelf"] = settings["shelf"], ""
+    if job is None:
+        raise click.MissingParameter(ctx=context, param=context.command.params[0], param_hint="'JOB'")
     answer(read_job(job), Settings(**settings))
 
 
@@ -103,7 +120,8 @@ def answer(job: "Job", settings: Settings) -> None:
     from cli.reports.terminal import open_console, print_plan
 
     _make_folder(settings.out)
-    made = _planned(job, settings)
+    found = _planned(_stocked(job, settings), settings)
+    made = found.plan
     # The files come first: whoever reads the answer may stop reading before its end.
     written = None if settings.out is None else write_report(made, settings.out)
     if settings.as_json:
@@ -112,6 +130,7 @@ def answer(job: "Job", settings: Settings) -> None:
         print_plan(made, open_console(sys.stdout))
     if written is not None:
         click.echo(written, err=settings.as_json)
+    _say_shelf(found, settings)
     _warn(made)
 
 
@@ -124,11 +143,22 @@ def _make_folder(folder: Path | None) -> None:
             raise click.BadParameter(f"the folder cannot be made: {error.strerror}", param_hint="--out") from error
 
 
-def _planned(job: "Job", settings: Settings) -> "Plan":
+def _stocked(job: "Job", settings: Settings) -> "Job":
+    """Put what the shelf file holds beside the job's own shelf table where that is asked for."""
+    if settings.shelf is None:
+        return job
+    from nesting.shelf.stock import with_shelf
+    from nesting.shelf.store import load_shelf, shelf_path
+
+    return with_shelf(job, load_shelf(shelf_path(settings.shelf)))
+
+
+def _planned(job: "Job", settings: Settings) -> "FromHeld":
     from cli.progress import shown_progress
     from nesting.job import When
     from nesting.offers import with_discount
     from nesting.plan import Options, make_plan
+    from nesting.shelf_only import FromHeld, plan_from_held
 
     if settings.discount is not None:
         job = with_discount(job, settings.discount)
@@ -136,7 +166,23 @@ def _planned(job: "Job", settings: Settings) -> "Plan":
         when=When.LATER if settings.later else When.NOW, use_fallout=False if settings.no_fallout else None
     )
     with shown_progress(job.bench.currency) as progress:
-        return make_plan(job, options, seconds=settings.seconds, seed=settings.seed, progress=progress)
+        if settings.shelf_only:
+            return plan_from_held(job, options, seconds=settings.seconds, seed=settings.seed, progress=progress)
+        made = make_plan(job, options, seconds=settings.seconds, seed=settings.seed, progress=progress)
+    return FromHeld(made, (), None)
+
+
+def _say_shelf(found: "FromHeld", settings: Settings) -> None:
+    """Say what is used of the shelf file, and what is left out where nothing may be bought."""
+    from cli.reports.held import left_out_lines
+    from nesting.shelf.stock import used_labels
+
+    if settings.shelf is not None:
+        used = ", ".join(used_labels(found.plan))
+        then = f" When it is cut: windowfall done {settings.out}" if settings.out else ""
+        click.echo(f"\nUsed of the shelf file: {used or 'nothing'}.{then}", err=settings.as_json)
+    for line in left_out_lines(found):
+        click.echo(line, err=settings.as_json)
 
 
 def _warn(made: "Plan") -> None:

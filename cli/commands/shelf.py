@@ -1,0 +1,249 @@
+"""`windowfall shelf`: what is held: listed, put there, taken, corrected, and every change undone."""
+
+import sys
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from nesting.geometry import Size
+    from nesting.job import Unit
+    from nesting.shelf.held import HeldPiece, Shelf
+    from nesting.shelf.history import History
+    from nesting.shelf.store import Edited
+
+__all__ = ["now", "shelf", "shelf_option"]
+
+_KINDS = click.Choice(["sheet", "offcut", "fallout"])
+_UNITS = click.Choice(["in", "mm", "cm"])
+_COUNT = click.IntRange(1, 999_999)
+
+shelf_option = click.option(
+    "--shelf",
+    "told",
+    metavar="PATH",
+    help="The shelf file, in place of the one that WINDOWFALL_SHELF names, or of your own.",
+)
+
+
+def now() -> datetime:
+    """Return the time here, with its zone."""
+    return datetime.now().astimezone()
+
+
+@click.group(invoke_without_command=True)
+@click.pass_context
+def shelf(context: click.Context) -> None:
+    """List what you hold, put pieces on the shelf, take them off, correct them.
+
+    The shelf is a CSV file of your own, which a spreadsheet opens too. Without a command it is listed.
+    """
+    if context.invoked_subcommand is None:
+        context.invoke(list_shelf)
+
+
+@shelf.command("list")
+@click.option("--board", metavar="NAME", help="Only this board.")
+@click.option(
+    "--picture", type=click.Path(dir_okay=False, path_type=Path), metavar="FILE", help="Draw the shelf as an SVG page."
+)
+@shelf_option
+def list_shelf(board: str | None = None, picture: Path | None = None, told: str | None = None) -> None:
+    """List what is held by board and size, with the days that it lay unused, and what to throw away first."""
+    from cli.reports.held import print_shelf
+    from cli.reports.terminal import open_console
+    from nesting.shelf.store import load_shelf, shelf_path
+
+    path = shelf_path(told)
+    held = load_shelf(path)
+    if picture is not None:
+        _draw(held, picture)
+    print_shelf(held, path, now().date(), open_console(sys.stdout), board)
+
+
+def _draw(held: "Shelf", picture: Path) -> None:
+    from functools import partial
+
+    from cli.reports.folder import replace_file
+    from cli.reports.svg_report import write_svg
+    from nesting.drawing.held import draw_shelf
+
+    replace_file(picture, partial(write_svg, draw_shelf(held)))
+
+
+@shelf.command()
+@click.argument("board")
+@click.argument("width")
+@click.argument("height")
+@click.option("--quantity", type=_COUNT, default=1, show_default=True, metavar="N", help="How many such pieces.")
+@click.option("--kind", type=_KINDS, default="offcut", show_default=True, help="A sheet still has its factory edges.")
+@click.option("--label", help="A label of your own, never used before; without it the next free one is given.")
+@click.option("--origin", metavar="TEXT", default="", help="Where it came from.")
+@click.option("--unit", type=_UNITS, help="The unit of bare numbers, and of a shelf file that is made now.")
+@shelf_option
+def add(board: str, width: str, height: str, told: str | None, unit: str | None, **asked: Any) -> None:
+    """Put a piece of BOARD on the shelf, WIDTH by HEIGHT, and say which label to write on it."""
+    from nesting.job import ShelfKind, Unit
+    from nesting.shelf.held import Draft, Move, put_on
+    from nesting.shelf.store import Edited
+
+    placed: list[HeldPiece] = []
+
+    def edit(held: "Shelf", history: "History") -> Edited:
+        size = _size(width, height, Unit(unit) if unit else held.unit)
+        label, name = _words(asked["label"]), _words(board)
+        if not name:
+            raise click.BadParameter("a board needs a name", param_hint="BOARD")
+        draft = Draft(
+            name, size, asked["quantity"], ShelfKind(asked["kind"]), _words(asked["origin"]) or "", label or None
+        )
+        after, new = put_on(held, [draft], now().date(), history.labels)
+        placed[:] = new
+        return Edited(after, tuple(Move(one.label, one.board, one.size, one.quantity) for one in new))
+
+    edited = _change(told, "add", edit, Unit(unit) if unit else Unit.IN)
+    for piece in placed:
+        click.echo(f"Write {piece.label} on it. {_said(piece, edited.shelf.unit)}")
+
+
+@shelf.command()
+@click.argument("labels", nargs=-1, required=True, metavar="LABEL...")
+@click.option("--count", type=_COUNT, metavar="N", help="How many of each; all of them without it.")
+@shelf_option
+def take(labels: tuple[str, ...], count: int | None, told: str | None) -> None:
+    """Take the pieces with these LABELs off the shelf."""
+    from nesting.shelf.held import Move, take_off
+    from nesting.shelf.store import Edited
+
+    def edit(held: "Shelf", _history: "History") -> Edited:
+        moves: list[Move] = []
+        for label in labels:
+            held, move = take_off(held, label, count, now().date())
+            moves.append(move)
+        return Edited(held, tuple(moves))
+
+    edited = _change(told, "take", edit)
+    for move in edited.moves:
+        left = edited.shelf.find(move.label or "")
+        click.echo(f"Taken off: {-move.count} of {move.label}, {move.board}. Left: {left.quantity if left else 0}.")
+
+
+@shelf.command()
+@click.argument("label")
+@click.option("--board", metavar="NAME", help="Its board.")
+@click.option("--width", metavar="LENGTH", help="Its width as measured.")
+@click.option("--height", metavar="LENGTH", help="Its height as measured.")
+@click.option("--quantity", type=_COUNT, metavar="N", help="How many there are.")
+@click.option("--kind", type=_KINDS, help="A sheet still has its factory edges.")
+@click.option("--note", metavar="TEXT", help="Anything to remember.")
+@shelf_option
+def correct(label: str, told: str | None, **asked: Any) -> None:
+    """Correct what the shelf says about the piece with this LABEL."""
+    from nesting.shelf.store import Edited
+
+    def edit(held: "Shelf", _history: "History") -> Edited:
+        from nesting.shelf.held import ShelfChangeError
+
+        piece = held.find(label)
+        if piece is None:
+            raise ShelfChangeError(f"nothing on the shelf is labelled {label!r}")
+        mended = _corrected(piece, held.unit, asked)
+        return Edited(replace(held, pieces=tuple(mended if one is piece else one for one in held.pieces)), ())
+
+    edited = _change(told, "correct", edit)
+    piece = edited.shelf.find(label)
+    if piece is not None:
+        click.echo(_said(piece, edited.shelf.unit))
+
+
+def _corrected(piece: "HeldPiece", unit: "Unit", asked: dict[str, Any]) -> "HeldPiece":
+    from nesting.geometry import Size
+    from nesting.job import ShelfKind
+
+    width = piece.size.w if asked["width"] is None else _length(asked["width"], unit, "--width")
+    height = piece.size.h if asked["height"] is None else _length(asked["height"], unit, "--height")
+    return replace(
+        piece,
+        board=_words(asked["board"]) or piece.board,
+        size=Size(width, height),
+        quantity=asked["quantity"] or piece.quantity,
+        kind=ShelfKind(asked["kind"]) if asked["kind"] else piece.kind,
+        notes=piece.notes if asked["note"] is None else _words(asked["note"]) or "",
+    )
+
+
+@shelf.command()
+@shelf_option
+def undo(told: str | None) -> None:
+    """Undo the last change, whichever command made it; the file is the same again to the byte."""
+    from nesting.shelf.store import shelf_path, undo_change
+
+    change = undo_change(shelf_path(told))
+    click.echo(f"Undone: {change.command} of {change.at}.")
+
+
+@shelf.command()
+@click.option("--board", metavar="NAME", help="Only this board.")
+@shelf_option
+def log(board: str | None, told: str | None) -> None:
+    """List what was used when, and how much of each board in all."""
+    from cli.reports.held import print_log
+    from cli.reports.terminal import open_console
+    from nesting.fields import fold
+    from nesting.shelf.store import history_of, load_shelf, shelf_path
+
+    path = shelf_path(told)
+    held = load_shelf(path)
+    changes = history_of(path).in_force(held.change)
+    if board is not None:
+        changes = tuple(
+            replace(change, moves=tuple(move for move in change.moves if fold(move.board) == fold(board)))
+            for change in changes
+        )
+    print_log(changes, held.unit, open_console(sys.stdout))
+
+
+def _change(
+    told: str | None, command: str, edit: "Callable[[Shelf, History], Edited]", unit: "Unit | None" = None
+) -> "Edited":
+    from nesting.job import Unit
+    from nesting.shelf.store import change_shelf, shelf_path
+
+    return change_shelf(shelf_path(told), command, edit, unit=unit or Unit.IN, now=now())
+
+
+def _words(text: str | None) -> str | None:
+    """Leave out line breaks and spare spaces."""
+    return None if text is None else " ".join(text.split())
+
+
+def _size(width: str, height: str, unit: "Unit") -> "Size":
+    from nesting.geometry import Size
+
+    return Size(_length(width, unit, "WIDTH"), _length(height, unit, "HEIGHT"))
+
+
+def _length(text: str, unit: "Unit", where: str) -> int:
+    """Read a length down to the tick; what is wrong with it is the command line's fault."""
+    from nesting.errors import LengthError
+    from nesting.lengths import parse_length, round_down
+
+    try:
+        ticks = round_down(parse_length(text, unit), 1)
+    except LengthError as error:
+        raise click.BadParameter(f"{text!r} {error}", param_hint=where) from None
+    if ticks < 1:
+        raise click.BadParameter(f"{text!r} is nothing. Write a length of more than 0.", param_hint=where)
+    return ticks
+
+
+def _said(piece: "HeldPiece", unit: "Unit") -> str:
+    from nesting.shelf.text import size_text
+
+    count = f"{piece.quantity} of " if piece.quantity > 1 else ""
+    return f"{piece.label}: {count}{piece.board}, {size_text(piece.size, unit)}, {piece.kind}."
