@@ -5,6 +5,7 @@ offcuts on, and a mat whose windows were cut, which puts its fallouts on. So a p
 booked day by day.
 """
 
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -12,15 +13,17 @@ from typing import assert_never
 
 from nesting.geometry import Size
 from nesting.job import ShelfKind
-from nesting.plan_file import PlanFile, PlannedSheet
+from nesting.plan_file import PlanFile, PlannedSheet, Spare
 from nesting.planned import Bought, FalloutLeft, FromFallout, FromShelf, Mat, OffcutLeft, PlacedMat
 from nesting.shelf.held import Draft, HeldPiece, Move, Shelf, ShelfChangeError, put_on, take_off
-from nesting.shelf.history import History
+from nesting.shelf.history import Change, History
 from nesting.tidy import leftover_names
 
-__all__ = ["Booking", "Cut", "again", "book"]
+__all__ = ["SPARE", "Booking", "Cut", "again", "book", "left_label", "spare_name"]
 
-_SPARE = "spare sheets"
+SPARE = "spare sheets"
+_UNCUT = "uncut "
+_LEFT = re.compile("(?P<name>.+), plan (?P<plan>[0-9a-f]{6})")
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +103,7 @@ def book(plan: PlanFile, cut: Cut, shelf: Shelf, history: History, today: date) 
     before = history.booked(shelf.change, plan.identity)
     fresh = [unit for unit in _units(plan, cut) if unit not in before]
     orphans = {mat: _orphans(plan, mat, before, fresh) for mat in cut.spoiled}
-    clerk = _Clerk(plan, shelf, today, before | set(fresh))
+    clerk = _Clerk(plan, shelf, history, today, before | set(fresh))
     for unit in fresh:
         clerk.enter(unit, spoiled=unit in cut.spoiled)
     for mat, lost in orphans.items():
@@ -135,11 +138,30 @@ def again(plan: PlanFile, spoiled: Iterable[str], booked: frozenset[str]) -> tup
     return tuple(one for one in plan.mats if any(_for(one.mat.id, mat) in booked for mat in wanted))
 
 
+def left_label(plan: PlanFile, name: str) -> str:
+    """Return what stands for a leftover of a plan that is not cut yet, and for ever in where the piece came from."""
+    return f"{name}, plan {plan.identity[:6]}"
+
+
+def spare_name(spare: Spare) -> str:
+    """Return the name of sheets that are bought and not cut."""
+    return f"{_UNCUT}{spare.board} of offer {spare.offer}"
+
+
+def _is_awaited(label: str, changes: Iterable[Change]) -> bool:
+    """Whether a label stands for what another plan will leave and has not left yet."""
+    found = _LEFT.fullmatch(label)
+    if found is None:
+        return False
+    unit = SPARE if label.startswith(_UNCUT) else label.split(maxsplit=1)[0]
+    return not any((one.plan or "").startswith(found["plan"]) and unit in one.booked for one in changes)
+
+
 class _Clerk:
     """Enters one sheet or mat after the other; what goes on the shelf is labelled at the end, all at once."""
 
-    def __init__(self, plan: PlanFile, shelf: Shelf, today: date, booked: frozenset[str]) -> None:
-        self.plan, self.shelf, self.today, self.booked = plan, shelf, today, booked
+    def __init__(self, plan: PlanFile, shelf: Shelf, history: History, today: date, booked: frozenset[str]) -> None:
+        self.plan, self.shelf, self.history, self.today, self.booked = plan, shelf, history, today, booked
         self.moves: list[Move] = []
         self.drafts: list[Draft] = []
         self.names: list[str] = []
@@ -155,7 +177,7 @@ class _Clerk:
             self._fallouts(self._mats[unit], spoiled=spoiled)
         else:
             for spare in self.plan.spares:
-                self._put(f"{spare.board}, uncut", spare.board, spare.size, ShelfKind.SHEET, spare.count)
+                self._put(spare_name(spare), spare.board, spare.size, ShelfKind.SHEET, spare.count)
 
     def _sheet(self, sheet: PlannedSheet) -> None:
         match sheet.source:
@@ -174,7 +196,11 @@ class _Clerk:
                 self._put(name, sheet.board, left.size, ShelfKind.OFFCUT)
 
     def _take(self, sheet: PlannedSheet, label: str) -> None:
-        piece = self.shelf.find(label)
+        piece = self.shelf.find(label) or next((one for one in self.shelf.pieces if one.origin.endswith(label)), None)
+        if piece is None and _is_awaited(label, self.history.in_force(self.shelf.change)):
+            raise ShelfChangeError(
+                f"{sheet.id} is cut from {label}, which is not on the shelf yet: book that plan first"
+            )
         if piece is None:
             self.remarks.append(f"{label} ({sheet.id}) was off the shelf already.")
             return
@@ -182,7 +208,7 @@ class _Clerk:
             self.remarks.append(
                 f"{label} ({sheet.id}) has another size on the shelf than in the plan; it is taken off."
             )
-        self.shelf, move = take_off(self.shelf, label, 1, self.today)
+        self.shelf, move = take_off(self.shelf, piece.label, 1, self.today)
         self.moves.append(move)
 
     def _fallouts(self, placed: PlacedMat, *, spoiled: bool) -> None:
@@ -212,7 +238,7 @@ class _Clerk:
 
     def _put(self, name: str, board: str, size: Size, kind: ShelfKind, count: int = 1) -> None:
         self.names.append(name)
-        self.drafts.append(Draft(board, size, count, kind, f"{self.plan.job}, plan {self.plan.identity[:6]}, {name}"))
+        self.drafts.append(Draft(board, size, count, kind, f"{self.plan.job}: {left_label(self.plan, name)}"))
 
 
 def _strips(mat: Mat, squaring: int) -> Iterator[tuple[str, Size]]:
@@ -251,7 +277,7 @@ def _units(plan: PlanFile, cut: Cut) -> Iterator[str]:
         if placed.mat.id in wanted:
             yield placed.mat.id
     if cut.is_all and plan.spares:
-        yield _SPARE
+        yield SPARE
 
 
 def _wanted(plan: PlanFile, cut: Cut) -> set[str]:

@@ -1,18 +1,20 @@
 """From the shelf file to the stock of a job, and from a spoiled mat to the job of cutting it again."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
 from nesting.errors import Fault, JobError
 from nesting.fields import fold
-from nesting.geometry import ExactSize
+from nesting.geometry import ExactSize, Size
 from nesting.job import Job, Piece, ShelfKind, ShelfPiece, When
 from nesting.plan_file import PlanFile
-from nesting.planned import FromShelf, Mat, PlacedMat, Plan
+from nesting.planned import FalloutLeft, FromShelf, Mat, OffcutLeft, PlacedMat, Plan
+from nesting.shelf.booking import SPARE, left_label, spare_name
 from nesting.shelf.held import Shelf
 from nesting.sizing import size_pieces
+from nesting.tidy import leftover_names
 
 __all__ = ["job_again", "used_labels", "with_shelf"]
 
@@ -62,7 +64,8 @@ def used_labels(plan: Plan) -> tuple[str, ...]:
 def job_again(job: Job, plan: PlanFile, mats: Sequence[PlacedMat], shelf: Shelf, booked: frozenset[str]) -> Job:
     """Return the job of cutting some mats of a plan again, from what is there and what can be bought.
 
-    The rest of the plan stays as it is: no piece of the shelf that it will still cut is touched.
+    The rest of the plan stays as it is: no piece of the shelf that it will still cut is touched. What it will leave
+    counts as there.
 
     Parameters
     ----------
@@ -96,7 +99,32 @@ def job_again(job: Job, plan: PlanFile, mats: Sequence[PlacedMat], shelf: Shelf,
     )
     whole = with_shelf(replace(job, pieces=pieces, offers=offers), shelf)
     left = ((piece, piece.quantity - waiting[fold(piece.label)]) for piece in whole.shelf)
-    return replace(whole, shelf=tuple(replace(piece, quantity=count) for piece, count in left if count > 0))
+    held = (replace(piece, quantity=count) for piece, count in left if count > 0)
+    return replace(whole, shelf=(*held, *_awaited(job, plan, booked)))
+
+
+def _awaited(job: Job, plan: PlanFile, booked: frozenset[str]) -> Iterator[ShelfPiece]:
+    """Yield what is worth keeping of what the rest of a plan will leave, known by the plan and its name there."""
+    boards = {fold(board.name): board.name for board in job.boards}
+    for name, unit, board, size, count, kind in _to_come(plan):
+        if unit not in booked and fold(board) in boards:
+            yield ShelfPiece(left_label(plan, name), boards[fold(board)], size, count, kind, in_file=True)
+
+
+def _to_come(plan: PlanFile) -> Iterator[tuple[str, str, str, Size, int, ShelfKind]]:
+    """Yield everything that a plan leaves for the shelf: its name, the sheet or mat it comes with, and what it is."""
+    of_sheet = {sheet.id: sheet.board for sheet in plan.sheets}
+    of_mat = {placed.mat.id: placed.board for placed in plan.mats}
+    for name, left in zip(leftover_names(plan), plan.leftover, strict=True):
+        match left:
+            case OffcutLeft(sheet, _, size, True):
+                yield name, sheet, of_sheet[sheet], size, 1, ShelfKind.OFFCUT
+            case FalloutLeft(mat, _, size, True):
+                yield name, mat, of_mat[mat], size.inset(plan.squaring), 1, ShelfKind.FALLOUT
+            case _:
+                pass
+    for spare in plan.spares:
+        yield spare_name(spare), SPARE, spare.board, spare.size, spare.count, ShelfKind.SHEET
 
 
 def _piece(job: Job, placed: PlacedMat, row: int) -> Piece:
