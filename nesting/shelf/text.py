@@ -155,7 +155,7 @@ def _first_row(path: str, row: RawRow, faults: list[Fault]) -> tuple[Unit, dict[
     numbers = {}
     for name in ("change", "next"):
         text = told.get(name) or str(int(name == "next"))
-        if not re.fullmatch("[0-9]{1,9}", text):
+        if not re.fullmatch("[0-9]{1,12}", text):
             faults.append(_fault(row.number, text, "is not a whole number", f"Leave the cell after {name} empty", name))
             text = "0"
         numbers[name] = int(text)

@@ -1,0 +1,238 @@
+"""The shelf on the disk: nothing is lost, whatever happens meanwhile, and undo brings back the very same bytes."""
+
+import errno
+import os
+import stat
+from dataclasses import replace
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from filelock import FileLock
+
+from nesting.errors import ShelfError
+from nesting.job import Unit
+from nesting.shelf import store
+from nesting.shelf.history import append_change, read_history
+from nesting.shelf.store import Edited, change_shelf, history_of, load_shelf, shelf_path, undo_change
+from tests.shelf.shelves import DAY, NOW, draft, put
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    return tmp_path / "new folder" / "shelf.csv"
+
+
+def test_the_place_is_where_told_then_where_the_variable_says_then_the_systems(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("WINDOWFALL_SHELF", str(tmp_path / "mine.csv"))
+    assert shelf_path(str(tmp_path / "told.csv")) == tmp_path / "told.csv"
+    assert shelf_path("") == shelf_path() == tmp_path / "mine.csv"
+    monkeypatch.delenv("WINDOWFALL_SHELF")
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    assert shelf_path().name == "shelf.csv"
+    assert shelf_path().parent.name == "windowfall"
+
+
+def test_a_shelf_without_a_file_holds_nothing_and_reading_makes_none(path: Path) -> None:
+    assert load_shelf(path, Unit.CM).pieces == ()
+    assert load_shelf(path, Unit.CM).unit is Unit.CM
+    assert not path.parent.exists()
+
+
+def test_undo_brings_back_the_very_same_bytes_step_by_step(path: Path) -> None:
+    held: list[bytes | None] = [None]
+    for count in (2, 3, 5):
+        put(path, draft(count=count))
+        held.append(path.read_bytes())
+    for before in reversed(held[:-1]):
+        undo_change(path)
+        assert (path.read_bytes() if path.exists() else None) == before
+    with pytest.raises(ShelfError, match="there is no change of this shelf that could be undone"):
+        undo_change(path)
+
+
+def test_labels_of_changes_that_were_undone_are_not_given_again(path: Path) -> None:
+    put(path, draft())
+    put(path, draft(), draft())
+    undo_change(path)
+    assert [piece.label for piece in put(path, draft())] == ["R4"]
+    assert [piece.label for piece in load_shelf(path).pieces] == ["R1", "R4"]
+
+
+def test_only_changes_in_force_are_in_the_log_that_counts(path: Path) -> None:
+    put(path, draft())
+    put(path, draft())
+    undo_change(path)
+    put(path, draft(count=7))
+    log = history_of(path)
+    assert sorted(log.changes) == [1, 2, 3]
+    assert [change.number for change in log.in_force(load_shelf(path).change)] == [1, 3]
+    assert log.is_whole(3)
+    assert not log.is_whole(9)
+
+
+def test_what_a_hand_wrote_between_two_changes_comes_back_with_undo(path: Path) -> None:
+    put(path, draft())
+    written = path.read_bytes().replace(b"slate", b"deep slate").replace(b"\r\n", b"\n")
+    path.write_bytes(written)
+    put(path, draft())
+    undo_change(path)
+    assert path.read_bytes() == written
+
+
+def test_undo_refuses_what_would_lose_the_work_of_a_hand(path: Path) -> None:
+    put(path, draft())
+    written = path.read_bytes().replace(b"slate", b"deep slate")
+    path.write_bytes(written)
+    with pytest.raises(ShelfError, match="it was changed by hand after its last change"):
+        undo_change(path)
+    assert path.read_bytes() == written
+
+
+def test_undo_refuses_when_what_was_there_is_no_longer_kept(path: Path) -> None:
+    put(path, draft())
+    put(path, draft())
+    held = path.read_bytes()
+    kept = path.with_name("shelf.csv.history") / "before-2.csv"
+    for spoil in (lambda: kept.write_bytes(b"else"), kept.unlink):
+        spoil()
+        with pytest.raises(ShelfError, match="is no longer kept in"):
+            undo_change(path)
+        assert path.read_bytes() == held
+
+
+def test_a_file_with_faults_is_never_overwritten(path: Path) -> None:
+    put(path, draft())
+    written = path.read_bytes().replace(b"17 in", b"17 inn")
+    path.write_bytes(written)
+    for change in (lambda: put(path, draft()), lambda: undo_change(path)):
+        with pytest.raises(ShelfError, match="row 3, height: '17 inn'"):
+            change()
+        assert path.read_bytes() == written
+
+
+def test_a_newer_file_is_never_overwritten(path: Path) -> None:
+    put(path, draft())
+    written = path.read_bytes().replace(b"format,1", b"format,2").replace(b"label", b"tag")
+    path.write_bytes(written)
+    for change in (lambda: put(path, draft()), lambda: undo_change(path)):
+        with pytest.raises(ShelfError, match="written by a newer Windowfall"):
+            change()
+        assert path.read_bytes() == written
+
+
+def test_another_program_that_writes_at_that_very_moment_is_not_overwritten(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    put(path, draft())
+
+    def meanwhile(folder, change):
+        append_change(folder, change)
+        path.write_bytes(b"of another program")
+
+    monkeypatch.setattr(store, "append_change", meanwhile)
+    with pytest.raises(ShelfError, match="another program changed it at this very moment"):
+        put(path, draft())
+    assert path.read_bytes() == b"of another program"
+
+
+def test_a_change_that_changes_nothing_writes_nothing(path: Path) -> None:
+    put(path, draft())
+    held = path.stat().st_mtime_ns, path.read_bytes()
+    change_shelf(path, "correct", lambda shelf, _history: Edited(shelf, ()), now=NOW)
+    assert (path.stat().st_mtime_ns, path.read_bytes()) == held
+    assert history_of(path).last == 1
+
+
+def test_whoever_waits_too_long_is_told(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    put(path, draft())
+    monkeypatch.setattr(store, "_PATIENCE", 0.05)
+    with (
+        FileLock(path.with_name("shelf.csv.history") / "lock"),
+        pytest.raises(ShelfError, match="another Windowfall has been changing it for a minute"),
+    ):
+        put(path, draft())
+
+
+def test_a_link_stays_a_link_and_rights_stay(path: Path, tmp_path: Path) -> None:
+    put(path, draft())
+    path.chmod(0o640)
+    link = tmp_path / "link.csv"
+    link.symlink_to(path)
+    put(shelf_path(str(link)), draft())
+    assert link.is_symlink()
+    assert len(load_shelf(path).pieces) == 2
+    assert stat.S_IMODE(path.stat().st_mode) == 0o640
+
+
+@pytest.mark.parametrize("call", range(1, 7))
+def test_a_disk_that_refuses_leaves_the_old_shelf_or_the_new_one(
+    path: Path, call: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    put(path, draft())
+    old, calls = path.read_bytes(), iter(range(1, 99))
+    real = os.fsync
+
+    def full(descriptor: int) -> None:
+        if next(calls) == call:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        real(descriptor)
+
+    monkeypatch.setattr(os, "fsync", full)
+    failed = False
+    try:
+        put(path, draft("oat"))
+    except OSError:
+        failed = True
+    monkeypatch.undo()
+    # The folder is settled last, when the new file is in its place already; the sixth call never comes.
+    assert failed == (call <= 5)
+    assert (path.read_bytes() == old) == (call <= 4)
+    assert not list(path.parent.rglob("*.part"))
+    before = path.read_bytes()
+    put(path, draft("ivory"))
+    undo_change(path)
+    assert path.read_bytes() == before
+
+
+def test_a_torn_line_of_the_log_costs_no_other(path: Path) -> None:
+    put(path, draft())
+    log = path.with_name("shelf.csv.history") / "log.jsonl"
+    log.write_bytes(log.read_bytes() + b'{"number": 2, "par')
+    put(path, draft())
+    assert sorted(read_history(log.parent).changes) == [1, 2]
+    undo_change(path)
+    assert len(load_shelf(path).pieces) == 1
+
+
+def test_a_log_that_is_lost_leaves_the_shelf_as_it_is(path: Path) -> None:
+    put(path, draft())
+    put(path, draft())
+    (path.with_name("shelf.csv.history") / "log.jsonl").unlink()
+    with pytest.raises(ShelfError, match="there is no change of this shelf that could be undone"):
+        undo_change(path)
+    assert [piece.label for piece in put(path, draft())] == ["R3"]
+    assert load_shelf(path).change == 3
+
+
+def test_what_was_held_before_is_kept_for_so_many_changes(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(store, "_UNDO_DEPTH", 2)
+    for day in range(5):
+        put(path, draft(), now=NOW + timedelta(days=day))
+    kept = sorted(file.name for file in path.with_name("shelf.csv.history").glob("before-*"))
+    assert kept == ["before-4.csv", "before-5.csv"]
+
+
+def test_undoing_a_plan_undoes_no_other_change(path: Path) -> None:
+    put(path, draft())
+    change_shelf(
+        path, "done", lambda shelf, _history: Edited(replace(shelf, next_number=9), (), "abc", ("S1",)), now=NOW
+    )
+    assert history_of(path).booked(load_shelf(path).change, "abc") == {"S1"}
+    with pytest.raises(ShelfError, match="is not of this plan"):
+        undo_change(path, plan="abd")
+    assert undo_change(path, plan="abc").booked == ("S1",)
+    assert history_of(path).booked(load_shelf(path).change, "abc") == frozenset()
+    assert load_shelf(path).pieces[0].put == DAY
