@@ -79,7 +79,9 @@ def plan_from_held(
     the smallest first, and each stays that leaves a plan. A heuristic: another choice may hold one piece more.
     """
     options = options or Options()
-    pieces = tuple(piece for piece in job.pieces if options.when is When.LATER or piece.when is When.NOW)
+    pieces = tuple(
+        _of_held_boards(job, piece) for piece in job.pieces if piece.when is When.NOW or options.when is When.LATER
+    )
     search = _Search(replace(job, offers=()), options, seconds, seed, progress)
     whole = search.plan(pieces, seconds * 0.4)
     if isinstance(whole, Plan):
@@ -89,9 +91,24 @@ def plan_from_held(
         raise whole
     again = search.plan(_counted(pieces, counts), seconds * 0.8)
     best = again if isinstance(again, Plan) else best
-    rest = _counted(pieces, {piece.name: piece.quantity - counts[piece.name] for piece in pieces})
+    rest = _counted(job.pieces, {piece.name: piece.quantity - counts[piece.name] for piece in pieces})
     left_out = tuple(LeftOut(piece.name, piece.quantity, reasons[piece.name]) for piece in rest)
     return FromHeld(best, left_out, _bought(job, _same_boards(rest, best), best, search))
+
+
+def _of_held_boards(job: Job, piece: Piece) -> Piece:
+    """Leave out of a piece's boards those of which nothing is held, unless that leaves none to say what is missing."""
+    held = {one.board for one in job.shelf}
+
+    def narrowed(boards: tuple[str, ...]) -> tuple[str, ...]:
+        return tuple(board for board in boards if board in held) or boards
+
+    return replace(
+        piece,
+        boards=narrowed(piece.boards),
+        under_boards=narrowed(piece.under_boards),
+        backing=narrowed(piece.backing),
+    )
 
 
 class _Search:
