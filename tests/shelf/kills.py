@@ -1,0 +1,125 @@
+"""Kills a command that changes a shelf, again and again, each time a little later, and tells what became of the shelf.
+
+Run as a program, so that nothing but the shelf is loaded when it forks: the folder, the command, how many kills.
+"""
+
+import contextlib
+import io
+import json
+import os
+import shutil
+import signal
+import sys
+import time
+from collections import Counter
+from collections.abc import Callable
+from pathlib import Path
+
+from cli.main import run
+from nesting.shelf import store
+from nesting.shelf.history import read_history
+from nesting.shelf.text import read_shelf
+from tests.handmade import plan
+from tests.shelf.shelves import draft, put, write_plan
+
+
+def main(folder: Path, command: str, kills: int) -> None:
+    base, work = folder / "base", folder / "work"
+    write_plan(plan(), folder / "report")
+    put(base / "shelf.csv", draft(count=3), draft("oat"))
+    if command == "undo":
+        put(base / "shelf.csv", draft("ivory"))
+    path = work / "shelf.csv"
+    arguments = {
+        "add": ["shelf", "add", "sage", "11", "17", "--shelf", str(path)],
+        "undo": ["shelf", "undo", "--shelf", str(path)],
+        "done": ["done", str(folder / "report"), "--shelf", str(path)],
+    }[command]
+
+    def fresh() -> None:
+        shutil.rmtree(work, ignore_errors=True)
+        shutil.copytree(base, work)
+
+    fresh()
+    old = path.read_bytes()
+    with contextlib.redirect_stdout(io.StringIO()):
+        run(arguments)  # loads all that the command needs, once and not in every child
+    fresh()
+    window = _timed(arguments, path)
+    new = path.read_bytes()
+    assert old != new
+    seen: Counter[str] = Counter()
+    for number in range(kills):
+        fresh()
+        is_between = _killed(arguments, path, window * (number + 0.5) / kills)
+        now = path.read_bytes()
+        read_shelf(now, str(path))
+        seen["old" if now == old else "new" if now == new else "torn"] += 1
+        seen["between"] += is_between
+        seen["broken after"] += not _goes_on(path, now)
+    print(json.dumps(seen))  # noqa: T201 - the answer to the test
+
+
+def _forked(arguments: list[str], path: Path, tell: Callable[[bytes], object]) -> None:
+    """Run the command in this process, which is a child, and tell before its first and after its last change."""
+    null = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(null, 1)
+    os.dup2(null, 2)
+    keep, replace = store._keep, Path.replace
+
+    def first(*told: object) -> None:
+        tell(b"a")
+        keep(*told)
+
+    def last(part: Path, target: Path) -> Path:
+        done = replace(part, target)
+        if target == path:
+            tell(b"z")
+        return done
+
+    store._keep, Path.replace = first, last
+    os._exit(run(arguments))
+
+
+def _timed(arguments: list[str], path: Path) -> float:
+    """Return how long the command takes from its first change of a file to its last, and let it end."""
+    reader, writer = os.pipe()
+    child = os.fork()
+    if not child:
+        _forked(arguments, path, lambda word: os.write(writer, word + b" %d\n" % time.monotonic_ns()))
+    os.close(writer)
+    with os.fdopen(reader, "rb") as pipe:
+        times = [int(line.split()[1]) for line in pipe]
+    assert os.waitpid(child, 0)[1] == 0
+    return (times[1] - times[0]) / 1e9
+
+
+def _killed(arguments: list[str], path: Path, after: float) -> bool:
+    """Kill the command so long after its first change of a file; return whether the last was still to come."""
+    reader, writer = os.pipe()
+    child = os.fork()
+    if not child:
+        os.close(reader)
+        _forked(arguments, path, lambda word: os.write(writer, word))
+    os.close(writer)
+    assert os.read(reader, 1) == b"a"
+    until = time.monotonic() + after
+    while time.monotonic() < until:
+        pass
+    os.kill(child, signal.SIGKILL)
+    os.waitpid(child, 0)
+    rest = os.read(reader, 1)
+    os.close(reader)
+    return rest == b""
+
+
+def _goes_on(path: Path, now: bytes) -> bool:
+    """Whether the shelf can be changed after a kill, with labels never given before, and that undone to the byte."""
+    given = {label.upper() for label in read_history(path.with_name("shelf.csv.history")).labels}
+    new = put(path, draft("umber"))
+    store.undo_change(path)
+    return new[0].label not in given and path.read_bytes() == now and not list(path.parent.rglob("*.part"))
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]), sys.argv[2], int(sys.argv[3]))
