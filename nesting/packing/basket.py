@@ -19,7 +19,7 @@ from nesting.packing.instance import Instance
 from nesting.packing.pricing import Bound
 from nesting.packing.relax import Column
 
-__all__ = ["Answer", "Basket"]
+__all__ = ["ROOM", "Answer", "Basket"]
 
 ROOM = 800
 """How many parts the worth of a sheet is divided into where baskets are told apart by their room."""
@@ -35,6 +35,7 @@ class Answer:
     used: Mapping[tuple[int, Size], int]
     boards: tuple[int, ...]
     picked: tuple[int, ...]
+    room: Mapping[int, int]
     impossible: bool
 
 
@@ -70,6 +71,7 @@ class Basket:
         self.model.Minimize(self.cost)
         self._picked: list[Any] = []
         self._slack: list[tuple[int, Any, int]] = []
+        self._room: dict[int, Any] = {}
         self._aiming = False
 
     def _offer(self, number: int) -> None:
@@ -150,16 +152,17 @@ class Basket:
         _require(self.model, have - want)
         self._slack.append((board, have - want, max(bound.worth.values(), default=0)))
 
-    def below(self, limit: int) -> None:
-        """Ask for a basket that costs no more than `limit` and, over the boards, is as far as can be from being refuted.
+    def below(self, limit: int, wanted: Mapping[int, int]) -> None:
+        """Ask for a basket that costs no more than `limit` and, over the boards, has the most room left by the rules.
 
         Room is counted in eight-hundredths of what the dearest sheet is worth by a rule, and an eighth of it is enough.
+        Boards may want some at least.
         """
-        room = {}
+        room = self._room
         for board, slack, worth in self._slack:
             if worth >= ROOM and not isinstance(slack, int):
                 if board not in room:
-                    room[board] = self.model.IntVar(0, ROOM // 8, "")
+                    room[board] = self.model.IntVar(wanted.get(board, 0), ROOM // 8, "")
                 self.model.Add(slack >= worth // ROOM * room[board])
         self.model.Add(self.cost <= limit)
         self.model.Maximize(sum(room.values()))
@@ -240,10 +243,10 @@ class Basket:
             self.model.SetSolverSpecificParametersAsString(f"max_deterministic_time: {effort}")
         status = self.model.Solve()
         if status == pywraplp.Solver.INFEASIBLE:
-            return Answer(None, 0, {}, {}, (), (), impossible=True)
+            return Answer(None, 0, {}, {}, (), (), {}, impossible=True)
         bound = 0 if self._aiming else max(0, ceil(self.model.Objective().BestBound() - 1e-6))
         if status not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
-            return Answer(None, bound, {}, {}, (), (), impossible=False)
+            return Answer(None, bound, {}, {}, (), (), {}, impossible=False)
         value = {k: round(v.solution_value()) for k, v in self.bought.items()}
         used = {k: round(v.solution_value()) for k, v in self.used.items()}
         boards = tuple(
@@ -251,7 +254,8 @@ class Basket:
         )
         picked = tuple(round(v.solution_value()) for v in self._picked)
         cost = self.cost if isinstance(self.cost, int) else round(self.cost.solution_value())
-        return Answer(cost, bound, value, used, boards, picked, impossible=False)
+        room = {board: round(v.solution_value()) for board, v in self._room.items()}
+        return Answer(cost, bound, value, used, boards, picked, room, impossible=False)
 
 
 def _require(model: "pywraplp.Solver", amount: Any) -> None:

@@ -27,13 +27,17 @@ class Engine:
     improve: Callable[..., None]
     value_table: Callable[..., None]
     collect: Callable[..., int]
+    find: Callable[..., int]
+    largest: Callable[..., int]
     dearest: Callable[..., int]
     work: int
     """How many steps of the recursion are worth taking for a first bound."""
     items: int
     """How many items a board may have for its sets to be listed."""
     sets: int
-    """How many sets of items are worth listing."""
+    """How many sets of items are worth listing at the start."""
+    more_sets: int
+    """How many are worth listing for a board that is known to be hard."""
 
 
 def interpreted() -> Engine:
@@ -45,10 +49,13 @@ def interpreted() -> Engine:
         kernels.improve,
         kernels.value_table,
         subset_kernels.collect,
+        subset_kernels.find,
+        subset_kernels.largest,
         subset_kernels.dearest,
         work=100_000,
         items=6,
         sets=64,
+        more_sets=64,
     )
 
 
@@ -67,7 +74,8 @@ def compiled() -> Engine:
     inner = (kernels.spin, kernels.ways, kernels.choose, kernels.split, kernels.fill, kernels.try_fill)
     for function in (*inner, kernels.settle, kernels.lack, kernels.rebuild, kernels.pick):
         register_jitable(function)
-    for small in (subset_kernels.find, subset_kernels.keep, subset_kernels.add_box, subset_kernels.join):
+    sets = (subset_kernels.find, subset_kernels.keep, subset_kernels.add_box, subset_kernels.sort_boxes)
+    for small in (*sets, subset_kernels.join):
         register_jitable(small)
     jit = numba.njit(cache=True)
     return Engine(
@@ -77,8 +85,11 @@ def compiled() -> Engine:
         jit(kernels.improve),
         jit(kernels.value_table),
         jit(subset_kernels.collect),
+        jit(subset_kernels.find),
+        jit(subset_kernels.largest),
         jit(subset_kernels.dearest),
         work=10**9,
         items=40,
-        sets=6000,
+        sets=20_000,
+        more_sets=100_000,
     )

@@ -324,6 +324,10 @@ def pick(
             j = spin(rng, n)
             if lack(order[j], bw, bh, cost, stock, used) > lack(order[i], bw, bh, cost, stock, used):
                 i = j
+    elif spin(rng, 2) == 0:  # small fallouts must not crowd out the sheets
+        j = spin(rng, n)
+        if used[order[j]] > used[order[i]]:
+            i = j
     slot = order[i]
     order[i] = order[n - 1]
     order[n - 1] = slot

@@ -42,20 +42,16 @@ class BoardProgramme:
         Its number.
     pricer : Pricer
         The recursion on its kinds and stock.
-    subsets : Subsets or None
-        Every set of items for some of its stock, where they could be listed; the recursion serves for the rest.
     most : Sequence of int
         How many items of each kind there are at most, whatever boards the lots get.
     longest : int or None
         The longest straight cut, grown by the kerf.
     """
 
-    def __init__(
-        self, board: int, pricer: Pricer, subsets: Subsets | None, most: Sequence[int], *, longest: int | None
-    ) -> None:
+    def __init__(self, board: int, pricer: Pricer, most: Sequence[int], *, longest: int | None) -> None:
         self.board = board
         self.pricer = pricer
-        self.subsets = subsets
+        self.subsets: Subsets | None = None
         self.columns: list[Column] = []
         self._most = most
         self._longest = longest
@@ -75,6 +71,20 @@ class BoardProgramme:
             row.SetCoefficient(variable, 1)
         for size, row in self._limit.items():
             row.SetCoefficient(self._bought[size], -1)
+
+    @property
+    def most(self) -> dict[Size, int]:
+        """How many items of each kind there are at most."""
+        return dict(zip(self.pricer.kinds, self._most, strict=True))
+
+    def list_subsets(self, subsets: Subsets | None) -> None:
+        """Value the stock that sets are listed for by them; strike out its patterns that have too many of a kind."""
+        self.subsets = subsets
+        if subsets is not None:
+            most = self.most
+            for variable, column in zip(self._variables, self.columns, strict=True):
+                if column.stock in subsets.stock and any(n > most[kind] for kind, n in column.kinds.items()):
+                    variable.SetUb(0.0)
 
     def add(self, stock: Size, part: Part) -> bool:
         """Take in a pattern; return whether it is new and legal."""

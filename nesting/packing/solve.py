@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from math import gcd
 
 from nesting.geometry import Size
-from nesting.packing.basket import Answer, Basket
+from nesting.packing.basket import ROOM, Answer, Basket
 from nesting.packing.cutting import Assigned, Cutting, Sheet, assigned, price_tags, spread
 from nesting.packing.engine import Engine, compiled, interpreted
 from nesting.packing.instance import Instance
@@ -25,7 +25,7 @@ from nesting.packing.pricing import Bound, Pricer
 from nesting.packing.relax import BoardProgramme
 from nesting.packing.search import Search, Stock
 from nesting.packing.stop import Stop
-from nesting.packing.subsets import Subsets, Verdict, list_subsets
+from nesting.packing.subsets import Verdict, list_subsets
 
 __all__ = ["Report", "Solution", "solve"]
 
@@ -99,10 +99,12 @@ class _Solver:
         self.trial: Basket | None = None
         self.avoided: list[tuple[int, Answer]] = []
         self.known = 0
+        self.wanted: dict[int, int] = {}
+        self.hard: set[int] = set()
         self.refuted: list[tuple[int, Answer]] = []
         self.rules: list[Bound] = []
         self.programmes: dict[int, BoardProgramme] = {}
-        self.effort = 20
+        self.effort = 60
         self.work = 400_000_000
         self.searches: dict[int, Search] = {}
         self.offered: int | None = None
@@ -281,21 +283,21 @@ class _Solver:
             stock = [instance.grown(s) for s in (*instance.sizes[board], *sorted(held), *sorted(fallen))]
             kinds = sorted(most)
             pricer = Pricer(self.engine, kinds, stock, instance.turn[board], _longest(instance))
-            self.programmes[board] = BoardProgramme(
-                board, pricer, self._subsets(board, most, stock), [most[k] for k in kinds], longest=_longest(instance)
-            )
+            programme = BoardProgramme(board, pricer, [most[k] for k in kinds], longest=_longest(instance))
+            self.programmes[board] = programme
+            self._list(programme, self.engine.sets)
         return self.programmes[board]
 
-    def _subsets(self, board: int, most: Mapping[Size, int], stock: Sequence[Size]) -> Subsets | None:
-        """List the sets of items of a board with few of them, if need be without its largest sheets."""
-        turn, longest = self.instance.turn[board], _longest(self.instance)
+    def _list(self, programme: BoardProgramme, room: int) -> None:
+        """List the sets of items of a board if there are no more than `room`, if need be without its largest sheets."""
+        turn, longest = self.instance.turn[programme.board], _longest(self.instance)
+        stock = programme.pricer.stock
         largest = max(stock, key=lambda size: size.area)
-        fewer = [size for size in stock if size != largest]
-        for sizes in (stock, fewer):
-            listed = list_subsets(self.engine, most, sizes, turn=turn, longest=longest) if sizes else None
-            if listed is not None:
-                return listed
-        return None
+        for sizes in (stock, [size for size in stock if size != largest]):
+            if sizes and programme.subsets is None:
+                programme.list_subsets(
+                    list_subsets(self.engine, programme.most, sizes, turn=turn, longest=longest, room=room)
+                )
 
     def _price(self, board: int, its: Assigned) -> None:
         """Prove the rule that the prices of sheets suggest."""
@@ -383,9 +385,12 @@ class _Solver:
             answer = self.trial.solve(self.stop.left() + 0.2, 0.2)
             if answer.cost is None:
                 self.trial = None
+                if self.wanted:  # what the boards want is a guess, so look again without
+                    self.wanted.clear()
+                    continue
                 self.avoided = list(self.refuted)
                 self.effort *= 2
-                self.work *= 4
+                self.work = min(4 * self.work, 2 * 10**9)
                 return
             if self._refute(answer):
                 self.trial = self._fresh_trial()
@@ -399,7 +404,7 @@ class _Solver:
         for board, answer in self.avoided:
             trial.avoid(board, answer)
         if self.best is not None:
-            trial.below(self.best.cost - 1)
+            trial.below(self.best.cost - 1, self.wanted)
         return trial
 
     def _cut_from(self, answer: Answer) -> None:
@@ -413,11 +418,15 @@ class _Solver:
             its, have = self._stocked(answer, board)
             if not its.demand:
                 continue
+            if self.stop():
+                return
             search = self._searched(board, Assigned(its.demand, have), [])
             sheets = _sheets(board, search) if search.complete else self._cover(board, its, have, answer)
             if sheets is None:
                 exact = False
                 self.avoided.append((board, answer))
+                self.wanted[board] = min(ROOM // 8, answer.room.get(board, 0) + ROOM // 80)
+                self._list_more(board)
                 more = self._searched(board, its, _for_sale(self.instance, board, limited=True))
                 if not more.complete:
                     return
@@ -425,12 +434,19 @@ class _Solver:
             done[board] = sheets
         self.trial = None
         if exact:
+            self.wanted.clear()
             self._keep(answer, [sheet for its in done.values() for sheet in its])
         else:
             self._buy(answer.boards, done)
         if self.best is not None and self.best.boards != self.boards:
             self.boards = self.best.boards
             self._search_all(self.boards)
+
+    def _list_more(self, board: int) -> None:
+        """List the sets of a board that has proved hard, once."""
+        if board not in self.hard and self.stop.left() > 5.0:  # it may take seconds
+            self.hard.add(board)
+            self._list(self._programme(board), self.engine.more_sets)
 
     def _searched(self, board: int, its: Assigned, bought: Sequence[Stock]) -> Search:
         """Search until everything is cut from what is held, or as long as the effort that is due."""
@@ -445,7 +461,7 @@ class _Solver:
     def _cover(self, board: int, its: Assigned, have: Counter[Size], answer: Answer) -> list[Sheet] | None:
         """Decide by the listed sets whether the sheets of a board give all its items; if not, that is proven too."""
         subsets = self._programme(board).subsets
-        if subsets is None or any(size not in subsets.stock for size in have):
+        if subsets is None or any(count and size not in subsets.stock for size, count in have.items()):
             return None
         covered = subsets.cover(its.demand, have, min(2.0, self.stop.left()))
         if covered.verdict is Verdict.NO:

@@ -7,7 +7,7 @@ of a set in `masks`, or 0.
 
 from nesting.packing.kernels import Ints
 
-__all__ = ["collect", "dearest"]
+__all__ = ["collect", "dearest", "find", "largest"]
 
 
 def find(mask: int, slots: Ints, size: int, masks: Ints) -> int:
@@ -52,23 +52,62 @@ def add_box(w: int, h: int, boxes: Ints, first: int, count: int, spaces: Ints, n
     return count + 1
 
 
+def sort_boxes(boxes: Ints, first: int, count: int) -> None:
+    """Put boxes in order, narrow and tall ones first."""
+    for i in range(first + 1, first + count):
+        w = boxes[2 * i]
+        h = boxes[2 * i + 1]
+        k = i
+        while k > first and boxes[2 * k - 2] > w:
+            boxes[2 * k] = boxes[2 * k - 2]
+            boxes[2 * k + 1] = boxes[2 * k - 1]
+            k -= 1
+        boxes[2 * k] = w
+        boxes[2 * k + 1] = h
+
+
 def join(
-    a: int, b: int, boxes: Ints, begin: Ints, first: int, count: int, spaces: Ints, n: int, turn: int, longest: int
+    a: int,
+    b: int,
+    boxes: Ints,
+    begin: Ints,
+    first: int,
+    count: int,
+    spaces: Ints,
+    n: int,
+    turn: int,
+    longest: int,
 ) -> int:
-    """Take in the boxes of two sets cut side by side, and one above the other; return how many there are then."""
-    for p in range(begin[a], begin[a + 1]):
-        for q in range(begin[b], begin[b + 1]):
-            w = boxes[2 * p] + boxes[2 * q]
-            h = max(boxes[2 * p + 1], boxes[2 * q + 1])
-            if h <= longest:
-                count = add_box(w, h, boxes, first, count, spaces, n)
-                if turn:
-                    count = add_box(h, w, boxes, first, count, spaces, n)
-            if not turn:
-                w = max(boxes[2 * p], boxes[2 * q])
-                h = boxes[2 * p + 1] + boxes[2 * q + 1]
-                if w <= longest:
-                    count = add_box(w, h, boxes, first, count, spaces, n)
+    """Take in the boxes of two sets cut side by side, and one above the other; return how many there are then.
+
+    The boxes of a set stand narrow and tall ones first, so that for every height the narrowest pair is met in one pass.
+    """
+    p = begin[a]
+    q = begin[b]
+    while p < begin[a + 1] and q < begin[b + 1]:
+        w = boxes[2 * p] + boxes[2 * q]
+        h = max(boxes[2 * p + 1], boxes[2 * q + 1])
+        if h <= longest:
+            count = add_box(w, h, boxes, first, count, spaces, n)
+            if turn:
+                count = add_box(h, w, boxes, first, count, spaces, n)
+        higher = boxes[2 * p + 1] - boxes[2 * q + 1]
+        if higher >= 0:
+            p += 1
+        if higher <= 0:
+            q += 1
+    p = begin[a + 1] - 1
+    q = begin[b + 1] - 1
+    while not turn and p >= begin[a] and q >= begin[b]:
+        w = max(boxes[2 * p], boxes[2 * q])
+        h = boxes[2 * p + 1] + boxes[2 * q + 1]
+        if w <= longest:
+            count = add_box(w, h, boxes, first, count, spaces, n)
+        wider = boxes[2 * p] - boxes[2 * q]
+        if wider >= 0:
+            p -= 1
+        if wider <= 0:
+            q -= 1
     return count
 
 
@@ -111,6 +150,7 @@ def collect(
         if turn:
             count = add_box(ih[i], iw[i], boxes, begin[total], count, spaces, n)
         if count > 0:
+            sort_boxes(boxes, begin[total], count)
             keep(1 << i, total, slots, size, masks)
             begin[total + 1] = begin[total] + count
             total += 1
@@ -143,10 +183,38 @@ def collect(
                             return -1
                 part = (part - 1) & whole
             if count > 0:
+                sort_boxes(boxes, begin[total], count)
                 keep(whole, total, slots, size, masks)
                 begin[total + 1] = begin[total] + count
                 total += 1
     return total
+
+
+def largest(
+    w: int, h: int, total: int, items: int, masks: Ints, begin: Ints, boxes: Ints, slots: Ints, size: int, fits: Ints
+) -> int:
+    """Mark in `fits` the sets that w x h takes and that it does not take with any further item: 1; return how many."""
+    for k in range(total):
+        fits[k] = 0
+        for b in range(begin[k], begin[k + 1]):
+            if boxes[2 * b] <= w and boxes[2 * b + 1] <= h:
+                fits[k] = 2
+                break
+    count = 0
+    for k in range(total):
+        if fits[k] == 0:
+            continue
+        alone = True
+        for i in range(items):
+            if masks[k] >> i & 1 == 0:
+                more = find(masks[k] | 1 << i, slots, size, masks)
+                if more >= 0 and fits[more] > 0:
+                    alone = False
+                    break
+        if alone:
+            fits[k] = 1
+            count += 1
+    return count
 
 
 def dearest(masks: Ints, count: int, values: Ints, items: int) -> int:

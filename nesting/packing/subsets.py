@@ -44,14 +44,14 @@ class Covered:
 
 
 def list_subsets(
-    engine: Engine, demand: Mapping[Size, int], stock: Sequence[Size], *, turn: bool, longest: int | None
+    engine: Engine, demand: Mapping[Size, int], stock: Sequence[Size], *, turn: bool, longest: int | None, room: int
 ) -> "Subsets | None":
     """Return every set of items that fits a sheet of `stock`, or None where there are too many to list.
 
     Parameters
     ----------
     engine : Engine
-        Which kernels to run, and how many sets are worth listing.
+        Which kernels to run.
     demand : Mapping of Size to int
         Items by kind, grown by the kerf.
     stock : Sequence of Size
@@ -60,21 +60,22 @@ def list_subsets(
         Whether items may be turned.
     longest : int or None
         The longest straight cut, grown by the kerf.
+    room : int
+        How many sets may be listed.
     """
     items = sorted((kind for kind, count in demand.items() for _ in range(count)), key=lambda kind: -kind.area)
     if len(items) > engine.items:
         return None
-    room = engine.sets
-    slots = 1 << (4 * room).bit_length()
-    spaces = [side for s in stock for way in ((s, s.turned) if turn else (s,)) for side in way]
-    masks, begin = engine.zeros(room), engine.zeros(room + 2)
-    boxes = engine.zeros(16 * room + 1024)
-    found = engine.collect(
+    size = 1 << (4 * room).bit_length()
+    spaces = _outermost([way for s in stock for way in ((s, s.turned) if turn else (s,))])
+    masks, begin, boxes = engine.zeros(room), engine.zeros(room + 2), engine.zeros(16 * room + 1024)
+    slots = engine.zeros(size)
+    total = engine.collect(
         engine.ints([s.w for s in items]),
         engine.ints([s.h for s in items]),
         len(items),
-        engine.ints(spaces),
-        len(spaces) // 2,
+        engine.ints([side for s in spaces for side in s]),
+        len(spaces),
         int(turn),
         10**12 if longest is None else longest,
         max(s.area for s in stock),
@@ -82,49 +83,72 @@ def list_subsets(
         masks,
         begin,
         boxes,
-        engine.zeros(slots),
         slots,
+        size,
     )
-    if found < 0:
+    if total < 0:
         return None
-    listed = [
-        (int(masks[k]), tuple(Size(int(boxes[2 * b]), int(boxes[2 * b + 1])) for b in range(begin[k], begin[k + 1])))
-        for k in range(found)
-    ]
-    return Subsets(engine, items, dict(listed), tuple(dict.fromkeys(stock)), turn=turn, longest=longest)
+    return Subsets(engine, items, stock, _Listed(total, masks, begin, boxes, slots, size), longest=longest)
+
+
+def _outermost(spaces: Sequence[Size]) -> list[Size]:
+    """List the spaces that lie in no other."""
+    distinct = list(dict.fromkeys(spaces))
+    return [s for s in distinct if not any(o != s and o.w >= s.w and o.h >= s.h for o in distinct)]
+
+
+@dataclass(frozen=True, slots=True)
+class _Listed:
+    """What the kernels list: `total` sets, their boxes, and the table that finds them."""
+
+    total: int
+    masks: Ints
+    begin: Ints
+    boxes: Ints
+    slots: Ints
+    size: int
 
 
 class Subsets:
     """Every set of items that fits a sheet, with its smallest boxes; a set is a number with a bit for each item."""
 
     def __init__(
-        self,
-        engine: Engine,
-        items: Sequence[Size],
-        boxes: Mapping[int, tuple[Size, ...]],
-        stock: Sequence[Size],
-        *,
-        turn: bool,
-        longest: int | None,
+        self, engine: Engine, items: Sequence[Size], stock: Sequence[Size], listed: _Listed, *, longest: int | None
     ) -> None:
         self.items = tuple(items)
-        self.stock = tuple(stock)
+        self.stock = tuple(dict.fromkeys(stock))
         self._engine = engine
-        self._boxes = boxes
-        self._turn = turn
+        self._listed = listed
         self._longest = longest
         self._largest = {size: self._maximal(size) for size in self.stock}
         self._masks = {size: engine.ints(masks) for size, masks in self._largest.items()}
 
     def _maximal(self, stock: Size) -> list[int]:
         """List the sets that fit a sheet and do not with any further item."""
-        fits = {mask for mask, boxes in self._boxes.items() if self._box(boxes, stock) is not None}
-        bits = [1 << i for i in range(len(self.items))]
-        return sorted(mask for mask in fits if not any(mask | bit in fits for bit in bits if not mask & bit))
+        listed = self._listed
+        fits = self._engine.zeros(listed.total)
+        self._engine.largest(
+            stock.w,
+            stock.h,
+            listed.total,
+            len(self.items),
+            listed.masks,
+            listed.begin,
+            listed.boxes,
+            listed.slots,
+            listed.size,
+            fits,
+        )
+        return [int(listed.masks[k]) for k in range(listed.total) if fits[k] == 1]
 
-    @staticmethod
-    def _box(boxes: Sequence[Size], stock: Size) -> Size | None:
-        return next((box for box in boxes if box.w <= stock.w and box.h <= stock.h), None)
+    def _boxes(self, mask: int) -> list[Size]:
+        """List the smallest boxes of a set; none if it fits no sheet."""
+        listed = self._listed
+        place = self._engine.find(mask, listed.slots, listed.size, listed.masks)
+        if place < 0:
+            return []
+        of = range(listed.begin[place], listed.begin[place + 1])
+        return [Size(int(listed.boxes[2 * b]), int(listed.boxes[2 * b + 1])) for b in of]
 
     def dearest(self, stock: Size, values: Mapping[Size, int]) -> tuple[int, int]:
         """Return the most that the items of one sheet are worth by kind, and the set of them; 0 and 0 for none."""
@@ -138,7 +162,7 @@ class Subsets:
 
     def pattern(self, stock: Size, mask: int) -> Part:
         """Return a pattern of a set on a sheet that it fits; where cuts have a longest length it may break it."""
-        box = self._box(self._boxes[mask], stock)
+        box = next((box for box in self._boxes(mask) if box.w <= stock.w and box.h <= stock.h), None)
         if box is None:
             raise ValueError(f"the set {mask:b} does not fit {stock}")
         return self._part(mask, box, stock)
@@ -166,8 +190,9 @@ class Subsets:
         """Find two sets, and a box of each, that side by side or one above the other make just this box."""
         part = (mask - 1) & mask
         while part:
-            for near in self._boxes.get(part, ()):
-                for far in self._boxes.get(mask ^ part, ()):
+            others = self._boxes(mask ^ part)
+            for near in self._boxes(part) if others else []:
+                for far in others:
                     if near.w + far.w == box.w and max(near.h, far.h) == box.h:
                         return Way.UPRIGHT, part, near, far
                     if near.h + far.h == box.h and max(near.w, far.w) == box.w:
