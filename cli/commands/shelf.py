@@ -57,10 +57,13 @@ def list_shelf(board: str | None = None, picture: Path | None = None, told: str 
     """List what is held by board and size, with the days that it lay unused, and what to throw away first."""
     from cli.reports.held import print_shelf
     from cli.reports.terminal import open_console
+    from nesting.fields import fold
     from nesting.shelf.store import load_shelf, shelf_path
 
     path = shelf_path(told)
     held = load_shelf(path)
+    if board is not None:
+        held = replace(held, pieces=tuple(piece for piece in held.pieces if fold(piece.board) == fold(board)))
     if picture is not None:
         _draw(held, picture)
     print_shelf(held, path, now().date(), open_console(sys.stdout), board)

@@ -11,7 +11,6 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from nesting.fields import fold
 from nesting.job import ShelfKind, Unit
 from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM
 from nesting.money import format_money, half_up
@@ -33,7 +32,7 @@ def print_shelf(shelf: Shelf, path: Path, today: date, console: Console, board: 
     Parameters
     ----------
     shelf : Shelf
-        The shelf.
+        The shelf, or what of it is asked for.
     path : Path
         Of its file.
     today : date
@@ -41,9 +40,9 @@ def print_shelf(shelf: Shelf, path: Path, today: date, console: Console, board: 
     console : Console
         A window of 60 columns is wide enough.
     board : str or None
-        Only this board.
+        What was asked for, where it was one board.
     """
-    shown = [pile for pile in piles(shelf) if board is None or fold(pile.board) == fold(board)]
+    shown = piles(shelf)
     if not shown:
         console.print(f"The shelf holds nothing{f' of {board}' if board else ''}: {path}")
         return
@@ -54,7 +53,7 @@ def print_shelf(shelf: Shelf, path: Path, today: date, console: Console, board: 
         total = sum(pile.area for pile in shown)
         console.print(f"In all {_pieces(sum(pile.count for pile in shown))}, {area_words(total, shelf.unit)}.")
     console.print()
-    console.print(_throw(shelf, shown, today))
+    console.print(_throw(shelf, today))
     console.print(Text(f"Kept in {path}", overflow="fold"))
 
 
@@ -104,9 +103,8 @@ def _idle(piece: HeldPiece, today: date) -> str:
     return "today" if days <= 0 else f"{days} day{'' if days == 1 else 's'}"
 
 
-def _throw(shelf: Shelf, shown: Sequence[Pile], today: date) -> str:
-    boards = {fold(pile.board) for pile in shown}
-    old = [piece for piece in throw_first(shelf, today) if fold(piece.board) in boards]
+def _throw(shelf: Shelf, today: date) -> str:
+    old = throw_first(shelf, today)
     if not old:
         return f"Nothing has lain unused for {LONG} days."
     named = ", ".join(f"{piece.label} ({size_text(piece.size, shelf.unit)})" for piece in old[:_MOST_TO_THROW])

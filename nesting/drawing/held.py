@@ -9,6 +9,7 @@ from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM
 from nesting.shelf.ageing import Pile, piles
 from nesting.shelf.held import HeldPiece, Shelf
 from nesting.shelf.text import size_text
+from nesting.words import NO_BREAK, keep_together
 
 __all__ = ["draw_shelf"]
 
@@ -16,12 +17,12 @@ __all__ = ["draw_shelf"]
 _PAGE, _MARGIN, _ROOM, _GAP = 1900, 60, 1780, 30
 _LETTER, _HEAD_LETTER = 34, 52
 _INK, _PAPER, _PIECE = "#101820", "#ffffff", "#e3eefb"
-# An inch of board takes at most 3 mm of paper, so that a whole sheet is about as wide as half the page.
-_LARGEST_SCALE = Fraction(30, TICKS_PER_INCH)
+# An inch of board takes at most 2.7 mm of paper, so that two sheets of 32 x 40 in stand side by side.
+_LARGEST_SCALE = Fraction(27, TICKS_PER_INCH)
 
 
 def draw_shelf(shelf: Shelf) -> Drawing:
-    """Draw all that is held, every piece with its label and size, as many times as it is there.
+    """Draw all that is held, every piece with its label, its size and how many there are of it.
 
     Parameters
     ----------
@@ -31,8 +32,7 @@ def draw_shelf(shelf: Shelf) -> Drawing:
     Returns
     -------
     Drawing
-        A page 190 mm wide and as high as it needs. A piece too small for its words bears none; its label then stands
-        below it.
+        A page 190 mm wide and as high as it needs. Below a piece that is too small for its words stands its label.
     """
     widest = max((piece.size.w for piece in shelf.pieces), default=TICKS_PER_MM)
     scale = min(_LARGEST_SCALE, Fraction(_ROOM, widest))
@@ -59,13 +59,12 @@ def _rows(pile: Pile, scale: Fraction) -> Iterator[list[HeldPiece]]:
     row: list[HeldPiece] = []
     used = 0
     for piece in pile.pieces:
-        for _ in range(piece.quantity):
-            wide = _paper(piece.size.w, scale) + _GAP
-            if row and used + wide > _ROOM + _GAP:
-                yield row
-                row, used = [], 0
-            row.append(piece)
-            used += wide
+        wide = _paper(piece.size.w, scale) + _GAP
+        if row and used + wide > _ROOM + _GAP:
+            yield row
+            row, used = [], 0
+        row.append(piece)
+        used += wide
     yield row
 
 
@@ -74,7 +73,8 @@ def _drawn(row: list[HeldPiece], shelf: Shelf, scale: Fraction, y: int) -> Itera
     for piece in row:
         box = Rectangle(x, y, _paper(piece.size.w, scale), _paper(piece.size.h, scale), _PIECE, 5, _INK)
         yield box
-        words = label_shapes(box, (piece.label, size_text(piece.size, shelf.unit)), _INK)
+        count = (f"{piece.quantity}{NO_BREAK}of{NO_BREAK}them",) if piece.quantity > 1 else ()
+        words = label_shapes(box, (piece.label, keep_together(size_text(piece.size, shelf.unit)), *count), _INK)
         yield from words
         if not words:
             yield Text(x, y + box.h + _LETTER, piece.label, _LETTER, _INK)
