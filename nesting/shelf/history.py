@@ -3,12 +3,16 @@
 The number of its last change stands in the shelf file itself, and each change names the one before it. So the file
 alone says which changes are in force: those that its number leads back to. A change that was cut short before the file
 was replaced, or that was undone, is not among them, and nothing need be rewritten to make it so.
+
+Two short lines more, that a change was finished and that one is being undone, tell a file that was brought back from
+one that another program wrote over a newer one.
 """
 
 import json
 import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import asdict, dataclass
+from enum import StrEnum
 from pathlib import Path
 from typing import Any
 
@@ -16,9 +20,16 @@ from nesting.fields import fold
 from nesting.geometry import Size
 from nesting.shelf.held import Move
 
-__all__ = ["Change", "History", "append_change", "read_history"]
+__all__ = ["Change", "History", "Mark", "append_change", "append_mark", "read_history"]
 
 _LOG = "log.jsonl"
+
+
+class Mark(StrEnum):
+    """What became of a change: its file was put in place, or it was about to be undone."""
+
+    FINISHED = "finished"
+    UNDONE = "undone"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,9 +69,10 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class History:
-    """Every change that was ever begun, by its number."""
+    """Every change that was ever begun, by its number, and what is known to have become of it."""
 
     changes: Mapping[int, Change]
+    marks: frozenset[tuple[Mark, int]] = frozenset()
 
     @property
     def last(self) -> int:
@@ -81,6 +93,24 @@ class History:
             change = self.changes[change].parent
         return tuple(reversed(found))
 
+    def overwritten(self, change: int) -> Change | None:
+        """Return the last change that was made after the file of change number `change` and never undone.
+
+        None where the file is as new as the log: no other program wrote an older one over it.
+        """
+        lost = [
+            one
+            for one in self.changes.values()
+            if (Mark.FINISHED, one.number) in self.marks
+            and one.number != change
+            and (change in self._chain(one.number) or (change == 0 and self.is_whole(one.number)))
+            and not any((Mark.UNDONE, link) in self.marks for link in self._chain(one.number) if link > change)
+        ]
+        return max(lost, key=lambda one: one.number, default=None)
+
+    def _chain(self, number: int) -> frozenset[int]:
+        return frozenset(link.number for link in self.in_force(number))
+
     def is_whole(self, change: int) -> bool:
         """Whether every change that led to this one is there."""
         first = self.in_force(change)[:1]
@@ -97,22 +127,42 @@ def read_history(folder: Path) -> History:
         text = (folder / _LOG).read_text(encoding="utf-8")
     except FileNotFoundError:
         return History({})
-    return History({change.number: change for change in _changes(text)})
+    told = list(_lines(text))
+    marks = frozenset((mark, one[mark]) for one in told for mark in Mark if isinstance(one.get(mark), int))
+    return History({change.number: change for change in _changes(told)}, marks)
 
 
-def _changes(text: str) -> Iterator[Change]:
+def _lines(text: str) -> Iterator[dict[str, Any]]:
     for line in text.split("\n"):
         try:
-            told: dict[str, Any] = json.loads(line)
+            told = json.loads(line)
+        except ValueError:
+            continue
+        if isinstance(told, dict):
+            yield told
+
+
+def _changes(lines: Iterable[dict[str, Any]]) -> Iterator[Change]:
+    for told in lines:
+        try:
             moves = tuple(Move(m["label"], m["board"], Size(*m["size"]), m["count"]) for m in told["moves"])
             yield Change(**told | {"moves": moves, "booked": tuple(told["booked"])})
-        except (ValueError, TypeError, KeyError):
+        except (TypeError, KeyError):
             continue
 
 
 def append_change(folder: Path, change: Change) -> None:
     """Write a change at the end of the log and wait until the disk has it."""
-    line = json.dumps(asdict(change)) + "\n"
+    _append(folder, asdict(change))
+
+
+def append_mark(folder: Path, mark: Mark, number: int) -> None:
+    """Write what became of a change at the end of the log and wait until the disk has it."""
+    _append(folder, {mark: number})
+
+
+def _append(folder: Path, told: Mapping[str, object]) -> None:
+    line = json.dumps(told) + "\n"
     descriptor = os.open(folder / _LOG, os.O_RDWR | os.O_CREAT | os.O_APPEND, 0o666)
     with os.fdopen(descriptor, "rb+", buffering=0) as file:
         end = file.seek(0, os.SEEK_END)

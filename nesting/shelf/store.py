@@ -9,7 +9,7 @@ import hashlib
 import os
 import shutil
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -20,7 +20,7 @@ from platformdirs import user_data_path
 from nesting.errors import ShelfError
 from nesting.job import Unit
 from nesting.shelf.held import Move, Shelf, ShelfChangeError
-from nesting.shelf.history import Change, History, append_change, read_history
+from nesting.shelf.history import Change, History, Mark, append_change, append_mark, read_history
 from nesting.shelf.text import read_shelf, shelf_text
 
 __all__ = ["VARIABLE", "Edited", "change_shelf", "history_of", "load_shelf", "shelf_path", "undo_change"]
@@ -28,6 +28,7 @@ __all__ = ["VARIABLE", "Edited", "change_shelf", "history_of", "load_shelf", "sh
 VARIABLE = "WINDOWFALL_SHELF"
 _PATIENCE = 60.0
 _UNDO_DEPTH = 200
+_LAST = "last.csv"
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,9 +68,12 @@ def load_shelf(path: Path, unit: Unit = Unit.IN) -> Shelf:
     Raises
     ------
     ShelfError
-        If the file has faults, with all of them.
+        If the file has faults, with all of them; or if it is gone, or another program wrote an older one over it.
     """
-    return _parsed(path, _bytes(path), unit)
+    data = _bytes(path)
+    shelf = _parsed(path, data, unit)
+    _refuse_if_overwritten(path, data, shelf, history_of(path))
+    return shelf
 
 
 def history_of(path: Path) -> History:
@@ -109,6 +113,7 @@ def change_shelf(path: Path, command: str, edit: Edit, *, unit: Unit = Unit.IN, 
     with _locked(path):
         before = _bytes(path)
         shelf, history = _parsed(path, before, unit), history_of(path)
+        _refuse_if_overwritten(path, before, shelf, history)
         try:
             edited = edit(shelf, history)
         except ShelfChangeError as error:
@@ -129,9 +134,12 @@ def change_shelf(path: Path, command: str, edit: Edit, *, unit: Unit = Unit.IN, 
             booked=edited.booked,
         )
         _keep(path, f"before-{number}.csv", before)
+        _keep(path, _LAST, after)
         append_change(_folder(path), change)
         _refuse_if_changed(path, before)
         _replace(path, after)
+        with suppress(OSError):  # the change is made, and a disk that is now full only forgets that it was
+            append_mark(_folder(path), Mark.FINISHED, number)
         (_folder(path) / f"before-{number - _UNDO_DEPTH}.csv").unlink(missing_ok=True)
         return edited
 
@@ -158,7 +166,9 @@ def undo_change(path: Path, *, plan: str | None = None) -> Change:
     """
     with _locked(path):
         now = _bytes(path)
-        change = history_of(path).changes.get(_parsed(path, now, Unit.IN).change)
+        shelf, history = _parsed(path, now, Unit.IN), history_of(path)
+        _refuse_if_overwritten(path, now, shelf, history)
+        change = history.changes.get(shelf.change)
         if change is None:
             raise ShelfError(str(path), ("there is no change of this shelf that could be undone",))
         if plan is not None and change.plan != plan:
@@ -174,6 +184,8 @@ def undo_change(path: Path, *, plan: str | None = None) -> Change:
             raise ShelfError(str(path), (said,))
         before = _kept(path, change)
         _keep(path, f"undone-{change.number}.csv", now)
+        _keep(path, _LAST, before)
+        append_mark(_folder(path), Mark.UNDONE, change.number)
         _refuse_if_changed(path, now)
         if before is None:
             path.unlink()
@@ -238,6 +250,22 @@ def _kept(path: Path, change: Change) -> bytes | None:
         )
         raise ShelfError(str(path), (said,))
     return data
+
+
+def _refuse_if_overwritten(path: Path, data: bytes | None, shelf: Shelf, history: History) -> None:
+    """Refuse a file older than the last one written, as a spreadsheet leaves it that had the old one open."""
+    lost = history.overwritten(shelf.change)
+    if lost is None:
+        return
+    kept, change = _folder(path) / _LAST, f"its last change ({lost.command}, {lost.at})"
+    if data is None:
+        said = f"it is gone; what it held after {change} is in {kept}. Put that in its place, or move the folder away"
+    else:
+        said = (
+            f"it lacks {change}: another program, such as a spreadsheet that had it open, wrote an older one over it. "
+            f"What it held is in {kept}: copy what is missing, then write {lost.number} after change in row 1"
+        )
+    raise ShelfError(str(path), (said,))
 
 
 def _refuse_if_changed(path: Path, before: bytes | None) -> None:

@@ -17,7 +17,7 @@ from pathlib import Path
 
 from cli.main import run
 from nesting.shelf import store
-from nesting.shelf.history import read_history
+from nesting.shelf.history import Mark, read_history
 from nesting.shelf.text import read_shelf
 from tests.handmade import plan
 from tests.shelf.shelves import draft, put, write_plan
@@ -65,7 +65,7 @@ def _forked(arguments: list[str], path: Path, tell: Callable[[bytes], object]) -
     null = os.open(os.devnull, os.O_WRONLY)
     os.dup2(null, 1)
     os.dup2(null, 2)
-    keep, replace = store._keep, Path.replace
+    keep, replace, mark = store._keep, Path.replace, store.append_mark
 
     def first(*told: object) -> None:
         tell(b"a")
@@ -73,11 +73,16 @@ def _forked(arguments: list[str], path: Path, tell: Callable[[bytes], object]) -
 
     def last(part: Path, target: Path) -> Path:
         done = replace(part, target)
-        if target == path:
+        if target == path and "undo" in arguments:
             tell(b"z")
         return done
 
-    store._keep, Path.replace = first, last
+    def finished(folder: Path, kind: Mark, number: int) -> None:
+        mark(folder, kind, number)
+        if kind is Mark.FINISHED:
+            tell(b"z")
+
+    store._keep, Path.replace, store.append_mark = first, last, finished
     os._exit(run(arguments))
 
 
@@ -91,7 +96,7 @@ def _timed(arguments: list[str], path: Path) -> float:
     with os.fdopen(reader, "rb") as pipe:
         times = [int(line.split()[1]) for line in pipe]
     assert os.waitpid(child, 0)[1] == 0
-    return (times[1] - times[0]) / 1e9
+    return (times[-1] - times[0]) / 1e9
 
 
 def _killed(arguments: list[str], path: Path, after: float) -> bool:
@@ -108,9 +113,8 @@ def _killed(arguments: list[str], path: Path, after: float) -> bool:
         pass
     os.kill(child, signal.SIGKILL)
     os.waitpid(child, 0)
-    rest = os.read(reader, 1)
-    os.close(reader)
-    return rest == b""
+    with os.fdopen(reader, "rb") as pipe:
+        return b"z" not in pipe.read()
 
 
 def _goes_on(path: Path, now: bytes) -> bool:
