@@ -223,6 +223,8 @@ def test_a_spoiled_mat_is_planned_again_on_what_is_there_or_bought(desk: Desk) -
     told = json.loads((Path(out) / "plan.json").read_text())
     # Reed lies in the fallout of Fern.
     assert [sheet["source"]["kind"] for sheet in told["sheets"]] == ["bought", "fallout"]
+    assert "the plan that was cut is there" in desk("done", out, "--spoiled", "M1", "--out", out, code=2)
+    assert not desk.path.exists()
     said = desk.words("done", out, "--spoiled", "M1", "--seconds", "2", "--out", again)
     assert "M1 left border" in said
     assert "To be cut again: M1, M2. The other sheets stay as planned." in said

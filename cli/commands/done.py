@@ -66,6 +66,8 @@ def done(plan: Path, told: str | None, *, undo: bool, **asked: Any) -> None:
         change = undo_change(path, plan=read.identity)
         click.echo(f"Undone: {change.command} of {change.at}.")
         return
+    if asked["out"] is not None and asked["out"].resolve() == read.path.parent.resolve():
+        raise click.BadParameter("the plan that was cut is there: name another folder", param_hint="--out")
     job = _job(read, asked) if cut.spoiled else None
     _book(read, cut, path)
     if job is not None:

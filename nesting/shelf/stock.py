@@ -9,6 +9,7 @@ from nesting.errors import Fault, JobError
 from nesting.fields import fold
 from nesting.geometry import ExactSize, Size
 from nesting.job import Job, Piece, ShelfKind, ShelfPiece, When
+from nesting.lookalike import lookalike_warnings
 from nesting.plan_file import PlanFile
 from nesting.planned import FalloutLeft, FromShelf, Mat, OffcutLeft, PlacedMat, Plan
 from nesting.shelf.booking import SPARE, left_label, spare_name
@@ -32,7 +33,8 @@ def with_shelf(job: Job, shelf: Shelf) -> Job:
     Returns
     -------
     Job
-        Its own shelf table first; the pieces of the file know that they are of the file.
+        Its own shelf table first; the pieces of the file know that they are of the file. Boards of the file that look
+        like one of the job's misspelt are among its warnings.
 
     Raises
     ------
@@ -51,7 +53,15 @@ def with_shelf(job: Job, shelf: Shelf) -> Job:
         for piece in shelf.pieces
         if fold(piece.board) in boards and (piece.kind is not ShelfKind.SHEET or min(piece.size) > 2 * job.bench.trim)
     )
-    return replace(job, shelf=(*job.shelf, *held))
+    return replace(job, shelf=(*job.shelf, *held), warnings=(*job.warnings, *_lookalikes(job, shelf)))
+
+
+def _lookalikes(job: Job, shelf: Shelf) -> Iterator[str]:
+    """Yield a warning for each board of the shelf that is passed over and looks like one of the job's."""
+    known = {fold(board.name) for board in job.boards}
+    for name in dict.fromkeys(piece.board for piece in shelf.pieces if fold(piece.board) not in known):
+        for board in job.boards:
+            yield from lookalike_warnings((), (), (), (), (board, replace(board, name=name)))
 
 
 def used_labels(plan: Plan) -> tuple[str, ...]:

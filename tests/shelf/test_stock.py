@@ -46,6 +46,14 @@ def test_pieces_of_the_boards_that_the_job_names_join_its_own() -> None:
     assert replace(found, shelf=asked.shelf) == asked
 
 
+def test_a_board_that_looks_like_one_of_the_jobs_is_worth_a_look() -> None:
+    found = with_shelf(
+        make_job(warnings=("known",)), shelf(held("R1", "ivry"), held("R2", "ivry"), held("R3", "umber"))
+    )
+    assert found.shelf == ()
+    assert found.warnings == ("known", "'ivory' and 'ivry' are spelt nearly alike; if they are one, spell them alike")
+
+
 def test_a_label_in_both_is_a_fault() -> None:
     asked = make_job(shelf=(make_shelf("Box Lid", "sage", (41, 59)),))
     with pytest.raises(JobError) as caught:
