@@ -13,7 +13,7 @@ from nesting.packing.instance import Instance
 from nesting.packing.solve import Solution, solve
 from nesting.packing.stop import Stop
 from nesting.planned import Mat, Plan
-from nesting.posing import obstacles, pose
+from nesting.posing import obstacles, pose, within_reach
 from nesting.sizing import size_pieces
 
 __all__ = ["Options", "Progress", "make_plan"]
@@ -84,6 +84,7 @@ def make_plan(
     found = obstacles(job, mats, instance)
     if found:
         raise CannotBeCutError(found)
+    instance = within_reach(instance)
     stop = Stop(seconds, rounds)
     solution = solve(instance, stop, seed, _reporter(progress))
     plan = _plan(job, options.when, mats, instance, solution)

@@ -1,6 +1,7 @@
 """From a job and its mats to what the solver is asked: boards, offers and shops by number, sizes less what is lost."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from itertools import groupby
 from math import floor
@@ -14,7 +15,7 @@ from nesting.packing.instance import Held, Instance, Lot, Priced, Till
 from nesting.planned import Mat
 from nesting.sizing import fallout_size
 
-__all__ = ["obstacles", "pose", "shelf_edge"]
+__all__ = ["obstacles", "pose", "shelf_edge", "within_reach"]
 
 
 def shelf_edge(job: Job, piece: ShelfPiece) -> int:
@@ -93,8 +94,17 @@ def obstacles(job: Job, mats: Sequence[Mat], instance: Instance) -> tuple[Obstac
     for lot in sorted(instance.lots, key=lambda lot: lot.items[0]):
         spaces = {board: _spaces(instance, board) for board in lot.boards}
         if not any(instance.fits(lot.size, board, spaces[board]) for board in lot.boards):
-            found.append(_obstacle(job, mats[lot.items[0]], lot, spaces))
+            found.append(_obstacle(job, mats[lot.items[0]], instance, lot, spaces))
     return tuple(found)
+
+
+def within_reach(instance: Instance) -> Instance:
+    """Return the instance with only those boards for each lot of which something sold, held or fallen out takes it."""
+    lots = []
+    for lot in instance.lots:
+        boards = tuple(b for b in lot.boards if instance.fits(lot.size, b, _spaces(instance, b)))
+        lots.append(replace(lot, boards=boards or lot.boards))
+    return replace(instance, lots=tuple(lots))
 
 
 def _spaces(instance: Instance, board: int) -> list[Size]:
@@ -103,7 +113,7 @@ def _spaces(instance: Instance, board: int) -> list[Size]:
     return [*instance.sizes[board], *held, *fallen]
 
 
-def _obstacle(job: Job, mat: Mat, lot: Lot, spaces: dict[int, list[Size]]) -> Obstacle:
+def _obstacle(job: Job, mat: Mat, instance: Instance, lot: Lot, spaces: dict[int, list[Size]]) -> Obstacle:
     names = " or ".join(job.boards[board].name for board in lot.boards)
     piece = next(piece for piece in job.pieces if piece.name == mat.piece)
     layer = "mat" if mat.layer == 0 else "under-mat" if mat.layer == 1 and piece.under_boards else "backing"
@@ -115,7 +125,7 @@ def _obstacle(job: Job, mat: Mat, lot: Lot, spaces: dict[int, list[Size]]) -> Ob
             f"Write an offer or a shelf piece for {names}, or another board in the pieces table",
         )
     largest = max(larger, key=lambda size: size.area)
-    if any(min(space) >= min(mat.blank) and max(space) >= max(mat.blank) for space in larger):
+    if any(_holds(instance, board, space, lot) for board, its in spaces.items() for space in its):
         return Obstacle(
             mat.piece,
             f"its {layer}'s blank of {_said(job, mat.blank)} lies on a sheet of {names}, but only a cut longer than the"
@@ -128,6 +138,12 @@ def _obstacle(job: Job, mat: Mat, lot: Lot, spaces: dict[int, list[Size]]) -> Ob
         f" there is {_said(job, largest)} once trimmed",
         "Offer a larger sheet, name another board, or let this mat be cut elsewhere",
     )
+
+
+def _holds(instance: Instance, board: int, space: Size, lot: Lot) -> bool:
+    """Whether a blank lies within a space, whatever cuts may free it."""
+    lies = (lot.size, lot.size.turned) if instance.turn[board] else (lot.size,)
+    return any(lying.w <= space.w and lying.h <= space.h for lying in lies)
 
 
 def _said(job: Job, size: Size) -> str:

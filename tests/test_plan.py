@@ -362,3 +362,9 @@ def test_a_piece_that_the_longest_cut_keeps_from_being_cut_is_named():
 def test_a_board_that_no_one_sells_is_named_though_its_own_fallout_would_be_of_it():
     (under,) = obstacles(small_job(make_piece("Fern", (101, 73), (61, 37), under_boards=("oat",))))
     assert "no one sells oat for its under-mat" in under.problem
+
+
+def test_a_board_that_nothing_is_sold_or_held_of_is_passed_over_for_another_that_would_do():
+    piece = make_piece("Fern", (101, 73), boards=("ivory", "sage"))
+    job = make_job(piece, shelf=(make_shelf("R1", "sage", (211, 307)),), offers=())
+    assert [placed.board for placed in make_plan(job, seconds=1.0).mats] == ["sage"]
