@@ -1,10 +1,7 @@
 """The short answer on the screen: what to carry to the till first, then where, what from, and what each piece costs."""
 
 import textwrap
-from collections import Counter
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
-from itertools import groupby
 from typing import TextIO, assert_never
 
 from rich.console import Console, RenderableType
@@ -12,19 +9,27 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from nesting.money import format_money, half_up
+from cli.reports.sentences import (
+    alike_costs,
+    by_shop,
+    carry_words,
+    copies_words,
+    cost_remarks,
+    group_totals,
+    money_words,
+    proof_words,
+    waste_words,
+)
 from nesting.packing.tree import Placed, leaves
 from nesting.planned import (
     Bought,
     CutSheet,
     FromFallout,
     FromShelf,
-    Line,
     PieceCost,
     Plan,
-    Purchase,
 )
-from nesting.words import NO_BREAK, UNIT_WORDS, Names, size_words
+from nesting.words import NO_BREAK, Names, size_words
 
 __all__ = ["money_table", "open_console", "print_plan"]
 
@@ -51,7 +56,7 @@ def print_plan(plan: Plan, console: Console) -> None:
     console : Console
         Where to print, as `open_console` gives it.
     """
-    console.print(Text(_wrapped(_carry(plan), console.width), style="bold"))
+    console.print(Text(_wrapped(carry_words(plan), console.width), style="bold"))
     for heading, parts in _sections(plan):
         if parts:
             console.print()
@@ -75,36 +80,10 @@ def _sections(plan: Plan) -> Iterator[tuple[str, list[RenderableType]]]:
     yield "Where", list(_where(plan))
     yield "Sheets by board", [_boards(plan)]
     yield "Fallout used", list(_fallout(plan, names))
-    yield "Waste", [_waste(plan)]
-    yield "What was proven", [_proof(plan.purchase, plan.job.bench.currency), plan.proof]
-    yield "What each piece costs", [_costs(plan, names), *_remarks(plan)]
+    yield "Waste", [waste_words(plan)]
+    yield "What was proven", [proof_words(plan), plan.proof]
+    yield "What each piece costs", [_costs(plan, names), "", *cost_remarks(plan)]
     yield "By group", list(_groups(plan))
-
-
-def _money(plan: Plan, cents: int) -> str:
-    return format_money(cents, plan.job.bench.currency)
-
-
-def _listed(words: Sequence[str]) -> str:
-    """Join words as one says them: one, two and three."""
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
-
-
-def _carry(plan: Plan) -> str:
-    """Say in one sentence what to carry to the till."""
-    lines = plan.purchase.lines
-    if not lines:
-        return "Carry nothing to the till: what is on the shelf is enough."
-    counts: Counter[tuple[str, str]] = Counter()
-    for line in lines:
-        size = size_words(line.sheet, plan.job.bench).replace(" ", NO_BREAK)
-        counts[line.board, size] += line.count
-    things = _listed([f"{count}{NO_BREAK}{board} {size}" for (board, size), count in counts.items()])
-    sheets = f"{counts.total()} sheet{'' if counts.total() == 1 else 's'}"
-    shops = list(_by_shop(lines))
-    till = f"the till of {shops[0]}" if len(shops) == 1 else f"the tills of {_listed(shops)}"
-    total = _money(plan, plan.purchase.total)
-    return f"Carry {sheets} to {till}, {total} in all: {things} ({UNIT_WORDS[plan.job.bench.unit]})."
 
 
 def _wrapped(sentence: str, width: int) -> str:
@@ -118,24 +97,17 @@ def _where(plan: Plan) -> Iterator[RenderableType]:
     if not purchase.lines:
         return
     table = money_table(1, [""])
-    for shop, lines in _by_shop(purchase.lines).items():
+    for shop, lines in by_shop(purchase.lines).items():
         table.add_row(Text(shop, style="bold"))
         for line in lines:
-            each = f" at {_money(plan, line.unit_price)}" if line.count > 1 else ""
+            each = f" at {money_words(plan, line.unit_price)}" if line.count > 1 else ""
             size = size_words(line.sheet, plan.job.bench)
-            table.add_row(f"  {line.count} {line.board}, {size}{each}", _money(plan, line.amount))
+            table.add_row(f"  {line.count} {line.board}, {size}{each}", money_words(plan, line.amount))
         for what, extra in (("delivery", purchase.delivery), ("tax", purchase.tax)):
             if extra.get(shop):
-                table.add_row(f"  {what}", _money(plan, extra[shop]))
-    table.add_row(Text("Total", style="bold"), Text(_money(plan, purchase.total), style="bold"))
+                table.add_row(f"  {what}", money_words(plan, extra[shop]))
+    table.add_row(Text("Total", style="bold"), Text(money_words(plan, purchase.total), style="bold"))
     yield table
-
-
-def _by_shop(lines: Sequence[Line]) -> dict[str, list[Line]]:
-    shops: dict[str, list[Line]] = {}
-    for line in lines:
-        shops.setdefault(line.shop, []).append(line)
-    return shops
 
 
 def _boards(plan: Plan) -> RenderableType:
@@ -180,82 +152,30 @@ def _fallout(plan: Plan, names: Names) -> Iterator[RenderableType]:
         yield table
 
 
-def _waste(plan: Plan) -> RenderableType:
-    waste = plan.summary.waste
-    if not waste.cut:
-        return "Nothing is cut."
-    in_mats, kept, scrap = (
-        _percent(Fraction(100 * area, waste.cut)) for area in (waste.in_mats, waste.kept, waste.scrap)
-    )
-    return f"Of all that is cut, {in_mats} is in mats, {kept} is kept for the shelf and {scrap} is scrap."
-
-
-def _percent(percent: Fraction) -> str:
-    tenths = half_up(10 * percent)
-    return f"{tenths // 10}.{tenths % 10} %"
-
-
-def _proof(purchase: Purchase, currency: str) -> RenderableType:
-    total, bound = (format_money(cents, currency) for cents in (purchase.total, purchase.lower_bound))
-    if purchase.proven:
-        return f"Proven: no plan for this job costs less than {total}."
-    gap = format_money(purchase.total - purchase.lower_bound, currency)
-    return f"No plan costs less than {bound}. Whether one costs less than {total} is open: at most {gap} less."
-
-
 def _costs(plan: Plan, names: Names) -> RenderableType:
     """Return a table of the costs of each copy; neighbouring copies that cost the same share a row."""
     has_other, has_quote = any(cost.other for cost in plan.pieces), any(cost.quote is not None for cost in plan.pieces)
     table = money_table(1, ["board", "frame", *["other"] * has_other, "total", *["saved"] * has_quote])
-    for _, alike in groupby(plan.pieces, key=lambda cost: (cost.piece, cost.board, cost.frame, cost.other, cost.quote)):
-        copies = list(alike)
-        table.add_row(_copies(copies, names), *_sums(plan, copies[0], has_other=has_other, has_quote=has_quote))
+    for copies in alike_costs(plan):
+        table.add_row(copies_words(copies, names), *_sums(plan, copies[0], has_other=has_other, has_quote=has_quote))
     return table
 
 
-def _copies(copies: Sequence[PieceCost], names: Names) -> str:
-    first, last = copies[0], copies[-1]
-    if first is last:
-        return names.copy(first.piece, first.copy)
-    return f"{first.piece}, each of {first.copy} to {last.copy}"
-
-
 def _sums(plan: Plan, cost: PieceCost, *, has_other: bool, has_quote: bool) -> Iterator[str]:
-    yield _money(plan, cost.board)
-    yield _money(plan, cost.frame)
+    yield money_words(plan, cost.board)
+    yield money_words(plan, cost.frame)
     if has_other:
-        yield _money(plan, cost.other)
-    yield _money(plan, cost.total)
+        yield money_words(plan, cost.other)
+    yield money_words(plan, cost.total)
     if has_quote:
-        yield "" if cost.saved is None else _money(plan, cost.saved)
-
-
-def _remarks(plan: Plan) -> Iterator[RenderableType]:
-    """Yield sentences about what the whole wall costs, and saves against what shops ask for the mats."""
-    summary = plan.summary
-    yield ""
-    yield f"The whole wall costs {_money(plan, sum(cost.total for cost in plan.pieces))}."
-    if summary.first_choice < len(plan.pieces):
-        yield f"{summary.first_choice} of {len(plan.pieces)} pieces have the boards liked best."
-    if summary.saved is not None:
-        less = "less" if summary.saved >= 0 else "more"
-        yield f"The boards come to {_money(plan, abs(summary.saved))} {less} than the quotes for the same mats."
-    if summary.mats_to_pay_cutter == 0:
-        yield "With that the cutter has paid for itself."
-    elif summary.mats_to_pay_cutter is not None:
-        yield f"Mats still to cut until the cutter has paid for itself: {summary.mats_to_pay_cutter}."
+        yield "" if cost.saved is None else money_words(plan, cost.saved)
 
 
 def _groups(plan: Plan) -> Iterator[RenderableType]:
-    """Yield a table of totals by group, in the order of the pieces, where any piece has a group."""
-    if all(cost.group is None for cost in plan.pieces):
-        return
-    count: Counter[str] = Counter()
-    total: Counter[str] = Counter()
-    for cost in plan.pieces:
-        count[cost.group or "no group"] += 1
-        total[cost.group or "no group"] += cost.total
-    table = money_table(1, ["pieces", "total"])
-    for group, pieces in count.items():
-        table.add_row(group, str(pieces), _money(plan, total[group]))
-    yield table
+    """Yield a table of totals by group, where any piece has a group."""
+    groups = group_totals(plan)
+    if groups:
+        table = money_table(1, ["pieces", "total"])
+        for group, pieces, total in groups:
+            table.add_row(group, str(pieces), money_words(plan, total))
+        yield table

@@ -1,0 +1,124 @@
+"""What every report says in the same words: what to carry to the till, what was proven, what pieces cost."""
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from itertools import groupby
+
+from nesting.money import format_money, half_up
+from nesting.planned import Line, PieceCost, Plan
+from nesting.words import NO_BREAK, UNIT_WORDS, Names, size_words
+
+__all__ = [
+    "alike_costs",
+    "by_shop",
+    "carry_words",
+    "copies_words",
+    "cost_remarks",
+    "group_totals",
+    "money_words",
+    "proof_words",
+    "waste_words",
+]
+
+
+def money_words(plan: Plan, cents: int) -> str:
+    """Return a sum of money with the job's currency sign."""
+    return format_money(cents, plan.job.bench.currency)
+
+
+def carry_words(plan: Plan) -> str:
+    """Say in one sentence what to carry to the till; what belongs together is joined by no-break spaces."""
+    lines = plan.purchase.lines
+    if not lines:
+        return "Carry nothing to the till: what is on the shelf is enough."
+    counts: Counter[tuple[str, str]] = Counter()
+    for line in lines:
+        size = size_words(line.sheet, plan.job.bench).replace(" ", NO_BREAK)
+        counts[line.board, size] += line.count
+    things = _listed([f"{count}{NO_BREAK}{board} {size}" for (board, size), count in counts.items()])
+    sheets = f"{counts.total()} sheet{'' if counts.total() == 1 else 's'}"
+    shops = list(by_shop(lines))
+    till = f"the till of {shops[0]}" if len(shops) == 1 else f"the tills of {_listed(shops)}"
+    total = money_words(plan, plan.purchase.total)
+    return f"Carry {sheets} to {till}, {total} in all: {things} ({UNIT_WORDS[plan.job.bench.unit]})."
+
+
+def by_shop(lines: Sequence[Line]) -> dict[str, list[Line]]:
+    """Return the lines of the shopping list by shop, in their order."""
+    shops: dict[str, list[Line]] = {}
+    for line in lines:
+        shops.setdefault(line.shop, []).append(line)
+    return shops
+
+
+def proof_words(plan: Plan) -> str:
+    """Say what was proven of the price; nothing is called proven that is not."""
+    purchase = plan.purchase
+    total, bound = (money_words(plan, cents) for cents in (purchase.total, purchase.lower_bound))
+    if purchase.proven:
+        return f"Proven: no plan for this job costs less than {total}."
+    gap = money_words(plan, purchase.total - purchase.lower_bound)
+    return f"No plan costs less than {bound}. Whether one costs less than {total} is open: at most {gap} less."
+
+
+def waste_words(plan: Plan) -> str:
+    """Say where the area of all that is cut goes."""
+    waste = plan.summary.waste
+    if not waste.cut:
+        return "Nothing is cut."
+    in_mats, kept, scrap = (
+        _percent(Fraction(100 * area, waste.cut)) for area in (waste.in_mats, waste.kept, waste.scrap)
+    )
+    return f"Of all that is cut, {in_mats} is in mats, {kept} is kept for the shelf and {scrap} is scrap."
+
+
+def alike_costs(plan: Plan) -> Iterator[tuple[PieceCost, ...]]:
+    """Yield what the copies cost, neighbouring copies that cost the same together."""
+    for _, alike in groupby(plan.pieces, key=lambda cost: (cost.piece, cost.board, cost.frame, cost.other, cost.quote)):
+        yield tuple(alike)
+
+
+def copies_words(copies: Sequence[PieceCost], names: Names) -> str:
+    """Return the name of a copy, or of several in a row."""
+    first, last = copies[0], copies[-1]
+    if first is last:
+        return names.copy(first.piece, first.copy)
+    return f"{first.piece}, each of {first.copy} to {last.copy}"
+
+
+def cost_remarks(plan: Plan) -> Iterator[str]:
+    """Yield sentences about what the whole wall costs, and saves against what shops ask for the mats."""
+    summary = plan.summary
+    yield f"The whole wall costs {money_words(plan, sum(cost.total for cost in plan.pieces))}."
+    if summary.first_choice < len(plan.pieces):
+        yield f"{summary.first_choice} of {len(plan.pieces)} pieces have the boards liked best."
+    if summary.saved is not None:
+        less = "less" if summary.saved >= 0 else "more"
+        yield f"The boards come to {money_words(plan, abs(summary.saved))} {less} than the quotes for the same mats."
+    if summary.mats_to_pay_cutter == 0:
+        yield "With that the cutter has paid for itself."
+    elif summary.mats_to_pay_cutter is not None:
+        yield f"Mats still to cut until the cutter has paid for itself: {summary.mats_to_pay_cutter}."
+
+
+def group_totals(plan: Plan) -> tuple[tuple[str, int, int], ...]:
+    """Return each group with how many pieces it has and their cost in cents; none where no piece has a group."""
+    if all(cost.group is None for cost in plan.pieces):
+        return ()
+    count: Counter[str] = Counter()
+    total: Counter[str] = Counter()
+    for cost in plan.pieces:
+        count[cost.group or "no group"] += 1
+        total[cost.group or "no group"] += cost.total
+    return tuple((group, pieces, total[group]) for group, pieces in count.items())
+
+
+def _listed(words: Sequence[str]) -> str:
+    """Join words as one says them: one, two and three."""
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def _percent(percent: Fraction) -> str:
+    tenths = half_up(10 * percent)
+    return f"{tenths // 10}.{tenths % 10} %"
