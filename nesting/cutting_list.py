@@ -12,7 +12,7 @@ from nesting.packing.tree import Way
 from nesting.sides import Edge, across
 from nesting.words import length_words, size_words
 
-__all__ = ["Fate", "Part", "Purpose", "StraightCut", "Tool", "line_of", "measure_words"]
+__all__ = ["Fate", "Part", "Purpose", "StraightCut", "Tool", "line_of", "measure_words", "sentences_of"]
 
 
 class Purpose(StrEnum):
@@ -118,11 +118,31 @@ def line_of(cut: StraightCut, bench: Bench) -> str:
     str
         What is on the cutter, the cut, what comes off and what stays.
     """
+    return " ".join(sentences_of(cut, bench))
+
+
+def sentences_of(cut: StraightCut, bench: Bench) -> tuple[str, ...]:
+    """Return the sentences that `line_of` is made of: the cut, what comes off, and what stays where anything does.
+
+    Parameters
+    ----------
+    cut : StraightCut
+        The cut.
+    bench : Bench
+        Whose ruler the sizes are printed for.
+
+    Returns
+    -------
+    tuple of str
+        Two or three.
+    """
     tool = "" if cut.tool is Tool.CUTTER else ", by straightedge: too long for the cutter"
-    stays = "" if cut.rest is None else f" Stays: {_part_words(cut.rest, bench)}."
+    stays = () if cut.rest is None else (f"Stays: {_part_words(cut.rest, bench)}.",)
+    made = f"{cut.purpose} {cut.way}, {cut.words} from the {cut.edge} edge{tool}"
     return (
-        f"{cut.part.name}, {size_words(cut.part.size, bench)}: {cut.purpose} {cut.way}, {cut.words} from the {cut.edge}"
-        f" edge{tool}. Comes off: {_part_words(cut.off, bench)}.{stays}"
+        f"{cut.part.name}, {size_words(cut.part.size, bench)}: {made}.",
+        f"Comes off: {_part_words(cut.off, bench)}.",
+        *stays,
     )
 
 

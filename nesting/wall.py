@@ -1,11 +1,11 @@
 """The wall at a glance: every framed piece to one scale, so that its look can be judged before a sheet is cut."""
 
-import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
 
+from nesting.drawing.fractions import unbroken
 from nesting.drawing.labels import paragraph
 from nesting.drawing.shapes import Drawing, Rectangle, Shape, Text, hatching, moved
 from nesting.geometry import Size
@@ -13,7 +13,7 @@ from nesting.job import Bench, Job, Piece
 from nesting.lengths import round_down
 from nesting.looks import Note, border_notes
 from nesting.planned import Mat, PlacedMat, Plan
-from nesting.words import NO_BREAK, UNIT_WORDS, Names, length_words
+from nesting.words import UNIT_WORDS, Names, length_words
 
 __all__ = ["draw_wall"]
 
@@ -23,7 +23,7 @@ _ROOM = _PAGE - 2 * _MARGIN
 _TALLEST, _WIDEST, _NARROWEST = 640, 560, 390
 _LARGEST_SCALE = Fraction(100, 16256)
 _INK, _PAPER, _FRAME, _HATCH = "#101820", "#ffffff", "#3b3531", "#5b6670"
-_HEAD_LETTER, _NAME_LETTER, _SMALL_LETTER = 60, 38, 32
+_NAME_LETTER, _SMALL_LETTER = 38, 32
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,7 @@ class _Cell:
     shapes: tuple[Shape, ...]
 
 
-def draw_wall(plan: Plan) -> tuple[Drawing, ...]:
+def draw_wall(plan: Plan, *, depth: int = _DEPTH) -> tuple[Drawing, ...]:
     """Draw every framed piece as it will be seen: frame, borders less the lip, reveal and window.
 
     A board without a swatch is hatched, one on the front rising and one behind it falling, so that no colour is
@@ -69,6 +69,8 @@ def draw_wall(plan: Plan) -> tuple[Drawing, ...]:
     ----------
     plan : Plan
         The plan to show.
+    depth : int
+        How high a page may be, in tenths of a millimetre.
 
     Returns
     -------
@@ -81,7 +83,7 @@ def draw_wall(plan: Plan) -> tuple[Drawing, ...]:
     numbers = {piece: number for number, note in enumerate(notes, start=1) for piece in note.pieces}
     cells = [(each.piece.group, _cell(plan, each, scale, numbers.get(each.piece.name))) for each in framed]
     rows = [*_heading(plan), *_rows(cells), *_note_rows(notes)]
-    return tuple(_pages(rows))
+    return tuple(_pages(rows, depth))
 
 
 def _framed(plan: Plan) -> Iterator[_Framed]:
@@ -160,8 +162,7 @@ def _caption(plan: Plan, framed: _Framed, room: int, top: int, note: int | None)
 
 def _lines(y: int, words: str, room: int) -> tuple[Text, ...]:
     """Set words in small letters; a whole number is not parted from its fraction."""
-    kept = re.sub(r"(?<=[0-9]) (?=[0-9]+/)", NO_BREAK, words)
-    return paragraph(0, y, kept, _SMALL_LETTER, room, colour=_INK)
+    return paragraph(0, y, unbroken(words), _SMALL_LETTER, room, colour=_INK)
 
 
 def _borders(bench: Bench, mat: Mat) -> Iterator[str]:
@@ -179,14 +180,13 @@ def _borders(bench: Bench, mat: Mat) -> Iterator[str]:
 
 def _heading(plan: Plan) -> Iterator[_Cell]:
     bench = plan.job.bench
-    title = Text(0, _HEAD_LETTER, "The wall at a glance", _HEAD_LETTER, _INK, bold=True)
     how = (
         f"Every framed piece from the front, all to one scale. The borders are those that are seen, in "
         f"{UNIT_WORDS[bench.unit]}: the frame hides {length_words(round_down(bench.lip, bench.ruler), bench)} "
         "of the mat on each side."
     )
-    lines = _lines(_HEAD_LETTER + 60, how, _ROOM)
-    yield _Cell(_ROOM, lines[-1].y + 30, (title, *lines))
+    lines = _lines(_SMALL_LETTER, how, _ROOM)
+    yield _Cell(_ROOM, lines[-1].y + 30, lines)
 
 
 def _rows(cells: Sequence[tuple[str | None, _Cell]]) -> Iterator[_Cell]:
@@ -244,12 +244,12 @@ def _note_rows(notes: Sequence[Note]) -> Iterator[_Cell]:
         yield _below(title, cell) if number == 1 else cell
 
 
-def _pages(rows: Sequence[_Cell]) -> Iterator[Drawing]:
+def _pages(rows: Sequence[_Cell], depth: int) -> Iterator[Drawing]:
     """Yield pages of rows, each row whole on one page."""
     pages: list[list[tuple[int, _Cell]]] = [[]]
     y = _MARGIN
     for row in rows:
-        if pages[-1] and y + row.height > _DEPTH - _MARGIN:
+        if pages[-1] and y + row.height > depth - _MARGIN:
             pages.append([])
             y = _MARGIN
         pages[-1].append((y, row))

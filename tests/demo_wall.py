@@ -6,8 +6,24 @@ from typing import Any
 from nesting.data import data_path
 from nesting.geometry import Point, Size
 from nesting.job import Job, When
+from nesting.money import parse_money
 from nesting.packing.tree import Cut, Node, Offcut, Placed, Way
-from nesting.planned import Bought, CutSheet, FalloutLeft, FromFallout, FromShelf, OffcutLeft, PlacedMat, Plan, Source
+from nesting.planned import (
+    Bought,
+    CutSheet,
+    FalloutLeft,
+    FromFallout,
+    FromShelf,
+    Line,
+    OffcutLeft,
+    PieceCost,
+    PlacedMat,
+    Plan,
+    Purchase,
+    Source,
+    Summary,
+    Waste,
+)
 from nesting.read import read_job
 from nesting.sizing import size_pieces
 from tests.goldens import golden
@@ -19,7 +35,7 @@ def demo_job() -> Job:
 
 
 def kept_plan() -> Plan:
-    """Return the mats, sheets and leftovers as kept; what it costs is not part of a picture."""
+    """Return the plan as kept; the areas behind its per cents are made up to fit them."""
     kept = json.loads(golden("demo_plan.json").read_text(encoding="utf-8"))
     job = demo_job()
     sized = {mat.id: mat for mat in size_pieces(job, When.NOW)}
@@ -38,6 +54,53 @@ def kept_plan() -> Plan:
             for sheet in kept["sheets"]
         ),
         leftover=tuple(_left(left) for left in kept["leftover"]),
+        purchase=_purchase(kept["purchase"]),
+        pieces=tuple(_cost(piece) for piece in kept["pieces"]),
+        summary=_summary(kept["summary"]),
+        proof=kept["search"]["proof"],
+    )
+
+
+def _purchase(kept: dict[str, Any]) -> Purchase:
+    return Purchase(
+        lines=tuple(
+            Line(
+                line["shop"],
+                line["board"],
+                line["offer_row"],
+                Size(*line["sheet"]),
+                line["count"],
+                parse_money(line["unit_price"]),
+            )
+            for line in kept["lines"]
+        ),
+        delivery={shop: parse_money(fee) for shop, fee in kept["delivery_by_shop"].items()},
+        tax={shop: parse_money(tax) for shop, tax in kept["tax_by_shop"].items()},
+        lower_bound=parse_money(kept["lower_bound"]),
+    )
+
+
+def _cost(kept: dict[str, Any]) -> PieceCost:
+    board, credited, frame, other = (
+        parse_money(kept["cost"][name]) for name in ("board", "board_credited", "frame", "other")
+    )
+    quote = None if kept["quote"] is None else parse_money(kept["quote"])
+    return PieceCost(kept["piece"], kept["copy"], kept["group"], board, credited, frame, other, quote)
+
+
+def _summary(kept: dict[str, Any]) -> Summary:
+    in_mats, kept_area = (round(10 * kept[name]) for name in ("in_mats_percent", "kept_percent"))
+    return Summary(
+        sheets_bought=kept["sheets_bought"],
+        sheets_by_board=kept["sheets_by_board"],
+        sheets_uncut=kept["sheets_uncut"],
+        fallouts_used=kept["fallouts_used"],
+        shelf_used=kept["shelf_used"],
+        first_choice=kept["first_choice"],
+        waste=Waste(in_mats, kept_area, 1000 - in_mats - kept_area),
+        saved=parse_money(kept["saved"]),
+        credit=parse_money(kept["credit"]),
+        mats_to_pay_cutter=kept["mats_to_pay_cutter"],
     )
 
 

@@ -1,5 +1,6 @@
 """Drawings: mirrored geometry, upright words, labels that stay inside."""
 
+import re
 from dataclasses import replace
 from itertools import pairwise
 
@@ -9,7 +10,9 @@ from nesting.drawing import FROM_THE_BACK, Anchor, Drawing, Rectangle, Text, dra
 from nesting.drawing.labels import label_shapes
 from nesting.drawing.lettering import broken, text_width
 from nesting.drawing.shapes import Line, hatching
+from nesting.lengths import TICKS_PER_MM
 from nesting.packing.tree import Offcut, Placed, leaves, nodes
+from nesting.tidy import leftover_names
 from tests.handmade import at, job, plan, size
 
 BLANK, KEEP, SCRAP = "#fffdf4", "#e3eefb", "#e6e6e6"
@@ -109,14 +112,14 @@ def test_a_part_too_small_for_its_name_has_a_number_and_a_line_in_the_key() -> N
     made = plan()
     said = words(draw_sheet(made, made.sheets[0]))
     assert "1" in said
-    assert "1: A very long name <for> a small & narrow label; 2 3/4 × 2 7/8" in said
+    assert "1: M6 A very long name <for> a small & narrow label; 2 3/4 × 2 7/8" in said
 
 
 def test_a_part_too_narrow_even_for_a_number_is_still_in_the_key() -> None:
     made = plan()
     sliver = replace(made.sheets[1], root=Placed(at("0", "0"), size("1/16", "17"), 4))
     said = words(draw_sheet(made, sliver))
-    assert any(line.startswith("1 (too narrow for its number): Token, backing") for line in said)
+    assert any(line.startswith("1 (too narrow for its number): M5 Token, backing") for line in said)
 
 
 def test_keep_and_scrap_are_told_by_word_and_by_hatching() -> None:
@@ -143,6 +146,42 @@ def test_the_page_says_where_the_sheet_comes_from_and_how_it_is_seen() -> None:
     assert "fallout: S3" in bought
     assert "keep its fallout" in bought
     assert all(FROM_THE_BACK in page for page in (bought, shelf, fallout))
+
+
+def test_offcuts_are_named_as_the_lists_name_them() -> None:
+    made = plan()
+    said = words(draw_sheet(made, made.sheets[0]))
+    named = {name for name in leftover_names(made) if name.startswith("S1 ")}
+    keep = {"offcut 1", "offcut 4"}
+    assert keep <= {name.removeprefix("S1 ") for name in named}
+    assert keep <= set(said)
+
+
+def test_the_scale_that_is_told_is_the_scale_that_is_drawn() -> None:
+    made = plan()
+    drawing = draw_sheet(made, made.sheets[0])
+    told = re.search(r"Drawn to scale, 1 to ([0-9.]+)\.", " ".join(words(drawing)))
+    assert told is not None
+    ford = parts(drawing, BLANK)[2]
+    millimetres = size("20", "24").w / TICKS_PER_MM
+    assert millimetres * 10 / ford.w == pytest.approx(float(told[1]), rel=0.01)
+
+
+def test_a_sheet_drawn_smaller_has_letters_as_large_and_needs_no_head() -> None:
+    made = plan()
+    large, small = draw_sheet(made, made.sheets[0]), draw_sheet(made, made.sheets[0], depth=1000, head=False)
+    assert small.height < large.height
+    assert "S1" not in words(small)
+    assert FROM_THE_BACK in " ".join(words(small))
+    assert min(shape.size for shape in small.shapes if isinstance(shape, Text)) >= 32
+
+
+def test_a_board_with_a_direction_says_so() -> None:
+    made = plan()
+    laid = tuple(replace(board, turn=False) for board in made.job.boards)
+    said = " ".join(words(draw_sheet(plan(job=job(boards=laid)), made.sheets[0])))
+    assert "The surface of this board has a direction" in said
+    assert "The surface" not in " ".join(words(draw_sheet(made, made.sheets[0])))
 
 
 def test_dark_edges_are_explained_where_there_are_any() -> None:

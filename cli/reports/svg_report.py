@@ -1,17 +1,17 @@
 """A drawing as an SVG page."""
 
-import re
 from collections.abc import Iterator
 from typing import TextIO, assert_never
 from xml.sax.saxutils import escape, quoteattr
 
+from cli.reports.signs import printable
 from nesting.drawing import Drawing, Line, Rectangle, Shape, Text
+from nesting.drawing.fractions import Level, runs
 
 __all__ = ["write_svg"]
 
 _FACE = "'DejaVu Sans', Verdana, Arial, Helvetica, sans-serif"
 _TENTH = 10
-_FORBIDDEN = re.compile("[^\t\n\r -\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
 def write_svg(drawing: Drawing, file: TextIO) -> None:
@@ -43,7 +43,7 @@ def _element(shape: Shape) -> str:
         case Line():
             return f"<path {_attributes(_line(shape))}/>"
         case Text():
-            return f"<text {_attributes(_text(shape))}>{_clean(shape.words)}</text>"
+            return f"<text {_attributes(_text(shape))}>{_set(shape)}</text>"
         case _ as never:
             assert_never(never)
 
@@ -76,14 +76,21 @@ def _text(shape: Text) -> Iterator[tuple[str, object]]:
         yield "transform", f"rotate(-90 {shape.x} {shape.y})"
 
 
+def _set(text: Text) -> str:
+    """Set fractions as fractions: small letters above and below the line, in the words as they stand."""
+    parts, risen = [], 0
+    for run in runs(text.words):
+        rise = {Level.OVER: text.size * 3 // 10, Level.PLAIN: 0, Level.UNDER: -text.size // 12}[run.level]
+        small = f' font-size="{text.size * 7 // 10}"' if run.level is not Level.PLAIN else ""
+        moved = f' dy="{risen - rise}"' if rise != risen else ""
+        parts.append(f"<tspan{moved}{small}>{_clean(run.words)}</tspan>" if moved or small else _clean(run.words))
+        risen = rise
+    return "".join(parts)
+
+
 def _attributes(pairs: Iterator[tuple[str, object]]) -> str:
-    return " ".join(f"{name}={quoteattr(_plain(str(value)))}" for name, value in pairs)
+    return " ".join(f"{name}={quoteattr(printable(str(value)))}" for name, value in pairs)
 
 
 def _clean(words: str) -> str:
-    return escape(_plain(words))
-
-
-def _plain(words: str) -> str:
-    """Put a sign of its own in place of characters that no XML file may hold."""
-    return _FORBIDDEN.sub("\N{REPLACEMENT CHARACTER}", words)
+    return escape(printable(words))

@@ -10,6 +10,8 @@ from nesting.drawing.labels import Label, label_shapes, paragraph
 from nesting.drawing.lettering import text_width
 from nesting.drawing.shapes import Anchor, Drawing, Line, Rectangle, Shape, Text, hatching
 from nesting.geometry import Point, Size
+from nesting.lengths import TICKS_PER_MM
+from nesting.money import half_up
 from nesting.packing.tree import Offcut, Placed, leaves
 from nesting.planned import (
     CutSheet,
@@ -19,6 +21,7 @@ from nesting.planned import (
     PlacedMat,
     Plan,
 )
+from nesting.tidy import leftover_names
 from nesting.words import NO_BREAK, UNIT_WORDS, Names, keep_together, length_words, ruler_size_words, size_words
 
 __all__ = ["FROM_THE_BACK", "draw_sheet", "draw_sheets"]
@@ -26,7 +29,8 @@ __all__ = ["FROM_THE_BACK", "draw_sheet", "draw_sheets"]
 FROM_THE_BACK = "Seen from the back, turned over like a page: left and right change sides, the top stays at the top."
 
 # Tenths of a millimetre on a page that both A4 and letter paper hold.
-_PAGE, _MARGIN, _ROOM, _TEXT_ROOM = 1900, 60, Size(1690, 1690), 1780
+_PAGE, _MARGIN, _TEXT_ROOM = 1900, 60, 1780
+_ROOM = Size(1690, 1690)
 _LEFT = 150
 # The paper that an inch of board takes at most, so that a small fallout is not drawn as large as a sheet.
 _LARGEST_SCALE, _LEAST_SIDE = Fraction(100, 16256), 1000
@@ -70,11 +74,11 @@ def draw_sheets(plan: Plan) -> tuple[Drawing, ...]:
     return tuple(draw_sheet(plan, sheet) for sheet in plan.sheets)
 
 
-def draw_sheet(plan: Plan, sheet: CutSheet) -> Drawing:
+def draw_sheet(plan: Plan, sheet: CutSheet, *, depth: int = _ROOM.h, head: bool = True) -> Drawing:
     """Draw one sheet as it lies on the bench face down, where it is marked and cut.
 
-    The geometry is mirrored, the words are not. Every blank is named with its size as it lies; one too small for its
-    words bears a number that the key below explains.
+    The geometry is mirrored, the words are not. Every blank is named with its id and its size as it lies, every offcut
+    as the lists name it; a blank too small for its words bears a number that the key below explains.
 
     Parameters
     ----------
@@ -82,6 +86,12 @@ def draw_sheet(plan: Plan, sheet: CutSheet) -> Drawing:
         The plan that the sheet is part of.
     sheet : CutSheet
         One of `plan.sheets`.
+    depth : int
+        How high the sheet itself may be on the page, in tenths of a millimetre, so that its cuts fit below it; the
+        words keep their size.
+    head : bool
+        Whether its id, its board and where it comes from stand above it; a page that says so already needs no more
+        than how it is seen.
 
     Returns
     -------
@@ -89,22 +99,22 @@ def draw_sheet(plan: Plan, sheet: CutSheet) -> Drawing:
         A page 190 mm wide and as high as it needs.
     """
     names = Names(plan.job, plan.mats)
-    head = tuple(_head(plan, names, sheet))
-    view = _View(sheet.size, _scale(sheet.size), _lowest(head) + 100)
+    above = tuple(_head(plan, names, sheet) if head else _how(_NOTE_LETTER))
+    view = _View(sheet.size, _scale(sheet.size, depth), _lowest(above) + 90)
     labels = tuple(_labels(plan, names, sheet, view))
     words, key = _written(labels)
     body = (*_ground(sheet, view), *_parts(plan, sheet, view, labels), *words, *_rulers(plan, view))
-    notes = tuple(_notes(plan, sheet, key, view.top + view.whole(_INK).h + 150))
-    shapes = (*head, *body, *notes)
+    notes = tuple(_notes(plan, sheet, key, view))
+    shapes = (*above, *body, *notes)
     title = f"{sheet.id}, {sheet.board}, {size_words(sheet.size, plan.job.bench)}, seen from the back"
-    height = _lowest(notes) + _MARGIN
+    height = _lowest(notes) + (_MARGIN if head else _NOTE_LETTER)
     return Drawing(sheet.id, title, _PAGE, height, (Rectangle(0, 0, _PAGE, height, _PAPER), *shapes))
 
 
-def _scale(size: Size) -> Fraction:
+def _scale(size: Size, depth: int) -> Fraction:
     """Return how much paper a tick takes: all there is for a sheet, less for a fallout, never too little for words."""
     wanted = max(_LARGEST_SCALE, Fraction(_LEAST_SIDE, max(size)))
-    return min(Fraction(_ROOM.w, size.w), Fraction(_ROOM.h, size.h), wanted)
+    return min(Fraction(_ROOM.w, size.w), Fraction(depth, size.h), wanted)
 
 
 def _lowest(shapes: tuple[Shape, ...]) -> int:
@@ -126,9 +136,11 @@ def _head(plan: Plan, names: Names, sheet: CutSheet) -> Iterator[Shape]:
     source = f"{size_words(sheet.size, plan.job.bench)}, {names.source(sheet)}"
     origin = paragraph(left, board[-1].y + 66, source, _KEY_LETTER, room, colour=_INK)
     yield from (*board, *origin)
-    yield from paragraph(
-        _MARGIN, max(_MARGIN + 220, origin[-1].y + 70), FROM_THE_BACK, _NOTE_LETTER, _TEXT_ROOM, colour=_INK
-    )
+    yield from _how(max(_MARGIN + 220, origin[-1].y + 70))
+
+
+def _how(y: int) -> tuple[Text, ...]:
+    return paragraph(_MARGIN, y, FROM_THE_BACK, _NOTE_LETTER, _TEXT_ROOM, colour=_INK)
 
 
 def _ground(sheet: CutSheet, view: _View) -> Iterator[Shape]:
@@ -162,22 +174,34 @@ def _windows(placed: PlacedMat, at: Point) -> Iterator[tuple[Point, Size]]:
 
 
 def _labels(plan: Plan, names: Names, sheet: CutSheet, view: _View) -> Iterator[Label]:
-    keep = {left.at for left in plan.leftover if isinstance(left, OffcutLeft) and left.sheet == sheet.id and left.keep}
-    bench = plan.job.bench
+    bench, offcuts = plan.job.bench, _offcuts(plan, sheet)
     for leaf in leaves(sheet.root):
         size = ruler_size_words(leaf.size, bench)
         match leaf:
             case Placed(at, area, item):
                 placed = plan.mats[item]
-                name, remarks = names.mat(placed.mat), _remarks(plan, placed)
+                name, remarks = f"{placed.mat.id} {names.mat(placed.mat)}", _remarks(plan, placed)
                 lines = (name.replace(" of ", f"{NO_BREAK}of{NO_BREAK}"), keep_together(size), *remarks)
                 yield Label(view.box(at, area, _BLANK), lines, "; ".join((name, size, *remarks)))
-            case Offcut(at, area) if at in keep:
-                yield Label(view.box(at, area, _KEEP), ("KEEP", keep_together(size)), f"KEEP; {size}")
             case Offcut(at, area):
-                yield Label(view.box(at, area, _SCRAP), ("scrap",), "")
+                name, keep = offcuts[at]
+                called = name.replace(" ", NO_BREAK)
+                if keep:
+                    lines = ("KEEP", called, keep_together(size))
+                    yield Label(view.box(at, area, _KEEP), lines, f"KEEP; {name}; {size}")
+                else:
+                    yield Label(view.box(at, area, _SCRAP), ("scrap", called), "")
             case _ as never:
                 assert_never(never)
+
+
+def _offcuts(plan: Plan, sheet: CutSheet) -> dict[Point, tuple[str, bool]]:
+    """Return what the offcut at each place is called on its sheet, and whether it is kept."""
+    return {
+        left.at: (name.removeprefix(f"{sheet.id} "), left.keep)
+        for left, name in zip(plan.leftover, leftover_names(plan), strict=True)
+        if isinstance(left, OffcutLeft) and left.sheet == sheet.id
+    }
 
 
 def _remarks(plan: Plan, placed: PlacedMat) -> tuple[str, ...]:
@@ -200,6 +224,8 @@ def _written(labels: tuple[Label, ...]) -> tuple[tuple[Shape, ...], tuple[str, .
     numbers = count(1)
     for label in labels:
         inside = label_shapes(label.box, label.lines, _INK)
+        if not inside and not label.key:
+            inside = label_shapes(label.box, label.lines[:1], _INK)
         if not inside and label.key:
             number = str(next(numbers))
             inside = label_shapes(label.box, (number,), _INK)
@@ -224,20 +250,30 @@ def _rulers(plan: Plan, view: _View) -> Iterator[Shape]:
     yield Text(beside - 22, box.y + box.h // 2, high, _KEY_LETTER, _INK, Anchor.MIDDLE, upright=True)
 
 
-def _notes(plan: Plan, sheet: CutSheet, key: tuple[str, ...], top: int) -> Iterator[Text]:
+def _notes(plan: Plan, sheet: CutSheet, key: tuple[str, ...], view: _View) -> Iterator[Text]:
     """Yield the key of the numbers and what the lines and hatchings mean."""
-    bench = plan.job.bench
-    y = top
+    y = view.top + view.whole(_INK).h + 140
     for line in key:
         rows = paragraph(_MARGIN, y, line, _KEY_LETTER, _TEXT_ROOM, colour=_INK)
         yield from rows
         y = rows[-1].y + 50
-    edge = sheet.root.at.x
-    meaning = [
-        f"Sizes in {UNIT_WORDS[bench.unit]}, width by height as the part lies here.",
-        "Hatched one way: keep for the shelf. Hatched both ways: scrap. Dashed: a window.",
-    ]
+    meaning = " ".join(_meaning(plan, sheet, view))
+    yield from paragraph(_MARGIN, y + 10, meaning, _NOTE_LETTER, _TEXT_ROOM, colour=_INK)
+
+
+def _meaning(plan: Plan, sheet: CutSheet, view: _View) -> Iterator[str]:
+    bench, edge = plan.job.bench, sheet.root.at.x
+    yield f"Drawn to scale, 1 to {_times_smaller(view.scale)}."
+    yield f"Sizes in {UNIT_WORDS[bench.unit]}, width by height as the part lies here."
+    yield "Hatched one way: keep for the shelf. Hatched both ways: scrap. Dashed: a window."
     if edge:
         name = "squaring" if isinstance(sheet.source, FromFallout) else "trim"
-        meaning.append(f"Dark edge: {name}, {length_words(edge, bench)} cut off each side first.")
-    yield from paragraph(_MARGIN, y + 10, " ".join(meaning), _NOTE_LETTER, _TEXT_ROOM, colour=_INK)
+        yield f"Dark edge: {name}, {length_words(edge, bench)} cut off each side first."
+    if not plan.job.board(sheet.board).turn:
+        yield "The surface of this board has a direction: nothing cut from it is turned."
+
+
+def _times_smaller(scale: Fraction) -> str:
+    """Return how many times smaller the paper is than the board, to the tenth."""
+    tenths = half_up(Fraction(100, TICKS_PER_MM) / scale)
+    return f"{tenths // 10}.{tenths % 10}"
