@@ -78,10 +78,11 @@ def test_help_names_every_command_and_the_exit_codes() -> None:
 
 
 @pytest.mark.parametrize("command", ["plan", "check", "demo"])
-def test_every_command_has_help_that_promises_only_what_is_there(command: str) -> None:
+def test_every_command_has_help_and_those_that_write_a_report_name_its_files(command: str) -> None:
     answer = CliRunner().invoke(windowfall, [command, "--help"])
     assert answer.exit_code == 0
-    assert not any(word in answer.output for word in ("pdf", "xlsx", "html"))
+    named = [word in answer.output for word in ("plan.html", "plan.pdf", "plan.xlsx", "plan.json")]
+    assert named == [command != "check"] * 4
 
 
 def test_help_is_quick() -> None:
@@ -287,7 +288,13 @@ def test_a_real_plan_from_end_to_end(wall: Path, tmp_path: Path) -> None:
     assert done.stdout.startswith("Carry 1 sheet to the till of Quay shop, $7.00 in all: 1 moss 32 × 40")
     assert "Proven: no plan for this job costs less than $7.00." in done.stdout
     assert not done.stderr
-    assert sorted(path.name for path in (tmp_path / "out").iterdir()) == ["plan.json", "sheet-S1.svg"]
+    assert sorted(path.name for path in (tmp_path / "out").iterdir()) == [
+        "plan.html",
+        "plan.json",
+        "plan.pdf",
+        "plan.xlsx",
+        "sheet-S1.svg",
+    ]
 
 
 def test_main_leaves_with_the_exit_code(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -84,7 +84,8 @@ def test_an_installed_wheel_brings_the_demonstration(tmp_path: Path) -> None:
     pip("install", "--no-deps", "--no-compile", "--target", str(tmp_path / "site"), str(wheel))
     program = (
         f"import sys; sys.path.insert(0, {str(tmp_path / 'site')!r}); import nesting, cli.main; "
-        "print(nesting.__file__); sys.exit(cli.main.run(['demo', '--copy', 'wall']) or cli.main.run(['check', 'wall']))"
+        "print(nesting.__file__); sys.exit(cli.main.run(['demo', '--copy', 'wall']) or cli.main.run(['check', 'wall']) "
+        "or cli.main.run(['plan', 'wall', '--seconds', '1', '--out', 'report']))"
     )
     done = subprocess.run(
         [sys.executable, "-P", "-c", program],
@@ -99,3 +100,5 @@ def test_an_installed_wheel_brings_the_demonstration(tmp_path: Path) -> None:
     assert sorted(path.name for path in (tmp_path / "wall").iterdir()) == sorted(
         path.name for path in data_path("demo").glob("*.csv")
     )
+    assert (tmp_path / "report" / "plan.html").read_text(encoding="utf-8").rstrip().endswith("</html>")
+    assert (tmp_path / "report" / "plan.pdf").read_bytes().startswith(b"%PDF")

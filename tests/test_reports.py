@@ -160,7 +160,10 @@ def test_the_folder_holds_the_plan_and_a_picture_of_every_sheet(tmp_path: Path) 
     said = write_report(plan(), tmp_path)
     assert sorted(path.name for path in tmp_path.iterdir()) == [
         "mine.txt",
+        "plan.html",
         "plan.json",
+        "plan.pdf",
+        "plan.xlsx",
         "sheet-S1.svg",
         "sheet-S2.svg",
         "sheet-S3.svg",

@@ -20,7 +20,12 @@ _OPTIONS = (
         "--out",
         type=click.Path(file_okay=False, path_type=Path),
         metavar="DIR",
-        help="Write plan.json and a picture of every sheet into this folder.",
+        help="Write the pages for till and bench (plan.html, plan.pdf), plan.xlsx, plan.json and pictures here.",
+    ),
+    click.option(
+        "--paper",
+        type=click.Choice(["letter", "a4"], case_sensitive=False),
+        help="What plan.html and plan.pdf are printed on; otherwise letter for inches and A4 for metric jobs.",
     ),
     click.option(
         "--discount",
@@ -62,6 +67,7 @@ class Settings:
     """What the command line asks of a plan."""
 
     out: Path | None
+    paper: str | None
     discount: str | None
     later: bool
     seconds: float
@@ -115,6 +121,7 @@ def answer(job: "Job", settings: Settings) -> None:
     CannotBeCutError
         If there is no plan.
     """
+    from cli.reports.booklet import Paper
     from cli.reports.folder import write_report
     from cli.reports.json_report import write_json
     from cli.reports.terminal import open_console, print_plan
@@ -123,7 +130,11 @@ def answer(job: "Job", settings: Settings) -> None:
     found = _planned(_stocked(job, settings), settings)
     made = found.plan
     # The files come first: whoever reads the answer may stop reading before its end.
-    written = None if settings.out is None else write_report(made, settings.out)
+    written = (
+        None
+        if settings.out is None
+        else write_report(made, settings.out, Paper(settings.paper) if settings.paper else None)
+    )
     if settings.as_json:
         write_json(made, sys.stdout)
     else:

@@ -1,0 +1,181 @@
+"""What the pages of a report hold, with no file format in it: sections of words, tables, pictures and cards."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from nesting.drawing import Drawing
+
+__all__ = [
+    "Block",
+    "Booklet",
+    "Card",
+    "Cards",
+    "Care",
+    "Column",
+    "Paper",
+    "Picture",
+    "Row",
+    "Section",
+    "Table",
+    "Words",
+]
+
+
+class Paper(StrEnum):
+    """The paper that is printed on."""
+
+    LETTER = "letter"
+    A4 = "a4"
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """A paragraph; `strong` is set larger."""
+
+    words: str
+    strong: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Care:
+    """A caution, and the ground it stands on."""
+
+    words: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A drawing at its size on paper, as wide as the page on a screen."""
+
+    drawing: Drawing
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column of a table.
+
+    Parameters
+    ----------
+    heading : str
+        What is in it.
+    share : int
+        Its share of the width of a printed page.
+    figure : bool
+        Whether it holds what is read off from a step away: large and bold.
+    right : bool
+        Whether it is set to the right, as sums of money are.
+    """
+
+    heading: str
+    share: int
+    figure: bool = False
+    right: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A row of a table.
+
+    Parameters
+    ----------
+    cells : tuple of str
+        One for each column. Of several lines in a cell, parted by line feeds, the first is bold.
+    tick : str or None
+        The key of its box to tick, which no other row, card or section shares; None for no box.
+    drawing : Drawing or None
+        A small picture before the cells.
+    heavy : bool
+        Whether a heavy line above it says that something changes here.
+    """
+
+    cells: tuple[str, ...]
+    tick: str | None = None
+    drawing: Drawing | None = None
+    heavy: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table under a heading of its own, which may be empty."""
+
+    heading: str
+    columns: tuple[Column, ...]
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """A card the width of a third of a page.
+
+    Parameters
+    ----------
+    ticks : tuple of (str or None, str)
+        The key of a box to tick, None for no box, and the name beside it.
+    drawing : Drawing or None
+        A picture.
+    lines : tuple of str
+        What stands below, the first bold.
+    """
+
+    ticks: tuple[tuple[str | None, str], ...]
+    drawing: Drawing | None
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Cards:
+    """Cards side by side under a heading, which may be empty."""
+
+    heading: str
+    cards: tuple[Card, ...]
+
+
+Block = Words | Care | Picture | Table | Cards
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A part of the booklet.
+
+    Parameters
+    ----------
+    key : str
+        Short, for links.
+    tag : str
+        What stands in the small mat before the title: the ids of sheets, or a word.
+    title : str
+        What it is.
+    blocks : tuple of Block
+        What it holds.
+    own_page : bool
+        Whether it begins a new page on paper.
+    """
+
+    key: str
+    tag: str
+    title: str
+    blocks: tuple[Block, ...]
+    own_page: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Booklet:
+    """All pages.
+
+    Parameters
+    ----------
+    title : str
+        The job.
+    identity : str
+        Of the plan's content: ticks are kept under it.
+    paper : Paper
+        What it is printed on.
+    sections : tuple of Section
+        In the order in which they are wanted.
+    """
+
+    title: str
+    identity: str
+    paper: Paper
+    sections: tuple[Section, ...]

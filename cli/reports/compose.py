@@ -1,0 +1,58 @@
+"""Plan to booklet: every page in the order in which it is wanted, from the till to the shelf."""
+
+import hashlib
+import json
+from pathlib import PurePath
+
+from cli.reports.bench_pages import bench_sections
+from cli.reports.booklet import Booklet, Paper
+from cli.reports.fitting_pages import fitting_section, label_section, leftover_section, wall_section
+from cli.reports.json_report import plan_to_dict
+from cli.reports.money_pages import cost_section, till_section
+from nesting.job import Unit
+from nesting.planned import Plan
+
+__all__ = ["compose", "usual_paper"]
+
+
+def compose(plan: Plan, paper: Paper | None = None) -> Booklet:
+    """Return the pages of a plan.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    paper : Paper or None
+        What it is printed on; None for what is usual where the job's unit is.
+
+    Returns
+    -------
+    Booklet
+        The same for the same plan, however long the search for it took.
+    """
+    return Booklet(
+        title=PurePath(plan.job.path).stem or plan.job.path,
+        identity=_identity(plan),
+        paper=paper or usual_paper(plan),
+        sections=(
+            till_section(plan),
+            wall_section(plan),
+            *bench_sections(plan),
+            fitting_section(plan),
+            label_section(plan),
+            cost_section(plan),
+            leftover_section(plan),
+        ),
+    )
+
+
+def usual_paper(plan: Plan) -> Paper:
+    """Return letter paper for a job in inches and A4 for a metric one."""
+    return Paper.LETTER if plan.job.bench.unit is Unit.IN else Paper.A4
+
+
+def _identity(plan: Plan) -> str:
+    """Return what tells this plan's content from any other's."""
+    told = plan_to_dict(plan)
+    told.pop("search")
+    return hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:16]

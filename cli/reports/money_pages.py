@@ -1,0 +1,101 @@
+"""The pages about money: what to carry to the till, and what each piece costs."""
+
+from collections.abc import Iterator
+
+from cli.reports.booklet import Block, Care, Column, Row, Section, Table, Words
+from cli.reports.sentences import (
+    alike_costs,
+    by_shop,
+    carry_words,
+    copies_words,
+    cost_remarks,
+    group_totals,
+    money_words,
+    proof_words,
+    waste_words,
+)
+from nesting.cautions import Matter, caution
+from nesting.planned import FromShelf, Line, Plan
+from nesting.words import NO_BREAK, Names, size_words
+
+__all__ = ["cost_section", "till_section"]
+
+
+def till_section(plan: Plan) -> Section:
+    """Return the page to take along: a list for each shop, and what to fetch from the shelf."""
+    keeping = caution(Matter.KEEPING)
+    blocks = (
+        Words(carry_words(plan).replace(NO_BREAK, " "), strong=True),
+        *_shops(plan),
+        *_shelf(plan),
+        *([Care(keeping.words, keeping.source)] if plan.purchase.lines else []),
+    )
+    return Section("till", "Till", "What to carry to the till", blocks)
+
+
+def _shops(plan: Plan) -> Iterator[Block]:
+    columns = (
+        Column("Sheets", 10, figure=True),
+        Column("Board", 34),
+        Column("Size", 26),
+        Column("Each", 14, right=True),
+        Column("Amount", 16, right=True),
+    )
+    purchase, number = plan.purchase, 0
+    for shop, lines in by_shop(purchase.lines).items():
+        rows = [_line(plan, line, f"buy-{number + place}") for place, line in enumerate(lines)]
+        number += len(lines)
+        total = sum(line.amount for line in lines)
+        for what, extra in (("delivery", purchase.delivery), ("tax", purchase.tax)):
+            if extra.get(shop):
+                rows.append(Row(("", what, "", "", money_words(plan, extra[shop]))))
+                total += extra[shop]
+        rows.append(Row(("", f"To pay at {shop}", "", "", money_words(plan, total)), heavy=True))
+        yield Table(shop, columns, tuple(rows))
+
+
+def _line(plan: Plan, line: Line, tick: str) -> Row:
+    price = money_words(plan, line.unit_price)
+    return Row(
+        (str(line.count), line.board, size_words(line.sheet, plan.job.bench), price, money_words(plan, line.amount)),
+        tick=tick,
+    )
+
+
+def _shelf(plan: Plan) -> Iterator[Block]:
+    rows = tuple(
+        Row(
+            (sheet.id, sheet.source.label, sheet.board, size_words(sheet.size, plan.job.bench)),
+            tick=f"fetch-{sheet.id}",
+        )
+        for sheet in plan.sheets
+        if isinstance(sheet.source, FromShelf)
+    )
+    if rows:
+        columns = Column("Here called", 16, figure=True), Column("Label", 34), Column("Board", 24), Column("Size", 26)
+        yield Table("Fetch from your shelf", columns, rows)
+
+
+def cost_section(plan: Plan) -> Section:
+    """Return the page of costs: of every piece, by group, of the whole wall, and what was proven."""
+    return Section("costs", "Costs", "What each piece costs", tuple(_costs(plan)))
+
+
+def _costs(plan: Plan) -> Iterator[Block]:
+    names = Names(plan.job, plan.mats)
+    headings = ("Boards", "Frame", "Other", "Total", "Saved")
+    columns = (Column("Piece", 35), *(Column(heading, 13, right=True) for heading in headings))
+    rows = []
+    for copies in alike_costs(plan):
+        cost = copies[0]
+        sums = (cost.board, cost.frame, cost.other, cost.total)
+        saved = "" if cost.saved is None else money_words(plan, cost.saved)
+        rows.append(Row((copies_words(copies, names), *(money_words(plan, cents) for cents in sums), saved)))
+    yield Table("", columns, tuple(rows))
+    groups = group_totals(plan)
+    if groups:
+        columns = Column("Group", 60), Column("Pieces", 20, right=True), Column("Total", 20, right=True)
+        totals = (Row((group, str(pieces), money_words(plan, total))) for group, pieces, total in groups)
+        yield Table("By group", columns, tuple(totals))
+    for words in (*cost_remarks(plan), waste_words(plan), proof_words(plan), plan.proof):
+        yield Words(words)
