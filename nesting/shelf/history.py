@@ -98,18 +98,12 @@ class History:
 
         None where the file is as new as the log: no other program wrote an older one over it.
         """
-        lost = [
-            one
-            for one in self.changes.values()
-            if (Mark.FINISHED, one.number) in self.marks
-            and one.number != change
-            and (change in self._chain(one.number) or (change == 0 and self.is_whole(one.number)))
-            and not any((Mark.UNDONE, link) in self.marks for link in self._chain(one.number) if link > change)
-        ]
-        return max(lost, key=lambda one: one.number, default=None)
-
-    def _chain(self, number: int) -> frozenset[int]:
-        return frozenset(link.number for link in self.in_force(number))
+        later = {change}
+        for number in sorted(self.changes):
+            if self.changes[number].parent in later and (Mark.UNDONE, number) not in self.marks:
+                later.add(number)
+        finished = [number for number in later - {change} if (Mark.FINISHED, number) in self.marks]
+        return self.changes[max(finished)] if finished else None
 
     def is_whole(self, change: int) -> bool:
         """Whether every change that led to this one is there."""
@@ -124,7 +118,7 @@ class History:
 def read_history(folder: Path) -> History:
     """Return the log in a folder; a line that was cut short while it was written is passed over."""
     try:
-        text = (folder / _LOG).read_text(encoding="utf-8")
+        text = (folder / _LOG).read_text(encoding="utf-8", errors="replace")
     except FileNotFoundError:
         return History({})
     told = list(_lines(text))
@@ -146,7 +140,9 @@ def _changes(lines: Iterable[dict[str, Any]]) -> Iterator[Change]:
     for told in lines:
         try:
             moves = tuple(Move(m["label"], m["board"], Size(*m["size"]), m["count"]) for m in told["moves"])
-            yield Change(**told | {"moves": moves, "booked": tuple(told["booked"])})
+            change = Change(**told | {"moves": moves, "booked": tuple(told["booked"])})
+            if change.parent < change.number:  # as every change that was made; others would lead round in a ring
+                yield change
         except (TypeError, KeyError):
             continue
 

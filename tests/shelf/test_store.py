@@ -6,6 +6,7 @@ import stat
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
+from time import process_time
 
 import pytest
 from filelock import FileLock
@@ -13,7 +14,7 @@ from filelock import FileLock
 from nesting.errors import ShelfError
 from nesting.job import Unit
 from nesting.shelf import store
-from nesting.shelf.history import append_change, read_history
+from nesting.shelf.history import Change, History, Mark, append_change, read_history
 from nesting.shelf.store import Edited, change_shelf, history_of, load_shelf, shelf_path, undo_change
 from tests.shelf.shelves import DAY, NOW, draft, put
 
@@ -249,10 +250,41 @@ def test_a_torn_line_of_the_log_costs_no_other(path: Path) -> None:
     log = path.with_name("shelf.csv.history") / "log.jsonl"
     log.write_bytes(log.read_bytes() + b'{"number": 2, "par')
     put(path, draft())
-    log.write_bytes(log.read_bytes() + b"17\n[]\n")
+    log.write_bytes(log.read_bytes() + b"17\n[]\n\xff\x80\n")
     assert sorted(read_history(log.parent).changes) == [1, 2]
     undo_change(path)
     assert len(load_shelf(path).pieces) == 1
+
+
+def test_a_line_of_the_log_that_leads_to_itself_is_passed_over(path: Path) -> None:
+    put(path, draft())
+    log = path.with_name("shelf.csv.history") / "log.jsonl"
+    log.write_bytes(log.read_bytes().replace(b'"parent": 0', b'"parent": 1'))
+    assert read_history(log.parent).in_force(1) == ()
+    assert len(load_shelf(path).pieces) == 1
+
+
+def test_a_lost_line_of_the_log_does_not_hide_that_an_older_file_came_back(path: Path) -> None:
+    put(path, draft())
+    opened = path.read_bytes()
+    put(path, draft())
+    log = path.with_name("shelf.csv.history") / "log.jsonl"
+    log.write_bytes(
+        b"".join(line for line in log.read_bytes().splitlines(keepends=True) if b'"number": 1,' not in line)
+    )
+    path.write_bytes(opened)
+    with pytest.raises(ShelfError, match="it lacks its last change"):
+        load_shelf(path)
+
+
+def test_a_long_log_is_read_in_one_pass() -> None:
+    one = Change(1, 0, "", "add", None, "", ())
+    changes = {number: replace(one, number=number, parent=number - 1) for number in range(1, 20_001)}
+    log = History(changes, frozenset((Mark.FINISHED, number) for number in changes))
+    begun = process_time()
+    assert log.overwritten(20_000) is None
+    assert log.overwritten(7) == changes[20_000]
+    assert process_time() - begun < 2  # a pass for every change takes minutes
 
 
 def test_a_log_that_is_lost_leaves_the_shelf_as_it_is(path: Path) -> None:
