@@ -28,5 +28,6 @@
     });
   }
   count();
+  document.querySelector(".still").hidden = true;
   document.querySelector(".progress").hidden = false;
 })();
