@@ -1,10 +1,12 @@
 """Kills a command that changes a shelf, again and again, each time a little later, and tells what became of the shelf.
 
-Run as a program, so that nothing but the shelf is loaded when it forks: the folder, the command, how many kills.
+First before each of its steps on the disk, then at moments spread in time from its first change of a file to past its
+last. Run as a program, so that nothing but the shelf is loaded when it forks: the folder, the command, how many kills.
 """
 
 import contextlib
 import io
+import itertools
 import json
 import os
 import shutil
@@ -21,6 +23,10 @@ from nesting.shelf.history import Mark, read_history
 from nesting.shelf.text import read_shelf
 from tests.handmade import plan
 from tests.shelf.shelves import draft, put, write_plan
+
+STEPS = {"open", "os.mkdir", "os.rename", "os.remove", "os.chmod"}
+SPREAD = (5**0.5 - 1) / 2  # its multiples, less the whole part, lie evenly however many there are
+LATER, EARLIER = 1.05, 0.86  # a disk's pace changes; so about three kills in four fall before the last change
 
 
 def main(folder: Path, command: str, kills: int) -> None:
@@ -49,15 +55,25 @@ def main(folder: Path, command: str, kills: int) -> None:
     new = path.read_bytes()
     assert old != new
     seen: Counter[str] = Counter()
-    for number in range(kills):
-        fresh()
-        is_between = _killed(arguments, path, window * (number + 0.5) / kills)
+
+    def look() -> str:
         now = path.read_bytes()
         read_shelf(now, str(path))
-        seen["old" if now == old else "new" if now == new else "torn"] += 1
-        seen["between"] += is_between
         seen["broken after"] += not _goes_on(path, now)
-    print(json.dumps(seen))  # noqa: T201 - the answer to the test
+        return "old" if now == old else "new" if now == new else "torn"
+
+    steps: list[str] = []
+    fresh()
+    while _stopped(arguments, path, len(steps) + 1):
+        steps.append(look())
+        fresh()
+    for number in range(kills):
+        fresh()
+        is_between = _killed(arguments, path, window * (number * SPREAD % 1))
+        seen["between"] += is_between
+        seen[look()] += 1
+        window *= LATER if is_between else EARLIER
+    print(json.dumps(seen | {"steps": steps}))  # noqa: T201 - the answer to the test
 
 
 def _forked(arguments: list[str], path: Path, tell: Callable[[bytes], object]) -> None:
@@ -97,6 +113,30 @@ def _timed(arguments: list[str], path: Path) -> float:
         times = [int(line.split()[1]) for line in pipe]
     assert os.waitpid(child, 0)[1] == 0
     return (times[-1] - times[0]) / 1e9
+
+
+def _stopped(arguments: list[str], path: Path, step: int) -> bool:
+    """Let the command kill itself before so many-th of its steps on the disk; return whether it came so far."""
+    child = os.fork()
+    if not child:
+        steps, sync = itertools.count(1), os.fsync
+
+        def next_step() -> None:
+            if next(steps) == step:
+                os.kill(os.getpid(), signal.SIGKILL)
+
+        def heard(event: str, told: tuple[object, ...]) -> None:
+            if event in STEPS and any(str(one).startswith(str(path.parent)) for one in told):
+                next_step()
+
+        def synced(descriptor: int) -> None:
+            next_step()  # what is written may not have reached the disk
+            sync(descriptor)
+
+        sys.addaudithook(heard)
+        os.fsync = synced
+        _forked(arguments, path, lambda _word: None)
+    return os.WIFSIGNALED(os.waitpid(child, 0)[1])
 
 
 def _killed(arguments: list[str], path: Path, after: float) -> bool:

@@ -5,6 +5,7 @@ import os
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -31,10 +32,15 @@ def program(*arguments: str) -> subprocess.Popen[str]:
     )
 
 
-def killed(folder: Path, command: str, kills: int) -> dict[str, int]:
+def killed(folder: Path, command: str, kills: int) -> dict[str, Any]:
     answer, said = program(str(Path(__file__).with_name("kills.py")), str(folder), command, str(kills)).communicate()
     assert answer, said
-    return json.loads(answer)
+    seen = json.loads(answer)
+    assert seen.get("torn", 0) == seen["broken after"] == 0
+    assert seen["steps"] == sorted(seen["steps"], reverse=True)
+    assert {*seen["steps"]} == {"old", "new"}
+    assert len(seen["steps"]) >= 12
+    return seen
 
 
 def crowded(path: Path, processes: int, changes: int) -> None:
@@ -53,17 +59,16 @@ def crowded(path: Path, processes: int, changes: int) -> None:
 
 @pytest.mark.parametrize("command", ["add", "done", "undo"])
 def test_a_kill_leaves_the_old_shelf_or_the_new_one(command: str, tmp_path: Path) -> None:
-    seen = killed(tmp_path, command, 12)
-    assert seen.get("torn", 0) == seen["broken after"] == 0
-    assert seen["between"] >= 4
+    assert killed(tmp_path, command, 12)["between"] >= 4
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("command", ["add", "done", "undo"])
 def test_many_kills_leave_the_old_shelf_or_the_new_one(command: str, tmp_path: Path) -> None:
     seen = killed(tmp_path, command, 250)
-    assert seen.get("torn", 0) == seen["broken after"] == 0
     assert seen["between"] >= 100
+    assert seen["old"]
+    assert seen["new"]
 
 
 def test_commands_at_once_lose_nothing(tmp_path: Path) -> None:
