@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from time import monotonic
 
-from nesting.errors import CannotBeCutError
+from nesting.errors import CannotBeCutError, Obstacle
 from nesting.job import Job, Piece, When
 from nesting.plan import Options, Progress, make_plan
 from nesting.planned import FromShelf, Plan
@@ -14,6 +14,7 @@ from nesting.sizing import size_pieces
 __all__ = ["FromHeld", "LeftOut", "plan_from_held"]
 
 _NO_ROOM = "there is no room for it beside what is cut before it"
+_REMEDY = "Put such a piece on the shelf, or name another board that is held"
 _LEAST_SECONDS = 0.1
 
 
@@ -79,21 +80,32 @@ def plan_from_held(
     the smallest first, and each stays that leaves a plan. A heuristic: another choice may hold one piece more.
     """
     options = options or Options()
-    pieces = tuple(
+    size_pieces(job, options.when)  # tells the faults of all pieces, also of those that are left out
+    wanted = tuple(
         _of_held_boards(job, piece) for piece in job.pieces if piece.when is When.NOW or options.when is When.LATER
     )
+    reasons = {piece.name: lack for piece in wanted if (lack := _lack(job, piece)) is not None}
+    pieces = tuple(piece for piece in wanted if piece.name not in reasons)
+    if reasons and not pieces:
+        raise CannotBeCutError(tuple(Obstacle(name, lack, _REMEDY) for name, lack in reasons.items()))
     search = _Search(replace(job, offers=()), options, seconds, seed, progress)
-    whole = search.plan(pieces, seconds * 0.4)
-    if isinstance(whole, Plan):
-        return FromHeld(whole, (), None)
-    counts, best, reasons = _greedy(job, pieces, search)
-    if best is None:
-        raise whole
-    again = search.plan(_counted(pieces, counts), seconds * 0.8)
-    best = again if isinstance(again, Plan) else best
-    rest = _counted(job.pieces, {piece.name: piece.quantity - counts[piece.name] for piece in pieces})
+    counts, plan, others = _most(job, pieces, search)
+    reasons |= others
+    rest = _counted(job.pieces, {piece.name: piece.quantity - counts.get(piece.name, 0) for piece in wanted})
     left_out = tuple(LeftOut(piece.name, piece.quantity, reasons[piece.name]) for piece in rest)
-    return FromHeld(best, left_out, _bought(job, _same_boards(rest, best), best, search))
+    return FromHeld(plan, left_out, _bought(job, _same_boards(rest, plan), plan, search))
+
+
+def _lack(job: Job, piece: Piece) -> str | None:
+    """Say of which boards that a piece needs nothing is held; such a board comes out of no window either."""
+    held = {one.board for one in job.shelf}
+    layers = (("mat", piece.boards), ("under-mat", piece.under_boards), ("backing", piece.backing))
+    lacks = [
+        f"nothing is held of {' or '.join(boards)} for its {layer}"
+        for layer, boards in layers
+        if boards and held.isdisjoint(boards)
+    ]
+    return "; ".join(lacks) or None
 
 
 def _of_held_boards(job: Job, piece: Piece) -> Piece:
@@ -128,6 +140,18 @@ class _Search:
             return make_plan(asked, self._options, seconds=limit, seed=self._seed, progress=self._progress)
         except CannotBeCutError as error:
             return error
+
+
+def _most(job: Job, pieces: Sequence[Piece], search: _Search) -> tuple[Mapping[str, int], Plan, Mapping[str, str]]:
+    """Plan all pieces, or as many as fit: how many copies of each, the plan, and why the others are left."""
+    whole = search.plan(pieces, search.seconds * 0.4)
+    if isinstance(whole, Plan):
+        return {piece.name: piece.quantity for piece in pieces}, whole, {}
+    counts, best, reasons = _greedy(job, pieces, search)
+    if best is None:
+        raise whole
+    again = search.plan(_counted(pieces, counts), search.seconds * 0.8)
+    return counts, again if isinstance(again, Plan) else best, reasons
 
 
 def _greedy(

@@ -6,7 +6,7 @@ from nesting.errors import CannotBeCutError, JobError
 from nesting.job import When
 from nesting.plan import Options
 from nesting.shelf_only import plan_from_held
-from tests.builders import make_bench, make_job, make_offer, make_piece, make_shelf, make_shop
+from tests.builders import make_bench, make_board, make_job, make_offer, make_piece, make_shelf, make_shop
 
 SECONDS = 2.0
 BENCH = make_bench(trim=0, kerf=0)
@@ -97,3 +97,35 @@ def test_later_pieces_wait_and_faults_are_faults() -> None:
     assert len(cut(plan_from_held(job, Options(When.LATER), seconds=SECONDS))) == 2
     with pytest.raises(JobError):
         plan_from_held(wall(make_piece("Fern", (53, 31), (57, 7)), shelf=job.shelf), seconds=SECONDS)
+
+
+def test_boards_of_which_nothing_is_held_are_named_and_the_rest_is_planned_whole() -> None:
+    job = wall(
+        make_piece("Fern", (53, 31)),
+        make_piece("Map", (211, 151), row=3, quantity=2, boards=("oat", "ivory"), backing=("umber",)),
+        shelf=(make_shelf("a", "sage", (53, 31)),),
+        offers=(make_offer(1, "Alder", None, 740), make_offer(2, "Alder", "umber", 310)),
+        boards=tuple(make_board(name) for name in ("sage", "oat", "ivory", "umber")),
+        shops=(make_shop("Alder"),),
+    )
+    found = plan_from_held(job, seconds=SECONDS)
+    lacks = "nothing is held of oat or ivory for its mat; nothing is held of umber for its backing"
+    assert cut(found) == {("Fern", 1)}
+    assert [(left.piece, left.copies, left.reason) for left in found.left_out] == [("Map", 2, lacks)]
+    assert found.rest is not None
+    assert {line.board for line in found.rest.purchase.lines} >= {"umber"}
+
+
+def test_an_empty_shelf_is_said_plainly() -> None:
+    job = wall(make_piece("Fern", (53, 31)), shelf=(), offers=(make_offer(1, "Alder", None, 740),))
+    with pytest.raises(CannotBeCutError) as caught:
+        plan_from_held(job, seconds=SECONDS)
+    assert str(caught.value) == (
+        "Fern: nothing is held of sage for its mat. Put such a piece on the shelf, or name another board that is held."
+    )
+
+
+def test_a_mat_that_cannot_be_sized_is_a_fault_though_its_board_is_not_held() -> None:
+    pieces = (make_piece("Fern", (53, 31)), make_piece("Map", (53, 31), (57, 7), row=3, boards=("oat",)))
+    with pytest.raises(JobError):
+        plan_from_held(wall(*pieces, shelf=(make_shelf("a", "sage", (53, 31)),)), seconds=SECONDS)
