@@ -20,7 +20,7 @@ __all__ = ["draw_wall"]
 # Tenths of a millimetre on a page that both A4 and letter paper hold.
 _PAGE, _DEPTH, _MARGIN, _GAP = 1900, 2560, 60, 60
 _ROOM = _PAGE - 2 * _MARGIN
-_TALLEST, _WIDEST, _NARROWEST = 640, 560, 390
+_TALLEST, _WIDEST, _NARROWEST = 440, 560, 390
 _LARGEST_SCALE = Fraction(100, 16256)
 _INK, _PAPER, _FRAME, _HATCH = "#101820", "#ffffff", "#3b3531", "#5b6670"
 _NAME_LETTER, _SMALL_LETTER = 38, 32

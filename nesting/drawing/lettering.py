@@ -2,6 +2,7 @@
 
 import unicodedata
 from collections.abc import Iterator
+from functools import lru_cache
 
 __all__ = ["broken", "text_width"]
 
@@ -36,6 +37,7 @@ def text_width(words: str, size: int) -> int:
     return -(-sum(map(_hundredths, words)) * size // 100)
 
 
+@lru_cache(maxsize=4096)
 def _hundredths(letter: str) -> int:
     if letter in _NARROW_LETTERS:
         return _NARROW

@@ -15,7 +15,7 @@ from nesting.words import length_words
 __all__ = ["draw_mat"]
 
 # Tenths of a millimetre; three stand side by side on a page that both A4 and letter paper hold.
-_PAGE, _ROOM, _TOP, _LEFT = 600, Size(440, 330), 54, 80
+_PAGE, _ROOM, _TOP, _LEFT = 600, Size(440, 315), 54, 80
 _LETTER, _AIR = 34, 2
 _INK, _PAPER, _BLANK, _PENCIL = "#101820", "#ffffff", "#fffdf4", "#5b6670"
 
