@@ -154,6 +154,15 @@ def test_svg_escapes_words_and_drops_what_no_xml_may_hold() -> None:
     assert root.get("viewBox") == "0 0 30 20"
 
 
+def test_fractions_in_svg_are_set_apart_and_read_as_they_stand() -> None:
+    drawing = Drawing("S1", "x", 30, 20, (Text(1, 2, "10 1/2 × 3/4 on 11/14/2025", 100, "#000000"),))
+    (text,) = ET.fromstring(as_svg(drawing)).iter("{http://www.w3.org/2000/svg}text")  # noqa: S314 - our own text
+    assert "".join(text.itertext()) == "10 1/2 × 3/4 on 11/14/2025"
+    spans = [(span.text, span.get("dy"), span.get("font-size")) for span in text]
+    assert spans[:4] == [("1", "-30", "70"), ("/", "30", None), ("2", "9", "70"), (" × ", "-9", None)]
+    assert sum(size is not None for _, _, size in spans) == 4  # the date is left alone
+
+
 def test_the_folder_holds_the_plan_and_a_picture_of_every_sheet(tmp_path: Path) -> None:
     (tmp_path / "mine.txt").write_text("kept")
     (tmp_path / "sheet-S9.svg").write_text("older")

@@ -68,12 +68,13 @@ def _sheet_section(plan: Plan, batch: Batch, *, first: bool) -> Section:
 
 def _drawing(plan: Plan, batch: Batch, above: int, below: int) -> Drawing:
     """Draw the sheet as large as leaves its cuts room on the page; they go overleaf where it would be too small."""
-    drawn = [draw_sheet(plan, batch.sheets[0], depth=depth, head=False) for depth in _DEPTHS]
+    sheet = batch.sheets[0]
     for room in (_PAGE_DEPTH - above - below, _PAGE_DEPTH - above):
-        for drawing in drawn:
+        for depth in (depth for depth in _DEPTHS if depth < room):
+            drawing = draw_sheet(plan, sheet, depth=depth, head=False)
             if drawing.height <= room:
                 return drawing
-    return drawn[-1]
+    return draw_sheet(plan, sheet, depth=_DEPTHS[-1], head=False)
 
 
 def _intro(batch: Batch, *, first: bool) -> Iterator[Words | Care]:
@@ -194,14 +195,25 @@ def _marks(work: MatWork, plan: Plan) -> Iterator[str]:
     if not work.windows:
         yield "Plain blank, no window"
         return
-    marks = (
-        f"{edge} {' and '.join(length_words(line.distance, bench) for line in lines)}"
-        for edge, lines in groupby(work.lines, key=lambda line: line.edge)
-    )
-    yield f"Pencil, from each edge: {'; '.join(marks)}"
+    yield f"Pencil, from each edge: {_pencil(work, bench)}"
     for window in work.windows:
         which = f"Window {window.number + 1}" if len(work.windows) > 1 else "Window"
-        yield f"{which} {size_words(window.size, bench)}. Fallout: {window.fallout}"
+        yield f"{which}: {size_words(window.size, bench)}. Fallout: {window.fallout}"
+
+
+def _pencil(work: MatWork, bench: Bench) -> str:
+    """Say where the pencil lines are, in as few words as they allow."""
+    marks = {
+        edge: " and ".join(length_words(line.distance, bench) for line in lines)
+        for edge, lines in groupby(work.lines, key=lambda line: line.edge)
+    }
+    if len(set(marks.values())) == 1:
+        return marks[Edge.TOP]
+    if marks[Edge.LEFT] == marks[Edge.RIGHT]:
+        ends = marks[Edge.TOP], marks[Edge.BOTTOM]
+        top = f"top and bottom {ends[0]}" if ends[0] == ends[1] else f"top {ends[0]}; bottom {ends[1]}"
+        return f"sides {marks[Edge.LEFT]}; {top}"
+    return "; ".join(f"{edge} {words}" for edge, words in marks.items())
 
 
 def _setting_tables(plan: Plan, this: Round, works: Sequence[MatWork]) -> Iterator[Table]:

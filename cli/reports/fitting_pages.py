@@ -49,7 +49,7 @@ def _care(matter: Matter) -> Care:
 
 
 def _panes(plan: Plan, heading: str, panes: Sequence[Pane], key: str) -> Table:
-    columns = Column("How many", 12, figure=True), Column("Size", 28, figure=True), Column("For", 60)
+    columns = Column("How many", 12, figure=True), Column("Size", 36, figure=True), Column("For", 52)
     rows = []
     for number, pane in enumerate(panes):
         board = f"\nin the plan, cut from {pane.board}" if pane.board else ""
@@ -117,4 +117,4 @@ def leftover_section(plan: Plan) -> Section:
         blocks.append(Words(f"{other} too small to keep. Try the bevel settings on such scrap first."))
     if not everything:
         blocks.append(Words("Nothing is left over."))
-    return Section("left", "Left", "What is left over", tuple(blocks))
+    return Section("left", "Left", "What is left over", tuple(blocks), own_page=False)

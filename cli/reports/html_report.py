@@ -4,6 +4,7 @@ import base64
 import hashlib
 import io
 from collections.abc import Sequence
+from functools import lru_cache
 from pathlib import Path
 from typing import TextIO
 
@@ -81,6 +82,7 @@ def _set(words: str) -> Markup:
     return Markup(" ").join(_word(word.replace(NO_BREAK, " ")) for word in unbroken(words).split(" "))
 
 
+@lru_cache(maxsize=65536)
 def _word(word: str) -> Markup:
     parts = runs(word)
     said = Markup("").join(_LEVELS[part.level].format(part.words) for part in parts)

@@ -1,6 +1,7 @@
 """The pages about money: what to carry to the till, and what each piece costs."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from operator import attrgetter
 
 from cli.reports.booklet import Block, Care, Column, Row, Section, Table, Words
 from cli.reports.sentences import (
@@ -15,10 +16,19 @@ from cli.reports.sentences import (
     waste_words,
 )
 from nesting.cautions import Matter, caution
-from nesting.planned import FromShelf, Line, Plan
+from nesting.planned import FromShelf, Line, PieceCost, Plan
 from nesting.words import NO_BREAK, Names, size_words
 
 __all__ = ["cost_section", "till_section"]
+
+_ALWAYS = ("Boards", "Total")
+_SUMS: tuple[tuple[str, Callable[[PieceCost], int | None]], ...] = (
+    ("Boards", attrgetter("board")),
+    ("Frame", attrgetter("frame")),
+    ("Other", attrgetter("other")),
+    ("Total", attrgetter("total")),
+    ("Saved", attrgetter("saved")),
+)
 
 
 def till_section(plan: Plan) -> Section:
@@ -78,24 +88,23 @@ def _shelf(plan: Plan) -> Iterator[Block]:
 
 def cost_section(plan: Plan) -> Section:
     """Return the page of costs: of every piece, by group, of the whole wall, and what was proven."""
-    return Section("costs", "Costs", "What each piece costs", tuple(_costs(plan)))
+    return Section("costs", "Costs", "What each piece costs", tuple(_costs(plan)), own_page=False)
 
 
 def _costs(plan: Plan) -> Iterator[Block]:
     names = Names(plan.job, plan.mats)
-    headings = ("Boards", "Frame", "Other", "Total", "Saved")
-    columns = (Column("Piece", 35), *(Column(heading, 13, right=True) for heading in headings))
+    shown = [(heading, of) for heading, of in _SUMS if heading in _ALWAYS or any(map(of, plan.pieces))]
+    columns = (Column("Piece", 35), *(Column(heading, 13, right=True) for heading, _ in shown))
     rows = []
     for copies in alike_costs(plan):
-        cost = copies[0]
-        sums = (cost.board, cost.frame, cost.other, cost.total)
-        saved = "" if cost.saved is None else money_words(plan, cost.saved)
-        rows.append(Row((copies_words(copies, names), *(money_words(plan, cents) for cents in sums), saved)))
+        sums = (of(copies[0]) for _, of in shown)
+        said = ("" if cents is None else money_words(plan, cents) for cents in sums)
+        rows.append(Row((copies_words(copies, names), *said)))
     yield Table("", columns, tuple(rows))
     groups = group_totals(plan)
     if groups:
-        columns = Column("Group", 60), Column("Pieces", 20, right=True), Column("Total", 20, right=True)
+        by_group = Column("Group", 60), Column("Pieces", 20, right=True), Column("Total", 20, right=True)
         totals = (Row((group, str(pieces), money_words(plan, total))) for group, pieces, total in groups)
-        yield Table("By group", columns, tuple(totals))
+        yield Table("By group", by_group, tuple(totals))
     for words in (*cost_remarks(plan), waste_words(plan), proof_words(plan), plan.proof):
         yield Words(words)

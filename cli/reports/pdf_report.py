@@ -14,6 +14,8 @@ _ROOM, _TOP, _FOOT = 190 * _MM, 10 * _MM, 14 * _MM
 _TEXT, _STRONG, _FIGURE, _SMALL, _HEAD, _TITLE = 10.0, 13.0, 15.0, 8.5, 11.5, 14.0
 _LEAD = 1.21
 _TICK, _LOOK, _GAP, _PAD = 9 * _MM, 22 * _MM, 2.5 * _MM, 1.3 * _MM
+# The lines of each cell, with their size and whether they are bold.
+_Cells = list[list[tuple[str, float, bool]]]
 # A section that begins on a page that is begun already has room for its title and its first card.
 _ENOUGH = 110 * _MM
 _CARD, _CARD_PAD = 60.6 * _MM, 2 * _MM
@@ -51,6 +53,8 @@ class _Pages:
     def section(self, section: Section) -> None:
         if self.section_now is not None and (section.own_page or self.room < _ENOUGH):
             self.turn()
+        elif self.section_now is not None:
+            self.y += 6 * _MM
         self.section_now = section
         self.pen.bookmark(section.key, f"{section.tag}: {section.title}")
         self._title(section)
@@ -148,17 +152,21 @@ class _Pages:
 
     def _table(self, table: Table) -> None:
         columns = _Columns(self.pen, table)
-        together = columns.head_height + columns.kept_together(table, self.pen.height - _FOOT - 30 * _MM)
+        rows = [(row, columns.set(row)) for row in table.rows]
+        heights = [_height(row, cells) for row, cells in rows]
+        page = self.pen.height - _FOOT - 30 * _MM
+        # The cuts of a sheet stay together where a page holds them all.
+        whole = any(row.drawing for row in table.rows) and sum(heights) <= page
+        together = columns.head_height + sum(heights if whole else heights[:1])
         if table.heading:
             self._heading(table.heading, together)
         self.need(together)
         self._table_head(columns)
-        for row in table.rows:
-            high = columns.height(row)
+        for (row, cells), high in zip(rows, heights, strict=True):
             if high > self.room:
                 self.turn()
                 self._table_head(columns)
-            self._row(columns, row, high)
+            self._row(columns, row, cells, high)
         self.pen.rule(self.left, self.y, self.left + _ROOM, 0.6)
         self.y += 3 * _MM
 
@@ -169,14 +177,14 @@ class _Pages:
             self.pen.write(self.left + x + right, self.y + _SMALL, words, _SMALL, bold=True)
         self.y += columns.head_height
 
-    def _row(self, columns: "_Columns", row: Row, high: float) -> None:
+    def _row(self, columns: "_Columns", row: Row, cells: _Cells, high: float) -> None:
         self.pen.rule(self.left, self.y, self.left + _ROOM, 2.4 if row.heavy else 0.6)
         middle = self.y + high / 2
         if row.tick:
             self.pen.box(self.left + 1, middle - 2.5 * _MM, 5 * _MM, 5 * _MM, line=1.2)
         if row.drawing:
             self.pen.draw(row.drawing, self.left + columns.look, middle - row.drawing.height * TENTH / 2)
-        for (column, x, wide), cell in zip(columns.places, columns.set(row), strict=True):
+        for (column, x, wide), cell in zip(columns.places, cells, strict=True):
             y = middle - sum(size * _LEAD for _, size, _ in cell) / 2
             for words, size, bold in cell:
                 right = wide - self.pen.width_of(words, size, bold=bold) if column.right else 0.0
@@ -259,7 +267,7 @@ class _Columns:
             x += column.share * share
         self.places = tuple(places)
 
-    def set(self, row: Row) -> list[list[tuple[str, float, bool]]]:
+    def set(self, row: Row) -> _Cells:
         """Return for each cell its lines, with their size and whether they are bold."""
         cells = []
         for (column, _, wide), cell in zip(self.places, row.cells, strict=True):
@@ -273,13 +281,8 @@ class _Columns:
             cells.append(lines)
         return cells
 
-    def height(self, row: Row) -> float:
-        cells = max((sum(size * _LEAD for _, size, _ in cell) for cell in self.set(row)), default=0.0)
-        drawing = 0.0 if row.drawing is None else row.drawing.height * TENTH
-        return max(cells, drawing, 6 * _MM if row.tick else 0.0) + 2 * (_PAD if row.tick else _PAD / 2)
 
-    def kept_together(self, table: Table, page: float) -> float:
-        """Return how much must stand on one page: all cuts of a sheet where a page holds them, else the first row."""
-        heights = [self.height(row) for row in table.rows]
-        drawn = any(row.drawing for row in table.rows)
-        return sum(heights) if drawn and sum(heights) <= page else sum(heights[:1])
+def _height(row: Row, cells: _Cells) -> float:
+    words = max((sum(size * _LEAD for _, size, _ in cell) for cell in cells), default=0.0)
+    drawing = 0.0 if row.drawing is None else row.drawing.height * TENTH
+    return max(words, drawing, 6 * _MM if row.tick else 0.0) + 2 * (_PAD if row.tick else _PAD / 2)

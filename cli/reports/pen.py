@@ -1,6 +1,7 @@
 """Drawing and lettering on PDF pages, in points from the upper left corner; fractions are set as fractions."""
 
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import BinaryIO, assert_never
 
 from reportlab.lib.colors import HexColor
@@ -60,22 +61,19 @@ class Pen:
 
     def width_of(self, words: str, size: float, *, bold: bool = False) -> float:
         """Return how wide words are set, in points."""
-        return sum(
-            float(pdfmetrics.stringWidth(run.words, _FACES[bold], _sized(run.level, size)))
-            for run in runs(printable(words))
-        )
+        return _width(words, bold) * size
 
     def wrapped(self, words: str, size: float, room: float, *, bold: bool = False) -> tuple[str, ...]:
         """Break words into lines no wider than `room`, within a word only where it must be."""
         lines: list[str] = []
-        line = ""
+        line, reach, space = "", 0.0, self.width_of(" ", size, bold=bold)
         for word in filter(None, unbroken(words).split(" ")):
             for part in self._slices(word.replace(NO_BREAK, " "), size, room, bold=bold):
-                longer = f"{line} {part}" if line else part
-                if line and self.width_of(longer, size, bold=bold) > room:
+                wide = self.width_of(part, size, bold=bold)
+                if line and reach + space + wide > room:
                     lines.append(line)
-                    longer = part
-                line = longer
+                    line, reach = "", 0.0
+                line, reach = (f"{line} {part}", reach + space + wide) if line else (part, wide)
         return (*lines, line) if line else tuple(lines)
 
     def _slices(self, word: str, size: float, room: float, *, bold: bool) -> Iterator[str]:
@@ -161,6 +159,13 @@ class Pen:
             text.setRise(_RISE[run.level] * size)
             text.textOut(run.words)
         self._canvas.drawText(text)
+
+
+@lru_cache(maxsize=65536)
+def _width(words: str, bold: bool) -> float:
+    """Return how wide words are for every point of their size."""
+    parts = runs(printable(words))
+    return sum(float(pdfmetrics.stringWidth(run.words, _FACES[bold], _sized(run.level, 1.0))) for run in parts)
 
 
 def _sized(level: Level, size: float) -> float:

@@ -69,6 +69,16 @@ def test_there_is_a_list_for_each_shop_and_one_for_the_shelf() -> None:
     assert [row.cells for row in shelf.rows] == [("S2", "box lid", "grey card", "7 × 17")]
 
 
+def test_costs_have_the_columns_that_say_anything() -> None:
+    made = plan()
+    full = tables(section(compose(made), "costs"))[0]
+    assert [column.heading for column in full.columns] == ["Piece", "Boards", "Frame", "Other", "Total", "Saved"]
+    assert full.rows[0].cells == ("Sea holly, each of 1 to 2", "$1.41", "$4.50", "$0.00", "$5.91", "$17.09")
+    bare = tuple(replace(cost, frame=0, other=0, quote=None) for cost in made.pieces)
+    few = tables(section(compose(plan(pieces=bare)), "costs"))[0]
+    assert [column.heading for column in few.columns] == ["Piece", "Boards", "Total"]
+
+
 def test_the_cuts_stand_as_they_are_replayed_line_by_line() -> None:
     made = plan()
     booklet = compose(made)
@@ -111,9 +121,19 @@ def test_overcut_and_reach_change_what_is_printed() -> None:
 def test_every_mat_says_what_its_fallout_is_for() -> None:
     (cards,) = (block for block in section(compose(plan()), "mats-0").blocks if isinstance(block, Cards))
     by_name = {card.ticks[0][1]: card for card in cards.cards}
-    assert by_name["M3"].lines[-1] == "Window 17 × 13. Fallout: S3: Token"
+    assert by_name["M3"].lines[-1] == "Window: 17 × 13. Fallout: S3: Token"
+    assert by_name["M3"].lines[2] == "Pencil, from each edge: sides 3 1/2; top 3; bottom 4"
+    assert by_name["M1"].lines[2] == "Pencil, from each edge: 2"
     assert [name for _, name in by_name["M1"].ticks] == ["M1", "M2"]
     assert by_name["M1"].lines[0] == "Sea holly, 1 of 2 and 1 more alike"
+
+
+def test_several_windows_have_all_their_pencil_lines() -> None:
+    (cards,) = (block for block in section(compose(kept_plan()), "mats-0").blocks if isinstance(block, Cards))
+    packets = next(card for card in cards.cards if card.lines[0] == "Seed packets")
+    sides = "3 11/16 and 8 5/16 and 12 15/16"
+    assert packets.lines[2] == f"Pencil, from each edge: sides {sides}; top and bottom 2 1/2"
+    assert [line.split(".")[0] for line in packets.lines[3:]] == [f"Window {number}: 3 1/2 × 5" for number in (1, 2, 3)]
 
 
 def test_each_caution_stands_once_at_most_and_where_it_matters() -> None:
