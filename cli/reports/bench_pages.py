@@ -7,7 +7,7 @@ from cli.reports.booklet import Block, Card, Cards, Care, Column, Picture, Row, 
 from nesting.bench import BevelCut, MatWork, by_hand, mat_work, settings
 from nesting.cautions import Matter, caution
 from nesting.cut_order import cutting_list
-from nesting.cutting_list import Purpose, StraightCut, Tool, sentences_of
+from nesting.cutting_list import StraightCut, Tool, sentences_of
 from nesting.drawing import Drawing
 from nesting.drawing.cut import draw_cut
 from nesting.drawing.lettering import broken
@@ -131,8 +131,12 @@ def _cut_table(plan: Plan, batch: Batch, cuts: Sequence[StraightCut]) -> Table |
 
 
 def _figure(cut: StraightCut) -> str:
-    what = {Purpose.TRIM: "trim ", Purpose.SQUARE: "square ", Purpose.CUT: ""}[cut.purpose]
-    return f"{cut.words}\n{what}by straightedge" if cut.tool is Tool.STRAIGHTEDGE else cut.words
+    """Return the measure alone, large, and below it whatever else has to be known to set it."""
+    exact, _, marks = cut.words.partition(" (between the marks ")
+    below = [f"between {marks.removesuffix(')')}"] if marks else []
+    if cut.tool is Tool.STRAIGHTEDGE:
+        below.append("by straightedge")
+    return "\n".join([exact, *below])
 
 
 def _mat_section(plan: Plan, this: Round, works: Sequence[MatWork], *, first: bool) -> Section:

@@ -1,6 +1,7 @@
 """What the pages hold, before they are set on any paper."""
 
 from dataclasses import replace
+from fractions import Fraction
 
 from cli.reports.booklet import Booklet, Cards, Care, Paper, Picture, Section, Table, Words
 from cli.reports.compose import compose
@@ -9,7 +10,7 @@ from nesting.cut_order import cutting_list
 from nesting.cutting_list import line_of
 from nesting.tidy import rounds
 from tests.demo_wall import kept_plan
-from tests.handmade import job, plan
+from tests.handmade import inches, job, plan
 from tests.reports.big import metric, one_piece, overcut
 
 
@@ -95,6 +96,19 @@ def test_a_heavy_line_stands_wherever_the_cutter_is_set_anew_and_nowhere_else() 
     changes = [place == 0 or figures[place] != figures[place - 1] for place in range(len(figures))]
     assert [row.heavy for row in table.rows] == changes
     assert changes.count(False) >= 3  # the four trims are made with one setting
+
+
+def test_a_measure_between_two_marks_stands_alone_with_the_marks_below_it() -> None:
+    (table,) = tables(section(compose(metric()), "sheet-S1"))
+    assert table.rows[0].cells[0] == "3.175\nbetween 3 and 4"
+    assert "508" in [row.cells[0] for row in table.rows]
+
+
+def test_a_cut_that_is_too_long_for_the_cutter_says_so_below_its_measure() -> None:
+    made = plan()
+    short = replace(made, job=replace(made.job, bench=replace(made.job.bench, longest_cut=Fraction(inches("32")))))
+    (table,) = tables(section(compose(short), "sheet-S1"))
+    assert [row.cells[0] for row in table.rows[:4]].count("1/8\nby straightedge") == 2
 
 
 def test_settings_are_grouped_and_say_where_the_cut_starts() -> None:
