@@ -1,6 +1,7 @@
 """The booklet as a PDF: vector drawings at their size on paper, a new page for each sheet."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import BinaryIO, assert_never
 
 from cli.reports.booklet import Block, Booklet, Card, Cards, Care, Picture, Row, Section, Table, Words
@@ -152,9 +153,9 @@ class _Pages:
 
     def _table(self, table: Table) -> None:
         columns = _Columns(self.pen, table)
-        rows = [(row, columns.set(row)) for row in table.rows]
-        heights = [_height(row, cells) for row, cells in rows]
         page = self.pen.height - _FOOT - 30 * _MM
+        rows = [part for row in table.rows for part in _parts(row, columns.set(row), page)]
+        heights = [_height(row, cells) for row, cells in rows]
         # The cuts of a sheet stay together where a page holds them all.
         whole = any(row.drawing for row in table.rows) and sum(heights) <= page
         together = columns.head_height + sum(heights if whole else heights[:1])
@@ -280,6 +281,17 @@ class _Columns:
                 lines += [(line, size, bold) for line in self.pen.wrapped(words, size, wide, bold=bold)]
             cells.append(lines)
         return cells
+
+
+def _parts(row: Row, cells: _Cells, page: float) -> Iterator[tuple[Row, _Cells]]:
+    """Yield a row whole, or where no page holds it in parts that pages do, the box to tick at the first."""
+    if _height(row, cells) <= page:
+        yield row, cells
+        return
+    most = int((page - 2 * _PAD) / (_FIGURE * _LEAD))
+    rest = replace(row, tick=None, drawing=None, heavy=False)
+    for first in range(0, max(map(len, cells)), most):
+        yield rest if first else row, [cell[first : first + most] for cell in cells]
 
 
 def _height(row: Row, cells: _Cells) -> float:

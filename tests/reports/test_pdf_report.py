@@ -6,7 +6,7 @@ import re
 import pytest
 from pypdf import PdfReader
 
-from cli.reports.booklet import Booklet, Care, Paper, Section, Words
+from cli.reports.booklet import Booklet, Care, Column, Paper, Row, Section, Table, Words
 from cli.reports.compose import compose
 from cli.reports.pdf_report import write_pdf
 from nesting.drawing import Rectangle
@@ -142,3 +142,21 @@ def test_words_of_any_length_and_any_letter_stay_on_the_page() -> None:
         assert content is not None
         starts = [float(x) for x in re.findall(rb"1 0 0 1 ([-\d.]+) [-\d.]+ Tm", content.get_data())]
         assert all(0 <= x < 612 for x in starts)
+
+
+def test_a_row_that_no_page_holds_goes_on_overleaf_and_is_ticked_once() -> None:
+    names = [f"name{number}" for number in range(700)]
+    row = Row(("7", " ".join(names)), tick="a")
+    table = Table("Long", (Column("How many", 12, figure=True), Column("For", 60)), (row, Row(("8", "last"), tick="b")))
+    data = as_pdf(Booklet("x", "x", Paper.LETTER, (Section("a", "A", "Title", (table,)),)))
+    pages = read(data).pages
+    assert len(pages) > 1
+    said = " ".join(page.extract_text() for page in pages).split()
+    assert [word for word in said if word.startswith("name")] == names
+    for page in pages:
+        stands = re.findall(rb"1 0 0 1 ([-\d.]+) ([-\d.]+) Tm", page.get_contents().get_data())
+        assert all(float(y) > 20 for x, y in stands if float(x) > 0)
+    ticks = [
+        box for number in range(len(pages)) for box in boxes(data, number) if box[0] == pytest.approx(14.17, abs=0.01)
+    ]
+    assert len(ticks) == 2
