@@ -200,9 +200,17 @@ def _marks(work: MatWork, plan: Plan) -> Iterator[str]:
         yield "Plain blank, no window"
         return
     yield f"Pencil, from each edge: {_pencil(work, bench)}"
-    for window in work.windows:
-        which = f"Window {window.number + 1}" if len(work.windows) > 1 else "Window"
-        yield f"{which}: {size_words(window.size, bench)}. Fallout: {window.fallout}"
+    for (size, fallout), alike in groupby(work.windows, key=lambda window: (window.size, window.fallout)):
+        which = _which([window.number + 1 for window in alike], len(work.windows))
+        yield f"{which}: {size_words(size, bench)}. Fallout: {fallout}"
+
+
+def _which(numbers: Sequence[int], of: int) -> str:
+    """Name a window, or several in a row that are alike; only a mat with several has them numbered."""
+    if of == 1:
+        return "Window"
+    first, last = numbers[0], numbers[-1]
+    return f"Window {first}" if first == last else f"Windows {first} to {last}, each"
 
 
 def _pencil(work: MatWork, bench: Bench) -> str:
@@ -239,13 +247,16 @@ def _setting_tables(plan: Plan, this: Round, works: Sequence[MatWork]) -> Iterat
 
 
 def _cuts_words(plan: Plan, cuts: Sequence[BevelCut], several: set[str]) -> Iterator[str]:
-    """Say which sides are cut, those that start alike together."""
+    """Say which sides are cut, those that start alike together, and the windows with the same sides together."""
     starts: dict[int, dict[str, list[str]]] = {}
     for cut in cuts:
         starts.setdefault(cut.start, {}).setdefault(_window(cut, several), []).append(cut.side)
     for start, windows in starts.items():
-        sides = "; ".join(f"{window} {', '.join(sides)}" for window, sides in windows.items())
-        yield f"start {length_words(start, plan.job.bench)}: {sides}"
+        alike: dict[str, list[str]] = {}
+        for window, sides in windows.items():
+            alike.setdefault(", ".join(sides), []).append(window)
+        said = (f"{', '.join(names)}{' each' if len(names) > 1 else ''} {sides}" for sides, names in alike.items())
+        yield f"start {length_words(start, plan.job.bench)}: {'; '.join(said)}"
 
 
 def _window(cut: BevelCut, several: set[str]) -> str:

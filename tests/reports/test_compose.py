@@ -114,7 +114,7 @@ def test_a_cut_that_is_too_long_for_the_cutter_says_so_below_its_measure() -> No
 def test_settings_are_grouped_and_say_where_the_cut_starts() -> None:
     settings = tables(section(compose(plan()), "mats-0"))[0]
     rows = {row.cells[:2]: row.cells[2].strip() for row in settings.rows}
-    assert rows["2", "2"] == "start 2: M1 left, top, right, bottom; M2 left, top, right, bottom"
+    assert rows["2", "2"] == "start 2: M1, M2 each left, top, right, bottom"
     # Borders of the map: sides 3 1/2, top 3, bottom 4; left runs to the top, right to the bottom.
     assert rows["3 1/2", "3"] == "start 4: M3 left"
     assert rows["3 1/2", "4"] == "start 3: M3 right"
@@ -147,7 +147,7 @@ def test_several_windows_have_all_their_pencil_lines() -> None:
     packets = next(card for card in cards.cards if card.lines[0] == "Seed packets")
     sides = "3 11/16 and 8 5/16 and 12 15/16"
     assert packets.lines[2] == f"Pencil, from each edge: sides {sides}; top and bottom 2 1/2"
-    assert [line.split(".")[0] for line in packets.lines[3:]] == [f"Window {number}: 3 1/2 × 5" for number in (1, 2, 3)]
+    assert packets.lines[3:] == ("Windows 1 to 3, each: 3 1/2 × 5. Fallout: scrap",)
 
 
 def test_each_caution_stands_once_at_most_and_where_it_matters() -> None:
