@@ -45,14 +45,13 @@ def run_child(command: Sequence[str], deadline: float, text: str = "") -> Ended:
 def _wait(process: "subprocess.Popen[bytes]", until: float):
     """Wait by hand: only this call tells the CPU and memory of one child among many."""
     pid = 0
-    while not pid:
-        pid, status, usage = os.wait4(process.pid, os.WNOHANG)
-        if pid:
-            break
-        if time.monotonic() > until:
+    try:
+        while not pid and time.monotonic() <= until:
+            time.sleep(0.01)
+            pid, status, usage = os.wait4(process.pid, os.WNOHANG)
+    finally:  # an interrupt does not reach a session of its own
+        if not pid:
             os.killpg(process.pid, signal.SIGKILL)
             _, status, usage = os.wait4(process.pid, 0)
-            break
-        time.sleep(0.01)
-    process.returncode = os.waitstatus_to_exitcode(status)
+        process.returncode = os.waitstatus_to_exitcode(status)
     return usage

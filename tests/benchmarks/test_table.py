@@ -1,6 +1,7 @@
 """Measures are kept, taken up again, and summed up."""
 
 import json
+import os
 import sys
 
 import pytest
@@ -94,6 +95,21 @@ def test_a_process_is_killed_at_its_deadline_and_what_it_wrote_is_kept():
     assert ended.lines == ("17",)
     assert ended.exit_code == -9
     assert 0.5 <= ended.wall < 5
+
+
+def test_an_interrupt_ends_the_process_that_is_measured(tmp_path, monkeypatch):
+    noted = tmp_path / "pid"
+
+    def interrupt(_):
+        if noted.exists() and noted.read_text(encoding="utf-8").endswith("\n"):
+            raise KeyboardInterrupt
+
+    monkeypatch.setattr("tests.benchmarks.child.time.sleep", interrupt)
+    script = f"import os, time; open({str(noted)!r}, 'w').write(f'{{os.getpid()}}\\n'); time.sleep(60)"
+    with pytest.raises(KeyboardInterrupt):
+        run_child([sys.executable, "-c", script], 30)
+    with pytest.raises(ProcessLookupError):
+        os.kill(int(noted.read_text(encoding="utf-8")), 0)
 
 
 def test_cpu_and_memory_are_those_of_the_process():
