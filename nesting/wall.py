@@ -15,7 +15,7 @@ from nesting.looks import Note, border_notes
 from nesting.planned import Mat, PlacedMat, Plan
 from nesting.words import UNIT_WORDS, Names, length_words
 
-__all__ = ["draw_wall"]
+__all__ = ["draw_wall", "wall_notes"]
 
 # Tenths of a millimetre on a page that both A4 and letter paper hold.
 _PAGE, _DEPTH, _MARGIN, _GAP = 1900, 2560, 60, 60
@@ -63,7 +63,7 @@ def draw_wall(plan: Plan, *, depth: int = _DEPTH) -> tuple[Drawing, ...]:
     """Draw every framed piece as it will be seen: frame, borders less the lip, reveal and window.
 
     A board without a swatch is hatched, one on the front rising and one behind it falling, so that no colour is
-    invented. Below each piece stand its boards and the borders that are seen; what looks odd is noted at the end.
+    invented. Below each piece stand its boards and the borders that are seen, and the number of its note, if any.
 
     Parameters
     ----------
@@ -79,11 +79,26 @@ def draw_wall(plan: Plan, *, depth: int = _DEPTH) -> tuple[Drawing, ...]:
     """
     framed = tuple(_framed(plan))
     scale = _scale(framed)
-    notes = border_notes(plan.job, [placed.mat for placed in plan.mats])
-    numbers = {piece: number for number, note in enumerate(notes, start=1) for piece in note.pieces}
+    numbers = {piece: number for number, note in enumerate(wall_notes(plan), start=1) for piece in note.pieces}
     cells = [(each.piece.group, _cell(plan, each, scale, numbers.get(each.piece.name))) for each in framed]
-    rows = [*_heading(plan), *_rows(cells), *_note_rows(notes)]
+    rows = [*_heading(plan), *_rows(cells)]
     return tuple(_pages(rows, depth))
+
+
+def wall_notes(plan: Plan) -> tuple[Note, ...]:
+    """Return what may look odd on the wall, in the order of the numbers that the drawing gives; no rule, only practice.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan to judge.
+
+    Returns
+    -------
+    tuple of Note
+        The first is note 1.
+    """
+    return border_notes(plan.job, [placed.mat for placed in plan.mats])
 
 
 def _framed(plan: Plan) -> Iterator[_Framed]:
@@ -232,16 +247,6 @@ def _row(cells: Sequence[_Cell]) -> _Cell:
         shapes += [moved(shape, x, 0) for shape in cell.shapes]
         x += cell.width + _GAP
     return _Cell(_wide(cells), max(cell.height for cell in cells), tuple(shapes))
-
-
-def _note_rows(notes: Sequence[Note]) -> Iterator[_Cell]:
-    if not notes:
-        return
-    title = _title("What may look odd (common practice, not a rule)")
-    for number, note in enumerate(notes, start=1):
-        lines = _lines(_SMALL_LETTER, f"{number}. {note}", _ROOM)
-        cell = _Cell(_ROOM, lines[-1].y + 16, lines)
-        yield _below(title, cell) if number == 1 else cell
 
 
 def _pages(rows: Sequence[_Cell], depth: int) -> Iterator[Drawing]:

@@ -8,7 +8,7 @@ import pytest
 from nesting.drawing import Line, Rectangle, Text
 from nesting.drawing.lettering import text_width
 from nesting.drawing.shapes import moved
-from nesting.wall import draw_wall
+from nesting.wall import draw_wall, wall_notes
 from tests.demo_wall import kept_plan
 from tests.handmade import inches, plan
 from tests.sound import sound_plan
@@ -91,13 +91,12 @@ def test_plain_blanks_and_frames_of_unknown_width_say_so():
     assert " ".join(said).count("frame width not given") == 5
 
 
-def test_what_looks_odd_is_numbered_and_told_at_the_end():
-    said = " ".join(words(draw_wall(framed())))
-    assert "see note 1" not in said  # borders of 2 in a frame of 11 x 14, of 3 and more in one of 24 x 20
-    wide = words(draw_wall(framed("2")))
-    assert wide.count("see note 1") == 2
-    assert wide.index("What may look odd (common practice, not a rule)") > wide.index("see note 1")
-    assert any(line.startswith("1. Sea holly: of the narrowest border 1 3/4 is seen, no more than") for line in wide)
+def test_what_looks_odd_is_told_by_the_number_that_its_pieces_show():
+    assert "see note" not in " ".join(words(draw_wall(framed())))  # 2 in a frame of 11 x 14, 3 and more in 24 x 20
+    assert wall_notes(framed()) == ()
+    wide = framed("2")
+    assert words(draw_wall(wide)).count("see note 1") == 2
+    assert str(wall_notes(wide)[0]).startswith("Sea holly: of the narrowest border 1 3/4 is seen, no more than")
 
 
 def test_groups_have_their_rows_whatever_the_order_of_the_pieces():

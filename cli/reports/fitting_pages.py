@@ -13,7 +13,7 @@ from nesting.sides import Edge
 from nesting.sizing import fallout_size
 from nesting.stickers import Sticker, stickers
 from nesting.tidy import leftover_names
-from nesting.wall import draw_wall
+from nesting.wall import draw_wall, wall_notes
 from nesting.words import ruler_size_words, size_words
 
 __all__ = ["fitting_section", "label_section", "leftover_section", "lefts", "wall_section"]
@@ -24,12 +24,12 @@ _WALL_DEPTH = 2330
 
 def wall_section(plan: Plan) -> Section:
     """Return the wall at a glance, with notes on borders that may look odd."""
-    return Section(
-        "wall",
-        "Wall",
-        "The wall at a glance",
-        tuple(Picture(drawing) for drawing in draw_wall(plan, depth=_WALL_DEPTH)),
-    )
+    blocks: list[Block] = [Picture(drawing) for drawing in draw_wall(plan, depth=_WALL_DEPTH)]
+    rows = tuple(Row((str(number), str(note))) for number, note in enumerate(wall_notes(plan), start=1))
+    if rows:
+        columns = Column("Note", 10, figure=True), Column("What may be changed", 90)
+        blocks.append(Table("What may look odd (common practice, not a rule)", columns, rows))
+    return Section("wall", "Wall", "The wall at a glance", tuple(blocks))
 
 
 def fitting_section(plan: Plan) -> Section:

@@ -1,5 +1,6 @@
 """What the pages hold, before they are set on any paper."""
 
+import re
 from dataclasses import replace
 from fractions import Fraction
 
@@ -8,6 +9,7 @@ from cli.reports.compose import compose
 from nesting.cautions import CAUTIONS, Matter
 from nesting.cut_order import cutting_list
 from nesting.cutting_list import line_of
+from nesting.drawing import Text
 from nesting.tidy import rounds
 from tests.demo_wall import kept_plan
 from tests.handmade import inches, job, plan
@@ -148,6 +150,23 @@ def test_several_windows_have_all_their_pencil_lines() -> None:
     sides = "3 11/16 and 8 5/16 and 12 15/16"
     assert packets.lines[2] == f"Pencil, from each edge: sides {sides}; top and bottom 2 1/2"
     assert packets.lines[3:] == ("Windows 1 to 3, each: 3 1/2 × 5. Fallout: scrap",)
+
+
+def test_notes_on_odd_borders_are_words_below_the_wall() -> None:
+    wall = section(compose(kept_plan()), "wall")
+    assert isinstance(wall.blocks[0], Picture)
+    (notes,) = tables(wall)
+    assert notes.rows[0].cells[0] == "1"
+    assert notes.rows[0].cells[1].startswith("Sea holly, Foxglove: the narrowest border is 2 5/16; in frames larger")
+    drawn = " ".join(
+        shape.words
+        for block in wall.blocks
+        if isinstance(block, Picture)
+        for shape in block.drawing.shapes
+        if isinstance(shape, Text)
+    )
+    told = {int(number) for number in re.findall(r"see note\s(\d+)", drawn)}
+    assert told == set(range(1, len(notes.rows) + 1))
 
 
 def test_each_caution_stands_once_at_most_and_where_it_matters() -> None:
