@@ -30,7 +30,7 @@ from nesting.packing.subsets import Verdict, list_subsets
 __all__ = ["Report", "Solution", "solve"]
 
 SMALL = 16
-"""Jobs of so many items or fewer are begun without the compiler, which takes longer to load than they may need."""
+"""Jobs of so many items or fewer are searched without the compiler first, which takes longer to load than they need."""
 
 OPENING = 40
 """Rounds of search on each board before anything is proven."""
@@ -73,10 +73,9 @@ def solve(instance: Instance, stop: Stop, seed: int = 0, report: Report | None =
     solver = _Solver(instance, stop, seed, report)
     interrupted = False
     try:
-        if instance.items <= SMALL:
-            solver.open(interpreted())
+        solver.open(interpreted(), OPENING if instance.items <= SMALL else 0)
         if not solver.proven:
-            solver.open(compiled())
+            solver.open(compiled(), OPENING)
             solver.run()
     except KeyboardInterrupt:
         interrupted = True
@@ -113,15 +112,15 @@ class _Solver:
     def proven(self) -> bool:
         return self.impossible or (self.best is not None and self.best.cost == self.bound)
 
-    def open(self, engine: Engine) -> None:
+    def open(self, engine: Engine, rounds: int) -> None:
         """Begin with these kernels: a first cutting of every board, and what area proves."""
         self.engine = engine
         self.programmes.clear()
         self._search_all(self.boards)
-        self._improve(OPENING)
+        self._improve(rounds)
         if self.best is None:  # the limits of offers, which boards share, may stand in the way
             self._search_all(self.boards, limited=False)
-            self._improve(OPENING)
+            self._improve(rounds)
         for board in self.busy:
             self._obey(self._programme(board).by_area(engine.work))
         self._raise(self.model.solve(self.stop.left() + 0.5).bound)
