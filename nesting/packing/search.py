@@ -50,6 +50,8 @@ class Search:
         The longest straight cut, grown by the kerf.
     seed : int
         The same seed and the same number of rounds give the same result.
+    guides : Sequence of Mapping, optional
+        Further values of the sizes to be led by, as those of proven rules: what is worth much is awkward to cut.
     """
 
     def __init__(
@@ -61,6 +63,7 @@ class Search:
         turn: bool,
         longest: int | None,
         seed: int,
+        guides: Sequence[Mapping[Size, int]] = (),
     ) -> None:
         self.sizes = sorted(demand)
         items = sum(demand.values())
@@ -70,7 +73,8 @@ class Search:
         phantom = Stock(Size(max(bound.w, wide), max(bound.h, high)), UNCUT, items)
         self.stock = [*stock, phantom]
         self.engine = engine
-        self._rows = len(POWERS)
+        values = _values(self.sizes, guides)
+        self._rows = len(values) // len(self.sizes)
         least = min(s.area for s in self.sizes)
         self._room = min(items, max(s.size.area for s in self.stock) // least)
         ints = engine.ints
@@ -92,7 +96,7 @@ class Search:
             ints([s.w for s in self.sizes]),
             ints([s.h for s in self.sizes]),
             len(self.sizes),
-            ints(_values(self.sizes)),
+            ints(values),
             self._rows,
             int(turn),
             10**12 if longest is None else longest,
@@ -145,7 +149,11 @@ class Search:
         return size.turned if code & 1 else size
 
 
-def _values(sizes: Sequence[Size]) -> list[int]:
-    """Rows of values: powers of the area between a half and two, scaled to twenty bits and at least one."""
+def _values(sizes: Sequence[Size], guides: Sequence[Mapping[Size, int]]) -> list[int]:
+    """List rows of values, scaled to twenty bits and at least one: powers of the area, and what guides say."""
     largest = max(s.area for s in sizes)
-    return [max(1, round((s.area / largest) ** (power / 16) * (1 << 20))) for power in POWERS for s in sizes]
+    values = [max(1, round((s.area / largest) ** (power / 16) * (1 << 20))) for power in POWERS for s in sizes]
+    for guide in guides:
+        most = max(1, *(guide[s] for s in sizes))
+        values += [max(1, (guide[s] << 20) // most) for s in sizes]
+    return values

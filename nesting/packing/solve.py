@@ -38,6 +38,9 @@ OPENING = 40
 TURN = 200
 """Rounds of search on each board in a turn."""
 
+GUIDES = 4
+"""How many of the rules last proven on a board lead its search."""
+
 Report = Callable[[float, int | None, int], None]
 
 
@@ -159,6 +162,7 @@ class _Solver:
             turn=instance.turn[board],
             longest=_longest(instance),
             seed=self.seed + 1 + board,
+            guides=[rule.values for rule in self.rules if rule.board == board][-GUIDES:],
         )
 
     def _improve(self, rounds: int) -> None:
