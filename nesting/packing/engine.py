@@ -71,7 +71,7 @@ def compiled() -> Engine:
     import numpy as np  # noqa: PLC0415
     from numba.extending import register_jitable  # noqa: PLC0415
 
-    inner = (kernels.spin, kernels.ways, kernels.choose, kernels.split, kernels.fill, kernels.try_fill)
+    inner = (kernels.spin, kernels.ways, kernels.choose, kernels.split, kernels.pair, kernels.fill, kernels.try_fill)
     for function in (*inner, kernels.settle, kernels.lack, kernels.rebuild, kernels.pick):
         register_jitable(function)
     sets = (subset_kernels.find, subset_kernels.keep, subset_kernels.add_box, subset_kernels.sort_boxes)

@@ -17,15 +17,17 @@ values   `rows` rows of `types` values, which say what is put in first
 bw, bh   width and height of each stock, largest value first
 cost     what one more of it costs; nothing for what is held
 avail    how many more of it may be used
-recipe   three numbers a part: the rectangle it went into (numbered as they come to be: the sheet is 0, then
-         for each part placed the remainder at its right and the one above it), twice its type plus one if
-         turned, and the way of the first cut
-stock    the stock of each sheet in use; `parts` and `used` are how many parts it has and their area
+recipe   three numbers a step: the rectangle it divides (numbered as they come to be: the sheet is 0, then
+         for each step the remainder at the right and the one above), twice the type plus one if turned of
+         the item that is put in its corner, and the way of the first cut; or instead of the item less than
+         nothing, how far in a cut alone runs, which leaves a first and a second part
+stock    the stock of each sheet in use; `parts` and `used` are how many steps it has and their area
 order    where the sheets stand: sheet number i is in slot ``order[i]``, its recipe at ``order[i] * room``
 ======== ==================================================================================================
 
 References
 ----------
+Dueck (1993), J. Comput. Phys. 104: record-to-record travel.
 Lodi, Martello & Vigo (1999), INFORMS J. Comput. 11: greedy guillotine filling with free rectangles.
 Schrimpf et al. (2000), J. Comput. Phys. 159: ruin and recreate.
 """
@@ -38,7 +40,8 @@ Ints = MutableSequence[int]
 
 UNCUT = 10**8  # what a sheet costs that there is not: what lies on it is not cut, so no cut on it is too long
 
-FULL = 1 << 15  # how full a sheet is, is counted in this many steps
+FULL = 1 << 12  # how full a sheet is, is counted in this many steps
+SLACK = 64
 UPRIGHT = 0
 LEVEL = 1
 
@@ -107,6 +110,25 @@ def split(rule: int, w: int, h: int, rw: int, rh: int, allowed: int, rng: Ints) 
     return UPRIGHT if upright else LEVEL
 
 
+def pair(side: int, whole: int, iw: Ints, ih: Ints, types: int, left: Ints, turn: int, way: int, rng: Ints) -> int:
+    """Return how far in a cut runs that two items side by side just reach, and a first item of this side or more; or 0.
+
+    Some good patterns have a strip that is a little wider than its largest part, because two others fill it together.
+    """
+    for _ in range(12):
+        a = spin(rng, types)
+        b = spin(rng, types)
+        if left[a] == 0 or left[b] == 0 or (a == b and left[a] < 2):
+            continue
+        at = 0
+        for t in (a, b):
+            lying = spin(rng, 2) if turn else 0
+            at += iw[t] if lying == way else ih[t]
+        if side <= at < whole and 8 * at <= 9 * side:
+            return at
+    return 0
+
+
 def fill(
     rw: int,
     rh: int,
@@ -122,12 +144,14 @@ def fill(
     base: int,
     free: Ints,
 ) -> tuple[int, int]:
-    """Fill one sheet of rw x rh greedily; return (parts placed, their area). `left` is counted down.
+    """Fill one sheet of rw x rh greedily; return (steps taken, area placed). `left` is counted down.
 
-    The recipe is written from part `base` on. `free` is room for three numbers a free rectangle.
+    The recipe is written from step `base` on. `free` is room for three numbers a free rectangle.
     """
     rule = spin(rng, 5)
     favour = 2 * spin(rng, 4)
+    pairing = spin(rng, 2)  # whether some cuts run beyond two parts at once, along neither of them
+    cuts = 0
     free[0] = rw
     free[1] = rh
     free[2] = 0
@@ -151,6 +175,23 @@ def fill(
         t = code >> 1
         w = ih[t] if code & 1 else iw[t]
         h = iw[t] if code & 1 else ih[t]
+        if pairing and 2 * cuts <= placed and spin(rng, 3) == 0:
+            way = spin(rng, 2)
+            at = pair(w if way == UPRIGHT else h, rw if way == UPRIGHT else rh, iw, ih, types, left, turn, way, rng)
+            if at > 0 and (rh if way == UPRIGHT else rw) <= longest:
+                recipe[3 * (base + placed)] = rid
+                recipe[3 * (base + placed) + 1] = -at
+                recipe[3 * (base + placed) + 2] = way
+                free[3 * frees] = at if way == UPRIGHT else rw
+                free[3 * frees + 1] = rh if way == UPRIGHT else at
+                free[3 * frees + 2] = 2 * placed + 1
+                free[3 * frees + 3] = rw - at if way == UPRIGHT else rw
+                free[3 * frees + 4] = rh if way == UPRIGHT else rh - at
+                free[3 * frees + 5] = 2 * placed + 2
+                frees += 2
+                placed += 1
+                cuts += 1
+                continue
         way = split(rule, w, h, rw, rh, ways(w, h, rw, rh, longest), rng)
         recipe[3 * (base + placed)] = rid
         recipe[3 * (base + placed) + 1] = code
@@ -214,21 +255,25 @@ def settle(
     recipe: Ints,
     room: int,
 ) -> int:
-    """Take the recipe that stands in `slot` as a sheet of stock `s`: count its parts down; return how many parts."""
+    """Take the recipe that stands in `slot` as a sheet of stock `s`: count its items down; return how many items."""
     stock[slot] = s
     parts[slot] = n
     used[slot] = area
     avail[s] -= 1
+    items = 0
     for j in range(n):
-        left[recipe[3 * (slot * room + j) + 1] >> 1] -= 1
-    return n
+        code = recipe[3 * (slot * room + j) + 1]
+        if code >= 0:
+            left[code >> 1] -= 1
+            items += 1
+    return items
 
 
 def lack(slot: int, bw: Ints, bh: Ints, cost: Ints, stock: Ints, used: Ints) -> int:
     """Return what makes a bought sheet worth emptying: its cost times the square of how empty it is."""
     s = stock[slot]
     empty = FULL - used[slot] * FULL // (bw[s] * bh[s])
-    return cost[s] * empty * empty
+    return max(1, cost[s]) * empty * empty
 
 
 def rebuild(
@@ -276,7 +321,7 @@ def rebuild(
             n, area = try_fill(
                 s, bw, bh, iw, ih, types, left, values, rows, turn, longest, rng, recipe, slot * room, trial, val, free
             )
-            if n == 0:
+            if area == 0:
                 break
             todo -= settle(slot, s, n, area, left, avail, stock, parts, used, recipe, room)
             sheets += 1
@@ -298,7 +343,7 @@ def rebuild(
                 n, area = try_fill(
                     s, bw, bh, iw, ih, types, left, values, rows, turn, cut, rng, recipe, scratch, trial, val, free
                 )
-                if n > 0 and area / cost[s] > rate:
+                if area / cost[s] > rate:
                     rate = area / cost[s]
                     best = s
                     parts_best = n
@@ -364,8 +409,9 @@ def improve(
 ) -> None:
     """Empty two to five sheets and cut their parts anew, `rounds` times over; keep what is no worse.
 
-    ``head`` holds (sheets, cost); better means cheaper, then the sum over bought sheets of cost times the square of how
-    empty they are larger, which drives the emptiest sheet to nothing.
+    ``head`` holds (sheets, cost, sum of `lack`, its record at this cost). Cheaper is better; at the same cost the sum
+    over sheets of what they lack is to be large, which drives the emptiest sheet to nothing. It may fall short of its
+    record by one part in `SLACK`, or the search would sit on the first hill it climbs (record-to-record travel).
     """
     for _ in range(rounds):
         sheets = head[0]
@@ -380,9 +426,11 @@ def improve(
             before += lack(slot, bw, bh, cost, stock, used)
             spent += cost[stock[slot]]
             avail[stock[slot]] += 1
-            todo += parts[slot]
             for j in range(parts[slot]):
-                left[recipe[3 * (slot * room + j) + 1] >> 1] += 1
+                code = recipe[3 * (slot * room + j) + 1]
+                if code >= 0:
+                    left[code >> 1] += 1
+                    todo += 1
         made, now = rebuild(
             todo,
             spent,
@@ -415,13 +463,16 @@ def improve(
         after = 0
         for i in range(made):
             after += lack(order[sheets + i], bw, bh, cost, stock, used)
-        if made >= 0 and (now < spent or after >= before):
+        lacking = head[2] + after - before
+        if made >= 0 and (now < spent or lacking >= head[3] - head[3] // SLACK):
             for i in range(made):
                 slot = order[sheets - taken + i]
                 order[sheets - taken + i] = order[sheets + i]
                 order[sheets + i] = slot
             head[0] = sheets - taken + made
             head[1] += now - spent
+            head[2] = lacking
+            head[3] = lacking if now < spent else max(head[3], lacking)
         else:
             for i in range(made if made >= 0 else trial[types]):
                 avail[stock[order[sheets + i]]] += 1

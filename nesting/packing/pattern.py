@@ -56,10 +56,11 @@ def without(part: Part, size: Size) -> Part:
             raise ValueError(f"the pattern has no item of {size}")
 
 
-def from_recipe(space: Size, steps: Sequence[tuple[int, Size, Way]]) -> Part:
-    """Return the pattern that a recipe of the kernels writes: for each item its rectangle, its size and the first cut.
+def from_recipe(space: Size, steps: Sequence[tuple[int, Size | int, Way]]) -> Part:
+    """Return the pattern that a recipe of the kernels writes: for each step its rectangle, its item and the first cut.
 
-    Rectangle 0 is `space`; item number i leaves rectangle 2i + 1 at its right and 2i + 2 above it.
+    Rectangle 0 is `space`; step number i leaves rectangle 2i + 1 at the right of its item and 2i + 2 above it. Where a
+    number stands for the item, the step is a cut so far in, with 2i + 1 before it and 2i + 2 beyond.
     """
     into = {rect: (number, size, way) for number, (rect, size, way) in enumerate(steps)}
 
@@ -67,6 +68,9 @@ def from_recipe(space: Size, steps: Sequence[tuple[int, Size, Way]]) -> Part:
         if rect not in into:
             return None
         number, size, way = into[rect]
+        if isinstance(size, int):
+            near, far = _halves(way, size, space)
+            return Split(way, size, divide(2 * number + 1, near), divide(2 * number + 2, far))
         right, above = 2 * number + 1, 2 * number + 2
         if way is Way.UPRIGHT:
             tall = _split(Way.LEVEL, size.h, space.h, size, lambda: divide(above, Size(size.w, space.h - size.h)))

@@ -76,10 +76,10 @@ class Search:
         values = _values(self.sizes, guides)
         self._rows = len(values) // len(self.sizes)
         least = min(s.area for s in self.sizes)
-        self._room = min(items, max(s.size.area for s in self.stock) // least)
+        self._room = 2 * min(items, max(s.size.area for s in self.stock) // least) + 2
         ints = engine.ints
         slots = items + 8
-        self._head: Ints = ints([0, 0])
+        self._head: Ints = ints([0, 0, 0, 0])
         self._order: Ints = ints(range(slots))
         self._stock: Ints = ints([0] * slots)
         self._parts: Ints = ints([0] * slots)
@@ -144,7 +144,9 @@ class Search:
             ]
             yield stock, from_recipe(self.stock[stock].size, steps)
 
-    def _lying(self, code: int) -> Size:
+    def _lying(self, code: int) -> Size | int:
+        if code < 0:
+            return -code
         size = self.sizes[code >> 1]
         return size.turned if code & 1 else size
 

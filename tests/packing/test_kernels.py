@@ -161,12 +161,16 @@ def test_filling_makes_no_cut_too_long_and_counts_what_it_takes(longest, turn):
         steps = []
         for place in range(2, 2 + placed):
             rect, code, way = recipe[3 * place : 3 * place + 3]
+            lies = Way.LEVEL if way == LEVEL else Way.UPRIGHT
+            if code < 0:  # a cut alone
+                steps.append((rect, -code, lies))
+                continue
             size = types[code >> 1].turned if code & 1 else types[code >> 1]
             assert turn or not code & 1
-            steps.append((rect, size, Way.LEVEL if way == LEVEL else Way.UPRIGHT))
+            steps.append((rect, size, lies))
         pattern = from_recipe(space, steps)
         assert legal(pattern, space, longest)
-        assert contents(pattern).total() == placed
+        assert contents(pattern).total() == sum(isinstance(size, Size) for _, size, _ in steps)
         assert sum(size.area * count for size, count in contents(pattern).items()) == area <= space.area
         assert [want - have for want, have in zip(wanted, left, strict=True)] == [
             sum(1 for _, size, _ in steps if size in {kind, kind.turned}) for kind in types
