@@ -1,9 +1,10 @@
-"""How a search is going, on standard error and only where that is a terminal."""
+"""How a search is going, on standard error: the first preparing always, the rest only where that is a terminal."""
 
 import sys
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
+import click
 from rich.console import Console
 from rich.progress import Progress as Bar
 from rich.progress import SpinnerColumn, TextColumn, TimeElapsedColumn
@@ -15,12 +16,14 @@ if TYPE_CHECKING:
 
     from nesting.plan import Progress
 
+PREPARING = "preparing, first run only: about 15 s"
+
 __all__ = ["progress_words", "shown_progress"]
 
 
 @contextmanager
-def shown_progress(currency: str) -> "Iterator[Callable[[Progress], None] | None]":
-    """Give what shows the progress of a search while it lasts; None where nobody would see it.
+def shown_progress(currency: str) -> "Iterator[Callable[[Progress], None]]":
+    """Give what shows the progress of a search while it lasts; all but the first preparing only on a terminal.
 
     Parameters
     ----------
@@ -29,11 +32,11 @@ def shown_progress(currency: str) -> "Iterator[Callable[[Progress], None] | None
 
     Yields
     ------
-    callable or None
+    callable
         To be called with each `Progress`.
     """
     if not sys.stderr.isatty():
-        yield None
+        yield _say_preparing
         return
     console = Console(stderr=True, markup=False, highlight=False, emoji=False)
     words = TextColumn("{task.description}", markup=False)
@@ -42,8 +45,15 @@ def shown_progress(currency: str) -> "Iterator[Callable[[Progress], None] | None
         yield lambda progress: bar.update(task, description=progress_words(progress, currency))
 
 
+def _say_preparing(progress: "Progress") -> None:
+    if progress.preparing:
+        click.echo(PREPARING, err=True)
+
+
 def progress_words(progress: "Progress", currency: str) -> str:
     """Return how far a search is, in one short line; how long it has taken stands beside it."""
+    if progress.preparing:
+        return PREPARING
     bound = format_money(progress.lower_bound, currency)
     if progress.total is None:
         return f"no plan yet, none below {bound}"

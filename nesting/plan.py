@@ -10,7 +10,7 @@ from nesting.errors import CannotBeCutError, Obstacle
 from nesting.job import Job, When
 from nesting.offers import buy
 from nesting.packing.instance import Instance
-from nesting.packing.solve import Solution, solve
+from nesting.packing.solve import Report, Solution, solve
 from nesting.packing.stop import Stop
 from nesting.planned import Mat, Plan
 from nesting.posing import obstacles, pose, within_reach
@@ -29,11 +29,15 @@ class Options:
 
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """How far a search is: seconds spent, the best cost so far and what none can cost less than, in cents."""
+    """How far a search is: seconds spent, the best cost so far and what none can cost less than, in cents.
+
+    `preparing` says that the solver is being compiled, which is done once on a machine.
+    """
 
     seconds: float
     total: int | None
     lower_bound: int
+    preparing: bool = False
 
 
 def make_plan(
@@ -93,10 +97,10 @@ def make_plan(
     return plan
 
 
-def _reporter(progress: Callable[[Progress], None] | None) -> Callable[[float, int | None, int], None] | None:
+def _reporter(progress: Callable[[Progress], None] | None) -> Report | None:
     if progress is None:
         return None
-    return lambda seconds, total, bound: progress(Progress(seconds, total, bound))
+    return lambda seconds, total, bound, preparing: progress(Progress(seconds, total, bound, preparing))
 
 
 def _plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, solution: Solution) -> Plan:

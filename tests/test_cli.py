@@ -242,9 +242,14 @@ def test_copying_the_demonstration_overwrites_nothing(tmp_path: Path, capsys: py
     assert (folder / "pieces.csv").read_text() == "mine"
 
 
-def test_progress_is_shown_on_a_terminal_only(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_progress_is_shown_on_a_terminal_only_but_for_the_first_preparing(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     with progress.shown_progress("$") as show:
-        assert show is None
+        show(Progress(1.0, None, 1700))
+        assert capsys.readouterr().err == ""
+        show(Progress(1.0, None, 1700, preparing=True))
+        assert capsys.readouterr().err == "preparing, first run only: about 15 s\n"
 
     class Terminal(io.StringIO):
         def isatty(self) -> bool:
@@ -253,7 +258,6 @@ def test_progress_is_shown_on_a_terminal_only(monkeypatch: pytest.MonkeyPatch) -
     terminal = Terminal()
     monkeypatch.setattr(sys, "stderr", terminal)
     with progress.shown_progress("$") as show:
-        assert show is not None
         show(Progress(1.0, None, 1700))
     assert "no plan yet, none below $17.00" in terminal.getvalue()
 

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.util import find_spec
+from pathlib import Path
 from typing import Any
 
 from nesting.packing import kernels, subset_kernels
@@ -21,6 +22,8 @@ Ints = Any
 class Engine:
     """The kernels, and the sequences they want."""
 
+    is_kept: Callable[[], bool]
+    """Whether nothing has to be compiled before the kernels run."""
     ints: Callable[[Sequence[int]], Ints]
     zeros: Callable[[int], Ints]
     rebuild: Callable[..., tuple[int, int]]
@@ -43,6 +46,7 @@ class Engine:
 def interpreted() -> Engine:
     """Return the kernels as plain Python."""
     return Engine(
+        lambda: True,
         list,
         lambda n: [0] * n,
         kernels.rebuild,
@@ -78,11 +82,13 @@ def compiled() -> Engine:
     for small in (*sets, subset_kernels.join):
         register_jitable(small)
     jit = numba.njit(cache=True)
+    improve = jit(kernels.improve)
     return Engine(
+        lambda: any(Path(improve.stats.cache_path).glob("kernels.improve-*.nbi")),
         lambda numbers: np.array(numbers, dtype=np.int64),
         lambda n: np.zeros(n, dtype=np.int64),
         jit(kernels.rebuild),
-        jit(kernels.improve),
+        improve,
         jit(kernels.value_table),
         jit(subset_kernels.collect),
         jit(subset_kernels.find),

@@ -18,9 +18,10 @@ from math import gcd
 from nesting.geometry import Size
 from nesting.packing.basket import ROOM, Answer, Basket
 from nesting.packing.cutting import Assigned, Cutting, Sheet, assigned, price_tags, spread
-from nesting.packing.engine import Engine, compiled, interpreted
+from nesting.packing.engine import Engine, interpreted
 from nesting.packing.instance import Instance
 from nesting.packing.pattern import legal
+from nesting.packing.prepare import prepared
 from nesting.packing.pricing import Bound, Pricer
 from nesting.packing.relax import BoardProgramme
 from nesting.packing.search import Search, Stock
@@ -41,7 +42,7 @@ TURN = 200
 GUIDES = 4
 """How many of the rules last proven on a board lead its search."""
 
-Report = Callable[[float, int | None, int], None]
+Report = Callable[[float, int | None, int, bool], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +67,8 @@ def solve(instance: Instance, stop: Stop, seed: int = 0, report: Report | None =
     seed : int
         Chooses among equals and steers the search.
     report : callable, optional
-        Told the seconds spent, the cost (None before there is a cutting) and the bound, whenever one of them moves.
+        Told the seconds spent, the cost (None before there is a cutting) and the bound, whenever one of them moves, and
+        whether the kernels are being compiled, which is done once on a machine.
 
     Returns
     -------
@@ -78,7 +80,7 @@ def solve(instance: Instance, stop: Stop, seed: int = 0, report: Report | None =
     try:
         solver.open(interpreted(), OPENING if instance.items <= SMALL else 0)
         if not solver.proven:
-            solver.open(compiled(), OPENING)
+            solver.open(solver.prepare(), OPENING)
             solver.run()
     except KeyboardInterrupt:
         interrupted = True
@@ -114,6 +116,19 @@ class _Solver:
     @property
     def proven(self) -> bool:
         return self.impossible or (self.best is not None and self.best.cost == self.bound)
+
+    def prepare(self) -> Engine:
+        """Load the compiled kernels; the time of a first compiling is not the search's."""
+        compiling = []
+
+        def notice() -> None:
+            compiling.append(self.stop.spent())
+            self._tell(preparing=True)
+
+        engine = prepared(notice)
+        for since in compiling:
+            self.stop.leave_out(self.stop.spent() - since)
+        return engine
 
     def open(self, engine: Engine, rounds: int) -> None:
         """Begin with these kernels: a first cutting of every board, and what area proves."""
@@ -259,9 +274,9 @@ class _Solver:
             self.bound = bound
             self._tell()
 
-    def _tell(self) -> None:
+    def _tell(self, *, preparing: bool = False) -> None:
         if self.report is not None:
-            self.report(self.stop.spent(), None if self.best is None else self.best.cost, self.bound)
+            self.report(self.stop.spent(), None if self.best is None else self.best.cost, self.bound, preparing)
 
     # proof -----------------------------------------------------------------------------------------------------
 

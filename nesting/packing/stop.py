@@ -26,6 +26,10 @@ class Stop:
         """Seconds left, nothing or more."""
         return max(0.0, self.seconds - self.spent())
 
+    def leave_out(self, seconds: float) -> None:
+        """Do not count so many of the seconds spent."""
+        self.began += seconds
+
     def __call__(self) -> bool:
         """Whether it is time to stop."""
         return self.left() <= 0 or (self.rounds is not None and self.done >= self.rounds)

@@ -2,14 +2,16 @@
 
 from dataclasses import replace
 from random import Random
+from unittest.mock import patch
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.geometry import Size
+from nesting.packing.engine import compiled
 from nesting.packing.instance import Lot
-from nesting.packing.solve import solve
+from nesting.packing.solve import _Solver, solve
 from nesting.packing.stop import Stop
 from tests.packing.posed import held, instance, lots, offer, till, wrong_with
 
@@ -303,15 +305,15 @@ def test_what_is_told_on_the_way_only_gets_better():
     problem = drawn(3)
     solution = solve(problem, Stop(1.0), 0, lambda *state: told.append(state))
     assert wrong_with(problem, solution.cutting) == []
-    costs = [cost for _, cost, _ in told if cost is not None]
-    bounds = [bound for _, _, bound in told]
+    costs = [cost for _, cost, _, _ in told if cost is not None]
+    bounds = [bound for _, _, bound, _ in told]
     assert costs == sorted(costs, reverse=True)
     assert bounds == sorted(bounds)
     assert (costs[-1], bounds[-1]) == (solution.cutting.cost, solution.bound)
 
 
 def test_an_interrupt_gives_the_best_so_far():
-    def press(_seconds, cost, _bound):
+    def press(_seconds, cost, _bound, _preparing):
         if cost is not None:
             raise KeyboardInterrupt
 
@@ -393,3 +395,14 @@ def test_even_without_time_a_coupon_is_used_no_more_often_than_it_may(items):
 def test_what_the_longest_cut_forbids_to_cut_at_all_has_no_cutting():
     # 11 x 17 from 23 x 17 takes an upright cut 17 long
     assert solve(instance(lots((11, 17, 2)), [offer(23, 17, 100)], longest=16), Stop(1.0)).cutting is None
+
+
+def test_the_time_of_a_first_compiling_is_told_and_not_counted():
+    told = []
+    solver = _Solver(drawn(3, 20), Stop(5.0), 0, lambda *said: told.append(said))
+    engine = replace(compiled(), is_kept=lambda: False)
+    with patch("nesting.packing.prepare.compiled", lambda: engine):
+        before = solver.stop.spent()
+        assert solver.prepare() is engine
+    assert [said[3] for said in told] == [True]
+    assert solver.stop.spent() - before < 0.05
