@@ -1,19 +1,21 @@
 """A job as the user keeps it, read into frozen values; every fault is found and located before stopping."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from decimal import Decimal
 from pathlib import Path
 
-from nesting.columns import TABLES, table_named
+from nesting.columns import TABLES, Table, table_named
 from nesting.errors import Fault, JobError
 from nesting.fields import Row, Spellings, fold, rows_of
-from nesting.job import Bench, Board, Job, Offer, Shop, Unit
+from nesting.job import Bench, Board, Job, Offer, Piece, Shop, Unit
 from nesting.lengths import parse_length
 from nesting.lookalike import lookalike_warnings
 from nesting.rows import bench_of, board_of, offer_of, piece_of, shelf_piece_of, shop_of
 from nesting.tables import RawJob, raw_tables
 
-__all__ = ["read_job"]
+__all__ = ["in_order", "job_of", "read_job", "refuse_twice", "table_rows"]
+
+_OTHERS = ("offers", "shops", "shelf", "boards")
 
 
 def read_job(path: str | Path) -> Job:
@@ -36,21 +38,44 @@ def read_job(path: str | Path) -> Job:
     """
     raw = raw_tables(Path(path))
     faults = list(raw.faults)
-    bench = bench_of(_rows(raw, "bench", Unit.IN, faults), faults)
-    job = _job(str(path), raw, bench, faults)
+    bench = bench_of(table_rows(raw, table_named("bench"), Unit.IN, faults), faults)
+    rows = table_rows(raw, table_named("pieces"), bench.unit, faults)
+    refuse_twice(rows, "piece")
+    job = job_of(str(path), raw, bench, faults, lambda boards: tuple(piece_of(row, bench, boards) for row in rows))
+    _refuse_too_little(raw, job, faults)
     if faults:
-        raise JobError(tuple(sorted(faults, key=_place)))
+        raise JobError(in_order(faults, TABLES))
     return job
 
 
-def _job(path: str, raw: RawJob, bench: Bench, faults: list[Fault]) -> Job:
-    """Read all tables but the bench, in the order in which names are first spelt."""
-    tables = {table.name: _rows(raw, table.name, bench.unit, faults) for table in TABLES if table.name != "bench"}
-    _refuse_too_little(raw, tables, faults)
-    for name, heading in (("pieces", "piece"), ("shops", "shop"), ("shelf", "label"), ("boards", "board")):
-        _refuse_twice(tables[name], heading)
+def job_of(
+    path: str, raw: RawJob, bench: Bench, faults: list[Fault], read_pieces: Callable[[Spellings], tuple[Piece, ...]]
+) -> Job:
+    """Return a job of all its tables, whatever its pieces are made of.
+
+    Parameters
+    ----------
+    path : str
+        As the user gave it.
+    raw : RawJob
+        The tables as they stand.
+    bench : Bench
+        The bench, which is read first, as its unit is that of all other tables.
+    faults : list of Fault
+        Where faults are added.
+    read_pieces : callable
+        Reads the pieces, given the spellings of boards, since theirs come first.
+
+    Returns
+    -------
+    Job
+        To be used only if there are no faults.
+    """
+    tables = {name: table_rows(raw, table_named(name), bench.unit, faults) for name in _OTHERS}
+    for name, heading in (("shops", "shop"), ("shelf", "label"), ("boards", "board")):
+        refuse_twice(tables[name], heading)
     board_names, shop_names = Spellings(), Spellings()
-    pieces = tuple(piece_of(row, bench, board_names) for row in tables["pieces"])
+    pieces = read_pieces(board_names)
     offers = tuple(
         offer_of(row, number, bench, shop_names, board_names) for number, row in enumerate(tables["offers"], 1)
     )
@@ -62,26 +87,26 @@ def _job(path: str, raw: RawJob, bench: Bench, faults: list[Fault]) -> Job:
     return Job(path, pieces, offers, shops, shelf, boards, bench, warnings)
 
 
-def _rows(raw: RawJob, name: str, unit: Unit, faults: list[Fault]) -> list[Row]:
-    """Rows of a table; none where the job has no such table."""
-    return rows_of(table_named(name), raw.tables[name], unit, faults) if name in raw.tables else []
+def table_rows(raw: RawJob, table: Table, unit: Unit, faults: list[Fault]) -> list[Row]:
+    """Return the rows of a table; none where the job has no such table."""
+    return rows_of(table, raw.tables[table.name], unit, faults) if table.name in raw.tables else []
 
 
-def _place(fault: Fault) -> tuple[int, int]:
-    """Order faults by table and row; those within a row stay in the order found."""
-    names = [table.name for table in TABLES]
-    return names.index(fault.table), fault.row or 0
+def in_order(faults: Sequence[Fault], tables: Sequence[Table]) -> tuple[Fault, ...]:
+    """Return faults in the order of tables and their rows; those within a row stay in the order found."""
+    names = [table.name for table in tables]
+    return tuple(sorted(faults, key=lambda fault: (names.index(fault.table), fault.row or 0)))
 
 
-def _refuse_too_little(raw: RawJob, tables: dict[str, list[Row]], faults: list[Fault]) -> None:
+def _refuse_too_little(raw: RawJob, job: Job, faults: list[Fault]) -> None:
     """Note that there is nothing to cut, or nothing to cut it from; unless a table could not be read at all."""
     unread = {fault.table for fault in faults} - set(raw.tables)
-    if not tables["pieces"] and "pieces" not in unread:
+    if not job.pieces and "pieces" not in unread:
         problem = "has no rows" if "pieces" in raw.tables else "is a table that is missing"
         faults.append(
             Fault("pieces", None, None, None, None, problem, "Write a table pieces with a row for each framed piece")
         )
-    if not tables["offers"] and not tables["shelf"] and not {"offers", "shelf"} & unread:
+    if not job.offers and not job.shelf and not {"offers", "shelf"} & unread:
         problem, remedy = (
             "there is nothing to cut from",
             "Write what shops ask in a table offers, or what you hold in a table shelf",
@@ -89,7 +114,7 @@ def _refuse_too_little(raw: RawJob, tables: dict[str, list[Row]], faults: list[F
         faults.append(Fault("offers", None, None, None, None, problem, remedy))
 
 
-def _refuse_twice(rows: Sequence[Row], heading: str) -> None:
+def refuse_twice(rows: Sequence[Row], heading: str) -> None:
     """Note names that stand twice where each may stand once, case and spare spaces aside."""
     first: dict[str, int] = {}
     for row in rows:

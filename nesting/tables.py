@@ -5,7 +5,7 @@ import difflib
 import io
 import re
 import warnings
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, time
 from decimal import Decimal
@@ -87,8 +87,20 @@ class UnreadableFileError(Exception):
         self.problem, self.remedy, self.row = problem, remedy, row
 
 
-def raw_tables(path: Path) -> RawJob:
+def raw_tables(path: Path, known: Sequence[Table] = TABLES) -> RawJob:
     """Return the tables of a workbook or of a folder of CSV files, cell by cell, not yet understood.
+
+    Parameters
+    ----------
+    path : Path
+        A workbook, or a folder.
+    known : sequence of Table
+        The tables to look for, in the order in which they are to come; others are passed over.
+
+    Returns
+    -------
+    RawJob
+        Without an entry for a table that is not there or has nothing in it.
 
     Raises
     ------
@@ -97,9 +109,9 @@ def raw_tables(path: Path) -> RawJob:
     """
     try:
         if path.is_dir():
-            return _folder(path)
+            return _folder(path, known)
         if path.exists():
-            return _workbook(path)
+            return _workbook(path, known)
     except OSError as error:
         raise _job_error(path, f"cannot be opened: {error.strerror}", "Close it elsewhere, or copy it") from None
     raise _job_error(path, "is not there", "Give the path of a workbook (.xlsx) or of a folder of .csv files")
@@ -109,7 +121,7 @@ def _job_error(path: Path, problem: str, remedy: str) -> JobError:
     return JobError((Fault("job", None, None, None, str(path), problem, remedy),))
 
 
-def _folder(path: Path) -> RawJob:
+def _folder(path: Path, known: Sequence[Table]) -> RawJob:
     """Read the files of a folder that are named like tables; others are passed over."""
     files = sorted(file for file in path.iterdir() if file.suffix.casefold() == ".csv" and file.is_file())
     books = sorted(file.name for file in path.iterdir() if file.suffix.casefold() in _WORKBOOKS)
@@ -117,7 +129,7 @@ def _folder(path: Path) -> RawJob:
         raise _job_error(path, "is a folder without .csv files", f"Give the workbook in it, {books[0]}, instead")
     tables: dict[str, RawTable] = {}
     faults: list[Fault] = []
-    named, also = _named((file.stem, file) for file in files)
+    named, also = _named(((file.stem, file) for file in files), known)
     for table, file in named:
         try:
             found = _raw_table(csv_rows(file.read_bytes(), table))
@@ -126,24 +138,24 @@ def _folder(path: Path) -> RawJob:
             continue
         if found:
             tables[table.name] = found
-    return RawJob(tables, (*also, *faults), _passed_over(file.stem for file in files))
+    return RawJob(tables, (*also, *faults), _passed_over((file.stem for file in files), known))
 
 
-def _named(items: Iterable[tuple[str, _T]]) -> tuple[list[tuple[Table, _T]], tuple[Fault, ...]]:
-    """Find the tables among named files or sheets, in the order of the contract; one name twice is a fault."""
+def _named(items: Iterable[tuple[str, _T]], known: Sequence[Table]) -> tuple[list[tuple[Table, _T]], tuple[Fault, ...]]:
+    """Find the tables among named files or sheets, in the order of `known`; one name twice is a fault."""
     found: dict[str, _T] = {}
     faults = []
     for name, item in items:
         key = plain_key(name)
-        if key in found and any(table.name == key for table in TABLES):
+        if key in found and any(table.name == key for table in known):
             faults.append(Fault(key, None, None, None, name, "is there twice", "Keep one and rename the other"))
         found.setdefault(key, item)
-    return [(table, found[table.name]) for table in TABLES if table.name in found], tuple(faults)
+    return [(table, found[table.name]) for table in known if table.name in found], tuple(faults)
 
 
-def _passed_over(names: Iterable[str]) -> tuple[str, ...]:
+def _passed_over(names: Iterable[str], tables: Sequence[Table]) -> tuple[str, ...]:
     """Warn of files or sheets that are passed over though their names nearly are names of tables."""
-    known = [table.name for table in TABLES]
+    known = [table.name for table in tables]
     said = []
     for name in names:
         near = difflib.get_close_matches(plain_key(name), known, n=1, cutoff=_CLOSE)
@@ -231,7 +243,7 @@ def _separator(text: str, table: Table) -> str:
     return max(_SEPARATORS, key=fit)
 
 
-def _workbook(path: Path) -> RawJob:
+def _workbook(path: Path, known: Sequence[Table]) -> RawJob:
     """Read the sheets of a workbook that are named like tables; others are passed over."""
     if path.suffix.casefold() not in _WORKBOOKS:
         remedy = (
@@ -253,11 +265,11 @@ def _workbook(path: Path) -> RawJob:
             "is no workbook that can be opened: it is damaged, protected by a password or of another kind",
             "Open it in a spreadsheet program and save it as a workbook (.xlsx) without a password",
         ) from None
-    named, faults = _named((sheet.title, sheet) for sheet in shown.worksheets)
+    named, faults = _named(((sheet.title, sheet) for sheet in shown.worksheets), known)
     tables = {
         table.name: found for table, sheet in named if (found := _raw_table(_sheet_rows(sheet, written[sheet.title])))
     }
-    return RawJob(tables, faults, _passed_over(sheet.title for sheet in shown.worksheets))
+    return RawJob(tables, faults, _passed_over((sheet.title for sheet in shown.worksheets), known))
 
 
 def _sheet_rows(shown: "Worksheet", written: "Worksheet") -> list[RawRow]:
