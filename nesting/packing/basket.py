@@ -55,8 +55,7 @@ class Basket:
         self.model = pywraplp.Solver.CreateSolver(solver)
         self._solver = solver
         self.model.SetNumThreads(1)  # several break ties as they please
-        self._most = instance.items + max((o.pack for o in instance.offers), default=1)
-        self._most += max((o.at_least for o in instance.offers), default=0)
+        self._most = [_most(instance, number) for number in range(len(instance.offers))]
         self.bought: dict[tuple[int, int], pywraplp.Variable] = {}
         self.used: dict[tuple[int, Size], pywraplp.Variable] = {}
         self.on: dict[tuple[int, int], pywraplp.Variable] = {}
@@ -75,41 +74,42 @@ class Basket:
         self._aiming = False
 
     def _offer(self, number: int) -> None:
-        offer, model = self.instance.offers[number], self.model
+        offer, model, most = self.instance.offers[number], self.model, self._most[number]
         total = 0
         for board in offer.boards:
-            count = model.IntVar(0, self._most, "")
+            count = model.IntVar(0, most, "")
             self.bought[number, board] = count
             total += count
             if offer.pack > 1:
-                model.Add(count == offer.pack * model.IntVar(0, self._most // offer.pack + 1, ""))
+                model.Add(count == offer.pack * model.IntVar(0, most // offer.pack + 1, ""))
         if offer.at_most is not None and offer.boards:
             model.Add(total <= offer.at_most)
         if offer.at_least > 1 and offer.boards:
             any_bought = model.BoolVar("")
             model.Add(total >= offer.at_least * any_bought)
-            model.Add(total <= self._most * len(offer.boards) * any_bought)
+            model.Add(total <= most * len(offer.boards) * any_bought)
         self.cost += offer.price * total
 
     def _till(self, number: int) -> None:
         till, model, offers = self.instance.tills[number], self.model, self.instance.offers
-        mine = [(offers[o].price, v) for (o, _), v in self.bought.items() if offers[o].till == number]
+        mine = [(o, variable) for (o, _), variable in self.bought.items() if offers[o].till == number]
         if not mine:
             return
-        goods = sum(price * variable for price, variable in mine)
+        goods = sum(offers[o].price * variable for o, variable in mine)
         if till.fee:
             paid = model.BoolVar("")
             free = 0
             if till.free_over is not None:
                 free = model.BoolVar("")
                 model.Add(goods >= (till.free_over + 1) * free)
-            for _, variable in mine:
-                model.Add(variable <= self._most * (paid + free))
+            for o, variable in mine:
+                model.Add(variable <= self._most[o] * (paid + free))
             self.cost += till.fee * paid
         if till.tax:
             # half up: the least whole t with 2 x den x t > 2 x num x goods - den
             num, den = till.tax.numerator, till.tax.denominator
-            tax = model.IntVar(0, self._most * len(mine) * max(p for p, _ in mine) * num // den + 1, "")
+            dearest = sum(offers[o].price * self._most[o] for o, _ in mine)
+            tax = model.IntVar(0, dearest * num // den + 1, "")
             model.Add(2 * den * tax >= 2 * num * goods - den + 1)
             self.cost += tax
 
@@ -256,6 +256,18 @@ class Basket:
         cost = self.cost if isinstance(self.cost, int) else round(self.cost.solution_value())
         room = {board: round(v.solution_value()) for board, v in self._room.items()}
         return Answer(cost, bound, value, used, boards, picked, room, impossible=False)
+
+
+def _most(instance: Instance, number: int) -> int:
+    """Return how many sheets of one board a cheapest basket takes from an offer at most.
+
+    More than the items need and a pack or a minimum makes are bought only to have the fee waived, and for no more than
+    the fee.
+    """
+    offer = instance.offers[number]
+    till = instance.tills[offer.till]
+    extra = till.fee // offer.price if offer.price and till.free_over is not None else 0
+    return instance.items + offer.pack + offer.at_least + extra
 
 
 def _require(model: "pywraplp.Solver", amount: Any) -> None:
