@@ -8,11 +8,13 @@ from fractions import Fraction
 from typing import TypeVar
 
 from nesting.columns import ANY, NOTES, Column, Kind, Table, plain_key
-from nesting.errors import Fault, UnreadableError
+from nesting.errors import Fault, LengthError, UnreadableError
 from nesting.geometry import ExactSize
 from nesting.job import Unit
 from nesting.lengths import parse_length, parse_size
+from nesting.limits import LONGEST_NAME
 from nesting.money import parse_money, parse_percent
+from nesting.sizes import size_named
 from nesting.tables import Cell, RawTable, State
 
 __all__ = ["Row", "Spellings", "fold", "nearest", "rows_of"]
@@ -21,6 +23,8 @@ _T = TypeVar("_T")
 
 _MOST = 999_999
 _STAND_IN_LENGTH = Fraction(1)
+# Codes that steer a terminal or turn the reading order round, so that what is seen is not what is there.
+_UNPRINTABLE = re.compile("[\0-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
 _YES_NO = {"true": "yes", "y": "yes", "1": "yes", "false": "no", "n": "no", "0": "no"}
 
 
@@ -110,8 +114,8 @@ class Row:
         return self._cells.get(heading, Cell(self.number, ""))
 
     def text(self, heading: str) -> str | None:
-        """Return a text as it stands, or None."""
-        return self._read(heading, str, "")
+        """Return a text on one line, or None."""
+        return self._read(heading, _words, "")
 
     def name(self, heading: str) -> str:
         """Return a name, which must be there."""
@@ -120,7 +124,7 @@ class Row:
     def notes(self) -> str | None:
         """Return the notes, in which nothing can be wrong."""
         cell = self._cells.get(NOTES.heading)
-        return cell.text or None if cell else None
+        return _UNPRINTABLE.sub("\N{REPLACEMENT CHARACTER}", cell.text) or None if cell else None
 
     def maybe_count(self, heading: str) -> int | None:
         """Return a whole number, or None where nothing stands and nothing stands in for it."""
@@ -139,6 +143,42 @@ class Row:
     def length(self, heading: str) -> Fraction:
         """Return a length in exact ticks."""
         return _sure(self.maybe_length(heading), _STAND_IN_LENGTH)
+
+    def sides(self, what: str) -> tuple[Fraction | None, Fraction | None]:
+        """Return width and height of the opening, the picture or the like, in exact ticks; None where nothing stands.
+
+        The name of a size under the width stands for both.
+        """
+        width, height = f"{what} width", f"{what} height"
+        stand_in: Fraction | ExactSize = _STAND_IN_LENGTH
+        first = self._read(width, self._side_or_size, stand_in)
+        if not isinstance(first, ExactSize):
+            return first, self._read(height, lambda text: self._second_side(text, width, height), _STAND_IN_LENGTH)
+        if self._given(height):
+            self.fault(
+                height,
+                f"stands beside {self.cell(width).text!r}, which is a width and a height already",
+                f"Leave this empty, or write a length alone under {width}",
+            )
+        return first
+
+    def _side_or_size(self, text: str) -> Fraction | ExactSize:
+        try:
+            return _length(text, self._unit, Kind.SIDE)
+        except LengthError:
+            size = size_named(text, self._unit)
+            if size is None:
+                raise
+            return size
+
+    def _second_side(self, text: str, width: str, height: str) -> Fraction:
+        found = self._side_or_size(text)
+        if isinstance(found, ExactSize):
+            raise UnreadableError(
+                "is a width and a height, and stands where only a height may",
+                f"Write it under {width} and leave {height} empty",
+            )
+        return found
 
     def size(self, heading: str) -> ExactSize:
         """Return a width and a height that stand in one cell, in exact ticks."""
@@ -172,6 +212,13 @@ class Row:
         listed = _sure(self._read(heading, _board_names, none), none)
         return tuple(dict.fromkeys(spellings.spell(board) for board in listed))
 
+    def _given(self, heading: str) -> str:
+        """Return what stands under a heading; nothing where it is the word for an empty cell."""
+        column, cell = self._columns[heading], self._cells.get(heading)
+        text = cell.text if cell else ""
+        is_default = not column.required and column.kind is not Kind.TEXT and fold(text) == column.otherwise
+        return "" if is_default else text
+
     def _read(self, heading: str, read: Callable[[str], _T], stand_in: _T) -> _T | None:
         """Read the cell under a heading, or what stands in for an empty one; None if there is neither."""
         column = self._columns[heading]
@@ -179,15 +226,13 @@ class Row:
         if cell and cell.state is not State.SOUND:
             self.fault(heading, *_state_words(cell.state, column))
             return stand_in
-        text = cell.text if cell else ""
-        is_default = not column.required and column.kind is not Kind.TEXT and fold(text) == column.otherwise
-        if not text or is_default:
-            text = column.default_in(self._unit) or ""
+        text = self._given(heading) or column.default_in(self._unit) or ""
         if not text:
             if column.required and cell:
                 self.fault(heading, "is empty", f"Write here: {column.meaning[0].lower()}{column.meaning[1:-1]}")
             return None
         try:
+            _refuse_unprintable(text)
             return read(text)
         except UnreadableError as error:
             self.fault(heading, error.problem, error.remedy)
@@ -275,6 +320,19 @@ def _state_words(state: State, column: Column) -> tuple[str, str]:
     )
 
 
+def _refuse_unprintable(text: str) -> None:
+    found = _UNPRINTABLE.search(text)
+    if found:
+        problem = f"has a character that cannot be printed (U+{ord(found[0]):04X})"
+        raise UnreadableError(problem, "Delete what stands in the cell and write it anew by hand")
+
+
+def _words(text: str) -> str:
+    if len(text) > LONGEST_NAME:
+        raise UnreadableError(f"is longer than {LONGEST_NAME} characters", "Write a shorter name; notes may be longer")
+    return " ".join(text.split())
+
+
 def _count(text: str, least: int) -> int:
     found = re.fullmatch(r"(?P<whole>[0-9]{1,12})(?:\.0*)?", text)
     if found is None or not least <= int(found["whole"]) <= _MOST:
@@ -311,7 +369,7 @@ def _board_names(text: str) -> tuple[str, ...]:
             parts.append([])
         else:
             parts[-1].append(word)
-    names = tuple(" ".join(part) for part in parts)
+    names = tuple(_words(" ".join(part)) for part in parts)
     if not all(names):
         raise UnreadableError("has the word or without a board on both sides", "Write it like sage or ivory")
     if ANY in map(fold, names):

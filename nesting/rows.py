@@ -14,6 +14,7 @@ from nesting.tables import Cell
 __all__ = ["bench_of", "board_of", "offer_of", "piece_of", "shelf_piece_of", "shop_of"]
 
 _AXES = ("width", "height")
+_STAND_IN_OPENING = ExactSize(Fraction(1), Fraction(1))
 
 _Sides = tuple[Fraction | None, Fraction | None]
 
@@ -80,13 +81,13 @@ def piece_of(row: Row, bench: Bench, spellings: Spellings) -> Piece:
     """Return the framed piece that a row asks for; what the row leaves open is the bench's to say."""
     overlap, allowance = row.maybe_length("overlap"), row.maybe_length("allowance")
     overlap = bench.overlap if overlap is None else overlap
-    picture, show = _sides(row, "picture"), _sides(row, "show")
+    opening, picture, show = row.sides("opening"), row.sides("picture"), row.sides("show")
     piece = Piece(
         name=row.name("piece"),
         row=row.number,
         quantity=row.count("quantity"),
         group=row.text("group"),
-        opening=ExactSize(row.length("opening width"), row.length("opening height")),
+        opening=_both(opening) or _STAND_IN_OPENING,
         picture=_both(picture),
         shown=_shown(row, show, picture, overlap),
         overlap=overlap,
@@ -115,11 +116,6 @@ def piece_of(row: Row, bench: Bench, spellings: Spellings) -> Piece:
             "Write the size of the picture, or leave across and down empty",
         )
     return piece
-
-
-def _sides(row: Row, what: str) -> _Sides:
-    """Width and height of the picture or of what is to be seen; either may be left out."""
-    return row.maybe_length(f"{what} width"), row.maybe_length(f"{what} height")
 
 
 def _both(sides: _Sides) -> ExactSize | None:
