@@ -17,6 +17,9 @@ __all__ = [
 ]
 
 
+_LONGEST_GIVEN = 300
+
+
 class WindowfallError(Exception):
     """Base of every error that the library raises on purpose."""
 
@@ -60,8 +63,12 @@ class Fault:
             place.append(self.column)
         if self.cell is not None:
             place.append(f"cell {self.cell}")
-        given = "" if self.given is None else f" {self.given!r}"
+        given = "" if self.given is None else f" {_shortened(self.given)!r}"
         return f"{', '.join(place)}:{given} {self.problem}. {self.remedy}."
+
+
+def _shortened(given: str) -> str:
+    return given if len(given) <= _LONGEST_GIVEN else f"{given[:_LONGEST_GIVEN]}…"
 
 
 class JobError(WindowfallError):

@@ -305,7 +305,7 @@ def _registry() -> "pint.UnitRegistry[Fraction]":
 
 def _unknown_unit(word: str) -> LengthError:
     return LengthError(
-        f"has {word!r} after the number, which is no unit that boards are measured in",
+        f"has {word[:40]!r} after the number, which is no unit that boards are measured in",
         "Write in, ft, mm, cm or m after the number, or nothing for the job's own unit",
     )
 

@@ -8,6 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from nesting.errors import MoneyError
+from nesting.limits import DEAREST
 
 __all__ = ["format_money", "half_up", "parse_money", "parse_percent", "plain_money", "share"]
 
@@ -37,6 +38,8 @@ def parse_money(text: str) -> int:
     found = _NUMBER.fullmatch(plain)
     if found is None:
         raise _money_fault(plain)
+    if int(found["whole"]) >= DEAREST:
+        raise MoneyError(f"is not less than {DEAREST}", "Check the number, or count in thousands in every table")
     return int(found["whole"]) * 100 + int((found["cents"] or "").ljust(2, "0"))
 
 

@@ -9,6 +9,7 @@ from nesting.errors import Fault, JobError
 from nesting.fields import Row, Spellings, fold, rows_of
 from nesting.job import Bench, Board, Job, Offer, Piece, Shop, Unit
 from nesting.lengths import parse_length
+from nesting.limits import beyond
 from nesting.lookalike import lookalike_warnings
 from nesting.rows import bench_of, board_of, offer_of, piece_of, shelf_piece_of, shop_of
 from nesting.tables import RawJob, raw_tables
@@ -82,7 +83,8 @@ def job_of(
     shops = _shops([shop_of(row, shop_names) for row in tables["shops"]], shop_names)
     shelf = tuple(shelf_piece_of(row, bench, board_names) for row in tables["shelf"])
     boards = _boards([board_of(row, board_names) for row in tables["boards"]], board_names)
-    lookalikes = lookalike_warnings(pieces, offers, shops, shelf, boards)
+    faults.extend(beyond(pieces, offers, shelf, boards))
+    lookalikes = () if faults else lookalike_warnings(pieces, offers, shops, shelf, boards)
     warnings = (*raw.warnings, *_tiny_discounts(offers), *lookalikes)
     return Job(path, pieces, offers, shops, shelf, boards, bench, warnings)
 

@@ -5,6 +5,7 @@ import difflib
 import io
 import re
 import warnings
+import zipfile
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, time
@@ -15,6 +16,7 @@ from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from nesting.columns import TABLES, Table, plain_key
 from nesting.errors import Fault, JobError
+from nesting.limits import LARGEST_CSV, LARGEST_WORKBOOK, MOST_CELLS
 
 if TYPE_CHECKING:
     from openpyxl.cell import Cell as WorkbookCell
@@ -27,6 +29,14 @@ _ERRORS = frozenset({"#DIV/0!", "#N/A", "#NAME?", "#NULL!", "#NUM!", "#REF!", "#
 _SEPARATORS = (",", ";", "\t")
 _WORKBOOKS = frozenset({".xlsx", ".xlsm"})
 _CLOSE = 0.75
+# Marks that pasting from web pages leaves within words, and that no one sees.
+_UNSEEN = dict.fromkeys(
+    map(
+        ord,
+        "\N{SOFT HYPHEN}\N{ARABIC LETTER MARK}\N{ZERO WIDTH SPACE}\N{LEFT-TO-RIGHT MARK}\N{RIGHT-TO-LEFT MARK}"
+        "\N{WORD JOINER}\N{ZERO WIDTH NO-BREAK SPACE}",
+    )
+)
 
 _T = TypeVar("_T")
 
@@ -110,10 +120,12 @@ def raw_tables(path: Path, known: Sequence[Table] = TABLES) -> RawJob:
     try:
         if path.is_dir():
             return _folder(path, known)
-        if path.exists():
+        if path.is_file():
             return _workbook(path, known)
     except OSError as error:
         raise _job_error(path, f"cannot be opened: {error.strerror}", "Close it elsewhere, or copy it") from None
+    if path.exists():
+        raise _job_error(path, "is no file of a kind that can hold a job", "Give a workbook (.xlsx) or a folder")
     raise _job_error(path, "is not there", "Give the path of a workbook (.xlsx) or of a folder of .csv files")
 
 
@@ -132,13 +144,23 @@ def _folder(path: Path, known: Sequence[Table]) -> RawJob:
     named, also = _named(((file.stem, file) for file in files), known)
     for table, file in named:
         try:
-            found = _raw_table(csv_rows(file.read_bytes(), table))
+            found = _raw_table(csv_rows(_bytes(file), table))
         except UnreadableFileError as error:
             faults.append(Fault(table.name, error.row, None, None, file.name, error.problem, error.remedy))
             continue
         if found:
             tables[table.name] = found
     return RawJob(tables, (*also, *faults), _passed_over((file.stem for file in files), known))
+
+
+def _bytes(file: Path) -> bytes:
+    """Read a file that is no larger than a table can be."""
+    if file.stat().st_size > LARGEST_CSV:
+        raise UnreadableFileError(
+            f"is larger than {LARGEST_CSV // 1_000_000} MB, the largest table that is read",
+            "Keep the rows of this job alone in it",
+        )
+    return file.read_bytes()
 
 
 def _named(items: Iterable[tuple[str, _T]], known: Sequence[Table]) -> tuple[list[tuple[Table, _T]], tuple[Fault, ...]]:
@@ -208,8 +230,13 @@ def csv_rows(data: bytes, table: Table) -> list[RawRow]:
 
 
 def _csv_cell(row: int, text: str) -> Cell:
-    plain = text.strip()
+    plain = _seen(text)
     return Cell(row, plain, State.ERROR if plain.upper() in _ERRORS else State.SOUND)
+
+
+def _seen(text: str) -> str:
+    """Leave out what no one sees: spaces round the text, and marks without width."""
+    return text.translate(_UNSEEN).strip()
 
 
 def _decoded(data: bytes) -> str:
@@ -255,9 +282,10 @@ def _workbook(path: Path, known: Sequence[Table]) -> RawJob:
     try:
         with warnings.catch_warnings(), path.open("rb") as file:
             warnings.simplefilter("ignore")  # lists to choose from and other extras that reading may drop
+            _refuse_huge(path, zipfile.ZipFile(file))
             shown = openpyxl.load_workbook(file, data_only=True)
             written = openpyxl.load_workbook(file)
-    except OSError:
+    except (OSError, JobError):
         raise
     except Exception:  # noqa: BLE001 - a damaged file can trip its reader anywhere
         raise _job_error(
@@ -266,10 +294,36 @@ def _workbook(path: Path, known: Sequence[Table]) -> RawJob:
             "Open it in a spreadsheet program and save it as a workbook (.xlsx) without a password",
         ) from None
     named, faults = _named(((sheet.title, sheet) for sheet in shown.worksheets), known)
+    far = tuple(_far(table, sheet) for table, sheet in named if sheet.max_row * sheet.max_column > MOST_CELLS)
+    if far:
+        raise JobError((*faults, *far))
     tables = {
         table.name: found for table, sheet in named if (found := _raw_table(_sheet_rows(sheet, written[sheet.title])))
     }
     return RawJob(tables, faults, _passed_over((sheet.title for sheet in shown.worksheets), known))
+
+
+def _refuse_huge(path: Path, packed: zipfile.ZipFile) -> None:
+    """Refuse a workbook that would fill the memory; what unpacks to more than its parts say is damaged."""
+    size = sum(part.file_size for part in packed.infolist())
+    if size > LARGEST_WORKBOOK:
+        raise _job_error(
+            path,
+            f"unpacks to {size // 1_000_000} MB, more than the {LARGEST_WORKBOOK // 1_000_000} MB that are read",
+            "Save the tables of this job alone, without pictures, as a workbook of their own",
+        )
+
+
+def _far(table: Table, sheet: "Worksheet") -> Fault:
+    return Fault(
+        table.name,
+        None,
+        None,
+        f"{sheet.cell(1, sheet.max_column).column_letter}{sheet.max_row}",
+        None,
+        "is the last cell in use, further out than a table goes",
+        "Delete the rows and columns beyond the table, with their colours and lines, and save the workbook",
+    )
 
 
 def _sheet_rows(shown: "Worksheet", written: "Worksheet") -> list[RawRow]:
@@ -294,7 +348,7 @@ def _sheet_cell(row: int, shown: "WorkbookCell | MergedCell", written: "Workbook
     elif isinstance(value, int | float) and not isinstance(value, bool):
         text = _number_text(value, shown.number_format)
     elif value is not None:
-        text = str(value).strip()
+        text = _seen(str(value))
     return Cell(row, text, state, shown.coordinate)
 
 
