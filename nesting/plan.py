@@ -9,22 +9,16 @@ from nesting.costing import Nested, cost_pieces, summarise
 from nesting.errors import CannotBeCutError, Obstacle
 from nesting.job import Job, When
 from nesting.offers import buy
+from nesting.options import Options
 from nesting.packing.instance import Instance
+from nesting.packing.known import Known
 from nesting.packing.solve import Report, Solution, solve
 from nesting.packing.stop import Stop
 from nesting.planned import Mat, Plan
-from nesting.posing import obstacles, pose, within_reach
+from nesting.posing import narrowed, obstacles, pose, within_reach
 from nesting.sizing import size_pieces
 
-__all__ = ["Options", "Progress", "make_plan"]
-
-
-@dataclass(frozen=True, slots=True)
-class Options:
-    """What is asked of a plan beside the job: `use_fallout` in place of the bench's where it is not None."""
-
-    when: When = When.NOW
-    use_fallout: bool | None = None
+__all__ = ["Options", "Progress", "learning", "make_plan"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +42,8 @@ def make_plan(
     rounds: int | None = None,
     seed: int = 0,
     progress: Callable[[Progress], None] | None = None,
+    known: Known | None = None,
+    first: bool = False,
 ) -> Plan:
     """Return the best plan that can be found in the time, checked against its job.
 
@@ -65,6 +61,10 @@ def make_plan(
         Chooses among equals and steers the search.
     progress : callable, optional
         Told whenever cost or bound move.
+    known : Known, optional
+        What was learned of the boards before, as `learning` begins it.
+    first : bool
+        Whether the first plan found will do.
 
     Returns
     -------
@@ -84,17 +84,35 @@ def make_plan(
     if options.use_fallout is not None:
         job = replace(job, bench=replace(job.bench, use_fallout=options.use_fallout))
     mats = size_pieces(job, options.when)
-    instance = pose(job, mats)
+    instance = narrowed(pose(job, mats), job, options)
     found = obstacles(job, mats, instance)
     if found:
         raise CannotBeCutError(found)
     instance = within_reach(instance)
     stop = Stop(seconds, rounds)
-    solution = solve(instance, stop, seed, _reporter(progress))
+    solution = solve(instance, stop, seed, _reporter(progress), known=known, first=first)
     plan = _plan(job, options.when, mats, instance, solution)
     plan = replace(plan, seconds=stop.spent(), seed=seed)
     assert_sound(plan)
     return plan
+
+
+def learning(job: Job, when: When) -> Known:
+    """Return room for what is learned of a job's boards, for plans that differ in prices, shops, stock and fallout.
+
+    Parameters
+    ----------
+    job : Job
+        With everything that any of the plans may cut from; their own jobs may hold less.
+    when : When
+        Which pieces; a plan may leave some out.
+
+    Returns
+    -------
+    Known
+        Nothing yet; each plan that is given it adds to it.
+    """
+    return Known(pose(job, size_pieces(job, when)))
 
 
 def _reporter(progress: Callable[[Progress], None] | None) -> Report | None:
@@ -131,11 +149,15 @@ def _plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, solut
     )
 
 
+STOPPED = "The search was stopped by hand; this is the best plan so far."
+"""What is said of a plan whose search was interrupted."""
+
+
 def _proof(solution: Solution) -> str:
     if solution.cutting is not None and solution.cutting.cost == solution.bound:
         return "Every cheaper basket is too small to hold all of the blanks."
     if solution.interrupted:
-        return "The search was stopped by hand; this is the best plan so far."
+        return STOPPED
     return "The search ended at its limit; this is the best plan so far."
 
 

@@ -11,11 +11,12 @@ from nesting.geometry import Size
 from nesting.job import Job, ShelfKind, ShelfPiece
 from nesting.lengths import format_length
 from nesting.offers import sells, unit_price
-from nesting.packing.instance import Held, Instance, Lot, Priced, Till
+from nesting.options import Options
+from nesting.packing.instance import Held, Instance, Lot, Priced, Short, Till
 from nesting.planned import Mat
 from nesting.sizing import fallout_size
 
-__all__ = ["obstacles", "pose", "shelf_edge", "within_reach"]
+__all__ = ["narrowed", "obstacles", "pose", "shelf_edge", "within_reach"]
 
 
 def shelf_edge(job: Job, piece: ShelfPiece) -> int:
@@ -75,6 +76,46 @@ def _lots(job: Job, mats: Sequence[Mat], number: dict[str, int]) -> Iterator[Lot
         mat = mats[items[0]]
         fallen = tuple(fallout_size(window, bench.squaring) for window in mat.windows) if bench.use_fallout else ()
         yield Lot(mat.blank, items, tuple(dict.fromkeys(number[b] for b in mat.boards)), fallen)
+
+
+def narrowed(instance: Instance, job: Job, options: Options) -> Instance:
+    """Return the instance with what the options leave of its offers and boards, and what may be spent.
+
+    Parameters
+    ----------
+    instance, job : Instance, Job
+        As `pose` returns and takes them.
+    options : Options
+        Its shops and boards in the job's spelling.
+
+    Returns
+    -------
+    Instance
+        The offers keep their numbers; one from which nothing may be bought has no boards.
+    """
+    tills = {shop.name: number for number, shop in enumerate(job.shops)}
+    names = {board.name: number for number, board in enumerate(job.boards)}
+    shorts = tuple(
+        Short(names[its.board], frozenset(tills.values() if its.shop is None else {tills[its.shop]}), its.sheets)
+        for its in options.left
+    )
+    gone = {(short.board, till) for short in shorts if short.left == 0 for till in short.tills}
+    open_to = {tills[shop] for shop in options.shops} or set(tills.values())
+
+    def still(offer: Priced) -> tuple[int, ...]:
+        return tuple(b for b in offer.boards if offer.till in open_to and (b, offer.till) not in gone)
+
+    lots = instance.lots
+    if options.liked_best:
+        lots = tuple(replace(lot, boards=lot.boards[:1]) for lot in lots)
+    return replace(
+        instance,
+        lots=lots,
+        offers=tuple(replace(offer, boards=still(offer)) for offer in instance.offers),
+        shorts=shorts,
+        budget=options.budget,
+        most=options.sheets,
+    )
 
 
 def obstacles(job: Job, mats: Sequence[Mat], instance: Instance) -> tuple[Obstacle, ...]:

@@ -46,8 +46,8 @@ class Basket:
     ----------
     instance : Instance
         The problem.
-    shops : iterable of int, optional
-        The tills that may be bought from; all of them by default.
+    solver : str, optional
+        The solver behind the model, by the name that OR-Tools gives it.
     """
 
     def __init__(self, instance: Instance, solver: str = "SAT") -> None:
@@ -64,6 +64,7 @@ class Basket:
             self._offer(number)
         for number in range(len(instance.tills)):
             self._till(number)
+        self._limits()
         self._sheets()
         for number, lot in enumerate(instance.lots):
             self._lot(number, lot.boards)
@@ -112,6 +113,19 @@ class Basket:
             tax = model.IntVar(0, dearest * num // den + 1, "")
             model.Add(2 * den * tax >= 2 * num * goods - den + 1)
             self.cost += tax
+
+    def _limits(self) -> None:
+        """Spend and buy no more than is allowed, and no more of a board than the tills have of it."""
+        instance, model = self.instance, self.model
+        if instance.budget is not None:
+            _require(model, instance.budget - self.cost)
+        if instance.most is not None:
+            _require(model, instance.most - sum(self.bought.values()))
+        for short in instance.shorts:
+            its = [
+                v for (o, b), v in self.bought.items() if b == short.board and instance.offers[o].till in short.tills
+            ]
+            _require(model, short.left - sum(its))
 
     def _sheets(self) -> None:
         """Use no more sheets than are bought or than there are items, and leave no more uncut than have room."""

@@ -43,6 +43,7 @@ class Engine:
     """How many are worth listing for a board that is known to be hard."""
 
 
+@cache
 def interpreted() -> Engine:
     """Return the kernels as plain Python."""
     return Engine(

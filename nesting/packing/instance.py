@@ -8,7 +8,7 @@ from functools import cached_property
 from nesting.geometry import Size
 from nesting.packing.kernels import ways
 
-__all__ = ["Held", "Instance", "Lot", "Priced", "Till"]
+__all__ = ["Held", "Instance", "Lot", "Priced", "Short", "Till"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,12 +63,22 @@ class Till:
     tax: Fraction
 
 
+@dataclass(frozen=True, slots=True)
+class Short:
+    """A board of which some tills together have no more than `left` sheets, whatever the offer."""
+
+    board: int
+    tills: frozenset[int]
+    left: int
+
+
 @dataclass(frozen=True)
 class Instance:
     """Divide held, bought and fallen-out stock by straight cuts so that every item is cut once, for least money.
 
     `turn` says for each board whether what is cut from it may be turned; `longest` is the longest straight cut; `room`
-    how many sheets may be bought and left uncut.
+    how many sheets may be bought and left uncut; `budget` what may be paid in all, in cents, and `most` how many sheets
+    may be bought. None is no limit.
     """
 
     kerf: int
@@ -79,11 +89,19 @@ class Instance:
     offers: tuple[Priced, ...]
     tills: tuple[Till, ...]
     room: int | None
+    shorts: tuple[Short, ...] = ()
+    budget: int | None = None
+    most: int | None = None
 
     @cached_property
     def items(self) -> int:
         """How many items there are."""
         return sum(len(lot.items) for lot in self.lots)
+
+    @property
+    def longest_grown(self) -> int | None:
+        """The longest straight cut by which straight cuts lose nothing."""
+        return None if self.longest is None else self.longest + self.kerf
 
     def grown(self, size: Size) -> Size:
         """Return the size by which straight cuts lose nothing: larger by the kerf each way."""

@@ -20,13 +20,13 @@ from nesting.packing.basket import ROOM, Answer, Basket
 from nesting.packing.cutting import Assigned, Cutting, Sheet, assigned, price_tags, spread
 from nesting.packing.engine import Engine, interpreted
 from nesting.packing.instance import Instance
+from nesting.packing.known import Known
 from nesting.packing.pattern import legal
 from nesting.packing.prepare import prepared
-from nesting.packing.pricing import Bound, Pricer
-from nesting.packing.relax import BoardProgramme
+from nesting.packing.pricing import Bound
 from nesting.packing.search import Search, Stock
 from nesting.packing.stop import Stop
-from nesting.packing.subsets import Verdict, list_subsets
+from nesting.packing.subsets import Verdict
 
 __all__ = ["Report", "Solution", "solve"]
 
@@ -55,7 +55,15 @@ class Solution:
     impossible: bool
 
 
-def solve(instance: Instance, stop: Stop, seed: int = 0, report: Report | None = None) -> Solution:
+def solve(
+    instance: Instance,
+    stop: Stop,
+    seed: int = 0,
+    report: Report | None = None,
+    *,
+    known: Known | None = None,
+    first: bool = False,
+) -> Solution:
     """Return the cheapest cutting that can be found before it is time to stop, and a bound that holds in any case.
 
     Parameters
@@ -69,17 +77,24 @@ def solve(instance: Instance, stop: Stop, seed: int = 0, report: Report | None =
     report : callable, optional
         Told the seconds spent, the cost (None before there is a cutting) and the bound, whenever one of them moves, and
         whether the kernels are being compiled, which is done once on a machine.
+    known : Known, optional
+        What other instances of the same boards have taught; this one adds to it.
+    first : bool
+        Whether the first cutting found will do.
 
     Returns
     -------
     Solution
         Exact where cost and bound meet, heuristic otherwise.
     """
-    solver = _Solver(instance, stop, seed, report)
+    solver = _Solver(instance, stop, seed, report, known or Known(instance), first=first)
     interrupted = False
     try:
-        solver.open(interpreted(), OPENING if instance.items <= SMALL else 0)
-        if not solver.proven:
+        if solver.known.begun:
+            solver.resume()
+        else:
+            solver.open(interpreted(), OPENING if instance.items <= SMALL else 0)
+        if not solver.settled:
             solver.open(solver.prepare(), OPENING)
             solver.run()
     except KeyboardInterrupt:
@@ -88,34 +103,37 @@ def solve(instance: Instance, stop: Stop, seed: int = 0, report: Report | None =
 
 
 class _Solver:
-    def __init__(self, instance: Instance, stop: Stop, seed: int, report: Report | None) -> None:
+    def __init__(
+        self, instance: Instance, stop: Stop, seed: int, report: Report | None, known: Known, *, first: bool
+    ) -> None:
         self.instance = instance
         self.stop = stop
         self.seed = seed
         self.report = report
-        self.engine: Engine = interpreted()
         self.boards = tuple(_first_board(instance, number) for number in range(len(instance.lots)))
         self.busy = sorted({b for lot in instance.lots for b in lot.boards})
         self.best: Cutting | None = None
         self.bound = 0
         self.impossible = False
+        self.first = first
+        self.known = known
         self.model = Basket(instance)
+        for rule in known.rules:
+            self.model.obey(rule)
         self.trial: Basket | None = None
         self.avoided: list[tuple[int, Answer]] = []
-        self.known = 0
+        self.patterns = 0
         self.wanted: dict[int, int] = {}
         self.hard: set[int] = set()
         self.refuted: list[tuple[int, Answer]] = []
-        self.rules: list[Bound] = []
-        self.programmes: dict[int, BoardProgramme] = {}
         self.effort = 60
         self.work = 400_000_000
         self.searches: dict[int, Search] = {}
         self.offered: int | None = None
 
     @property
-    def proven(self) -> bool:
-        return self.impossible or (self.best is not None and self.best.cost == self.bound)
+    def settled(self) -> bool:
+        return self.impossible or (self.best is not None and (self.first or self.best.cost == self.bound))
 
     def prepare(self) -> Engine:
         """Load the compiled kernels; the time of a first compiling is not the search's."""
@@ -132,24 +150,35 @@ class _Solver:
 
     def open(self, engine: Engine, rounds: int) -> None:
         """Begin with these kernels: a first cutting of every board, and what area proves."""
-        self.engine = engine
-        self.programmes.clear()
+        fresh = engine is not self.known.engine or not self.known.begun
+        if fresh:
+            self.known.take(engine)
         self._search_all(self.boards)
         self._improve(rounds)
         if self.best is None:  # the limits of offers, which boards share, may stand in the way
             self._search_all(self.boards, limited=False)
             self._improve(rounds)
-        for board in self.busy:
-            self._obey(self._programme(board).by_area(engine.work))
+        if fresh:
+            for board in self.busy:
+                self._obey(self.known.programme(board).by_area(engine.work))
         self._raise(self.model.solve(self.stop.left() + 0.5).bound)
+
+    def resume(self) -> None:
+        """Begin with what is known: the cheapest basket by its rules and the best choice among its patterns."""
+        answer = self.model.solve(self.stop.left() + 0.5)
+        self.impossible = answer.impossible
+        self._raise(answer.bound)
+        self._choose()
+        if not self.settled:
+            self._prove()
 
     def run(self) -> None:
         """Search and prove in turns until cost and bound meet or it is time to stop."""
         self._price_all()
-        while not self.stop() and not self.proven:
+        while not self.stop() and not self.settled:
             self._recombine()
             self._improve(TURN)
-            if not self.proven and not self.stop():
+            if not self.settled and not self.stop():
                 self._prove()
 
     # search ----------------------------------------------------------------------------------------------------
@@ -171,13 +200,13 @@ class _Solver:
         ]
         stock = [*free, *bought]
         return Search(
-            self.engine,
+            self.known.engine,
             its.demand,
             stock,
             turn=instance.turn[board],
-            longest=_longest(instance),
+            longest=instance.longest_grown,
             seed=self.seed + 1 + board,
-            guides=[rule.values for rule in self.rules if rule.board == board][-GUIDES:],
+            guides=[rule.values for rule in self.known.rules if rule.board == board][-GUIDES:],
         )
 
     def _improve(self, rounds: int) -> None:
@@ -207,20 +236,30 @@ class _Solver:
 
     def _recombine(self) -> None:
         """Choose anew among all patterns known, over all boards at once, and search on from there."""
-        if self.proven or self.stop():
-            return
         for board, search in self.searches.items():
             for sheet in _sheets(board, search):
-                if sheet.size in self._programme(board).pricer.stock:
-                    self._programme(board).add(sheet.size, sheet.part)
-        known = sum(len(programme.columns) for programme in self.programmes.values())
-        if known == self.known:
+                if sheet.size in self.known.programme(board).pricer.stock:
+                    self.known.programme(board).add(sheet.size, sheet.part)
+        self._choose()
+        if self.best is not None and self.best.boards != self.boards:
+            self.boards = self.best.boards
+            self._search_all(self.boards)
+
+    def _choose(self) -> None:
+        """Find the cheapest choice among all patterns known, and keep it if it is the best so far."""
+        if self.settled or self.stop():
             return
-        self.known = known
+        programmes = self.known.programmes
+        count = sum(len(programme.columns) for programme in programmes.values())
+        if count == self.patterns:
+            return
+        self.patterns = count
         basket = Basket(self.instance, "SCIP")
         if self.best is not None:
             basket.model.Add(basket.cost <= self.best.cost - 1)
-        patterns = [(board, column) for board, programme in self.programmes.items() for column in programme.columns]
+        patterns = [
+            (board, column) for board, programme in self.known.programmes.items() for column in programme.columns
+        ]
         basket.choose(patterns)
         answer = basket.solve(min(self.stop.left(), 2.0), 0.5)
         if answer.cost is None or (self.best is not None and answer.cost >= self.best.cost):
@@ -231,9 +270,6 @@ class _Solver:
             for _ in range(count)
         ]
         self._keep(answer, sheets)
-        if answer.boards != self.boards:
-            self.boards = answer.boards
-            self._search_all(self.boards)
 
     def _needed(self, boards: tuple[int, ...], sheets: dict[int, list[Sheet]]) -> Counter[tuple[int, Size]]:
         need: Counter[tuple[int, Size]] = Counter()
@@ -283,43 +319,15 @@ class _Solver:
     def _price_all(self) -> None:
         """Prove what the prices of sheets suggest, board by board."""
         for board in self.busy:
-            if self.stop() or self.proven:
+            if self.stop() or self.settled:
                 return
             its = assigned(self.instance, self.boards, board)
             if its.demand:
                 self._price(board, its)
 
-    def _programme(self, board: int) -> BoardProgramme:
-        if board not in self.programmes:
-            instance = self.instance
-            most: Counter[Size] = Counter()
-            for lot in instance.lots:
-                if board in lot.boards:
-                    most[instance.kind(instance.grown(lot.size), board)] += len(lot.items)
-            held = {h.size for h in instance.held if h.board == board and min(h.size) > 0}
-            fallen = {f for lot in instance.lots if board in lot.boards for f in lot.fallouts if min(f) > 0}
-            stock = [instance.grown(s) for s in (*instance.sizes[board], *sorted(held), *sorted(fallen))]
-            kinds = sorted(most)
-            pricer = Pricer(self.engine, kinds, stock, instance.turn[board], _longest(instance))
-            programme = BoardProgramme(board, pricer, [most[k] for k in kinds], longest=_longest(instance))
-            self.programmes[board] = programme
-            self._list(programme, self.engine.sets)
-        return self.programmes[board]
-
-    def _list(self, programme: BoardProgramme, room: int) -> None:
-        """List the sets of items of a board if there are no more than `room`, if need be without its largest sheets."""
-        turn, longest = self.instance.turn[programme.board], _longest(self.instance)
-        stock = programme.pricer.stock
-        largest = max(stock, key=lambda size: size.area)
-        for sizes in (stock, [size for size in stock if size != largest]):
-            if sizes and programme.subsets is None:
-                programme.list_subsets(
-                    list_subsets(self.engine, programme.most, sizes, turn=turn, longest=longest, room=room)
-                )
-
     def _price(self, board: int, its: Assigned) -> None:
         """Prove the rule that the prices of sheets suggest."""
-        programme, instance = self._programme(board), self.instance
+        programme, instance = self.known.programme(board), self.instance
         tags: dict[Size, int] = {}
         for size, price, _ in price_tags(instance, board, limited=True):
             tags[instance.grown(size)] = min(price, tags.get(instance.grown(size), price))
@@ -338,18 +346,18 @@ class _Solver:
             self._obey(bound)
 
     def _obey(self, bound: Bound) -> None:
-        self.rules.append(bound)
+        self.known.rules.append(bound)
         self.model.obey(bound)
 
     def _prove(self) -> None:
         """Find the cheapest basket that no rule forbids; refute it, or cut everything from it."""
-        while not self.stop() and not self.proven:
+        while not self.stop() and not self.settled:
             answer = self.model.solve(self.stop.left() + 0.2, 1.0)
             if answer.impossible:
                 self.impossible = True
                 return
             self._raise(answer.bound)
-            if answer.cost is None or self.proven:
+            if answer.cost is None or self.settled:
                 return
             if not self._refute(answer):
                 break
@@ -364,7 +372,7 @@ class _Solver:
             its, have = self._stocked(answer, board)
             if not its.demand:
                 continue
-            programme = self._programme(board)
+            programme = self.known.programme(board)
             kinds = programme.pricer.kinds
             demand = [its.demand[kind] for kind in kinds]
             largest = max(kind.area for kind in kinds)
@@ -396,7 +404,7 @@ class _Solver:
     def _aim(self) -> None:
         """Try to cut everything from baskets cheaper than the best, the roomiest first, that have not been tried."""
         for _ in range(4):
-            if self.stop() or self.proven:
+            if self.stop() or self.settled:
                 return
             if self.trial is None:
                 self.trial = self._fresh_trial()
@@ -417,7 +425,7 @@ class _Solver:
 
     def _fresh_trial(self) -> Basket:
         trial = Basket(self.instance)
-        for rule in self.rules:
+        for rule in self.known.rules:
             trial.obey(rule)
         for board, answer in self.avoided:
             trial.avoid(board, answer)
@@ -464,7 +472,7 @@ class _Solver:
         """List the sets of a board that has proved hard, once."""
         if board not in self.hard and self.stop.left() > 5.0:  # it may take seconds
             self.hard.add(board)
-            self._list(self._programme(board), self.engine.more_sets)
+            self.known.list_sets(board, self.known.engine.more_sets)
 
     def _searched(self, board: int, its: Assigned, bought: Sequence[Stock]) -> Search:
         """Search until everything is cut from what is held, or as long as the effort that is due."""
@@ -478,14 +486,14 @@ class _Solver:
 
     def _cover(self, board: int, its: Assigned, have: Counter[Size], answer: Answer) -> list[Sheet] | None:
         """Decide by the listed sets whether the sheets of a board give all its items; if not, that is proven too."""
-        subsets = self._programme(board).subsets
+        subsets = self.known.programme(board).subsets
         if subsets is None or any(count and size not in subsets.stock for size, count in have.items()):
             return None
         covered = subsets.cover(its.demand, have, min(2.0, self.stop.left()))
         if covered.verdict is Verdict.NO:
             self.refuted.append((board, answer))
             self.model.avoid(board, answer)
-        longest = _longest(self.instance)
+        longest = self.instance.longest_grown
         if covered.verdict is Verdict.YES and all(legal(part, size, longest) for size, part in covered.sheets):
             return [Sheet(board, size, part) for size, part in covered.sheets]
         return None
@@ -504,10 +512,6 @@ def _least(bound: Bound, its: Assigned, tags: Mapping[Size, int]) -> int:
         return 0
     unit = gcd(*tags.values())
     return min(-(-short * tag // (worth * unit)) for tag, worth in useful) * unit
-
-
-def _longest(instance: Instance) -> int | None:
-    return None if instance.longest is None else instance.longest + instance.kerf
 
 
 def _first_board(instance: Instance, number: int) -> int:

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from nesting.geometry import Size
 from nesting.packing.engine import compiled
 from nesting.packing.instance import Lot
+from nesting.packing.known import Known
 from nesting.packing.solve import _Solver, solve
 from nesting.packing.stop import Stop
 from tests.packing.posed import held, instance, lots, offer, till, wrong_with
@@ -399,7 +400,8 @@ def test_what_the_longest_cut_forbids_to_cut_at_all_has_no_cutting():
 
 def test_the_time_of_a_first_compiling_is_told_and_not_counted():
     told = []
-    solver = _Solver(drawn(3, 20), Stop(5.0), 0, lambda *said: told.append(said))
+    instance = drawn(3, 20)
+    solver = _Solver(instance, Stop(5.0), 0, lambda *said: told.append(said), Known(instance), first=False)
     engine = replace(compiled(), is_kept=lambda: False)
     with patch("nesting.packing.prepare.compiled", lambda: engine):
         before = solver.stop.spent()

@@ -1,0 +1,78 @@
+"""What has been learned of the boards of a job: rules that hold and patterns that can be cut, whatever sheets cost.
+
+Rules and patterns speak of sizes alone. A plan at another discount, at one shop, without fallout or with fewer pieces
+may use them all again, so that what one plan has learned the next need not.
+"""
+
+from collections import Counter
+
+from nesting.geometry import Size
+from nesting.packing.engine import Engine, interpreted
+from nesting.packing.instance import Instance
+from nesting.packing.pricing import Bound, Pricer
+from nesting.packing.relax import BoardProgramme
+from nesting.packing.subsets import list_subsets
+
+__all__ = ["Known"]
+
+
+class Known:
+    """Rules and patterns by board, learned with one set of kernels.
+
+    Parameters
+    ----------
+    instance : Instance
+        With every item and every size of stock that any of the instances has that are solved with this knowledge.
+    """
+
+    def __init__(self, instance: Instance) -> None:
+        self.instance = instance
+        self.engine: Engine = interpreted()
+        self.rules: list[Bound] = []
+        self.programmes: dict[int, BoardProgramme] = {}
+
+    @property
+    def begun(self) -> bool:
+        """Whether there is anything to go on from."""
+        return bool(self.programmes)
+
+    def take(self, engine: Engine) -> None:
+        """Go on with other kernels; the rules stay."""
+        self.engine = engine
+        self.programmes.clear()
+
+    def programme(self, board: int) -> BoardProgramme:
+        """Return the linear programme of a board, made when it is first asked for."""
+        if board not in self.programmes:
+            instance = self.instance
+            most = Counter[Size]()
+            for lot in instance.lots:
+                if board in lot.boards:
+                    most[instance.kind(instance.grown(lot.size), board)] += len(lot.items)
+            held = {h.size for h in instance.held if h.board == board and min(h.size) > 0}
+            fallen = {f for lot in instance.lots if board in lot.boards for f in lot.fallouts if min(f) > 0}
+            stock = [instance.grown(s) for s in (*instance.sizes[board], *sorted(held), *sorted(fallen))]
+            kinds = sorted(most)
+            longest = instance.longest_grown
+            pricer = Pricer(self.engine, kinds, stock, instance.turn[board], longest)
+            self.programmes[board] = BoardProgramme(board, pricer, [most[k] for k in kinds], longest=longest)
+            self.list_sets(board, self.engine.sets)
+        return self.programmes[board]
+
+    def list_sets(self, board: int, room: int) -> None:
+        """List the sets of items of a board if there are no more than `room`, if need be without its largest sheets."""
+        programme, instance = self.programme(board), self.instance
+        stock = programme.pricer.stock
+        largest = max(stock, key=lambda size: size.area)
+        for sizes in (stock, [size for size in stock if size != largest]):
+            if sizes and programme.subsets is None:
+                programme.list_subsets(
+                    list_subsets(
+                        self.engine,
+                        programme.most,
+                        sizes,
+                        turn=instance.turn[board],
+                        longest=instance.longest_grown,
+                        room=room,
+                    )
+                )
