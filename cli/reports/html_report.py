@@ -41,7 +41,9 @@ def write_html(booklet: Booklet, file: TextIO) -> None:
     """
     style = _read("plan.css").replace("PAPER", _PAPERS[booklet.paper])
     script = _read("plan.js")
-    policy = f"default-src 'none'; style-src {_hash(style)}; script-src {_hash(script)}; base-uri 'none'"
+    policy = (
+        f"default-src 'none'; style-src {_hash(style)}; script-src {_hash(script)}; base-uri 'none'; form-action 'none'"
+    )
     page = (
         _environment()
         .get_template("plan.html")

@@ -1,11 +1,12 @@
 """The short answer on the screen: what to carry to the till first, then where, what from, and what each piece costs."""
 
 import textwrap
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TextIO, assert_never
 
-from rich.console import Console, RenderableType
+from rich.console import Console, ConsoleOptions, RenderableType
 from rich.padding import Padding
+from rich.segment import Segment
 from rich.table import Table
 from rich.text import Text
 
@@ -20,6 +21,7 @@ from cli.reports.sentences import (
     proof_words,
     waste_words,
 )
+from cli.reports.signs import safe
 from nesting.packing.tree import Placed, leaves
 from nesting.planned import (
     Bought,
@@ -35,7 +37,11 @@ __all__ = ["money_table", "open_console", "print_plan"]
 
 
 class _Console(Console):
-    """A console that leaves it to the caller what happens when nobody reads on."""
+    """A console that passes on no code but its own, and leaves it to the caller what happens when nobody reads on."""
+
+    def render(self, renderable: RenderableType, options: ConsoleOptions | None = None) -> Iterable[Segment]:
+        for segment in super().render(renderable, options):
+            yield segment if segment.control else Segment(safe(segment.text), segment.style)
 
     def on_broken_pipe(self) -> None:
         raise BrokenPipeError
