@@ -1,6 +1,8 @@
 """The files of a report in a folder, each written whole or not at all."""
 
+import errno
 import os
+import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import partial
@@ -17,11 +19,15 @@ from cli.reports.workbook import write_workbook
 from nesting.drawing import draw_sheets
 from nesting.planned import Plan
 
+_PICTURE = re.compile("sheet-S[0-9]+[.]svg")
+
 __all__ = ["replace_bytes", "replace_file", "write_report"]
 
 
 def write_report(plan: Plan, folder: Path, paper: Paper | None = None) -> str:
     """Write the pages, the workbook, the plan file and a picture of every sheet; nothing else there is touched.
+
+    All of them are written beside their places first, so that a disk that runs full leaves the report of before.
 
     Parameters
     ----------
@@ -36,16 +42,22 @@ def write_report(plan: Plan, folder: Path, paper: Paper | None = None) -> str:
     -------
     str
         What was written, and which pictures there are of another plan, in words.
+
+    Raises
+    ------
+    OSError
+        If the folder cannot be written to; every file in it is then as it was.
     """
     drawings, booklet = draw_sheets(plan), compose(plan, paper)
-    replace_file(folder / "plan.json", partial(write_json, plan))
-    replace_file(folder / "plan.html", partial(write_html, booklet))
-    replace_bytes(folder / "plan.pdf", partial(write_pdf, booklet))
-    replace_bytes(folder / "plan.xlsx", partial(write_workbook, plan))
-    for drawing in drawings:
-        replace_file(folder / f"sheet-{drawing.name}.svg", partial(write_svg, drawing))
+    with _all_or_none() as beside:
+        _write_text(beside(folder / "plan.json"), partial(write_json, plan))
+        _write_text(beside(folder / "plan.html"), partial(write_html, booklet))
+        _write_bytes(beside(folder / "plan.pdf"), partial(write_pdf, booklet))
+        _write_bytes(beside(folder / "plan.xlsx"), partial(write_workbook, plan))
+        for drawing in drawings:
+            _write_text(beside(folder / f"sheet-{drawing.name}.svg"), partial(write_svg, drawing))
     ours = {f"sheet-{drawing.name}.svg" for drawing in drawings}
-    older = sorted(path.name for path in folder.glob("sheet-S*.svg") if path.name not in ours)
+    older = sorted(path.name for path in folder.iterdir() if _PICTURE.fullmatch(path.name) and path.name not in ours)
     pictures = f"{len(drawings)} picture{'' if len(drawings) == 1 else 's'} (sheet-S1.svg and so on)"
     said = f"\nWritten to {folder}: plan.html, plan.pdf, plan.xlsx, plan.json and {pictures}."
     return f"{said}\nOf another plan, left as they are: {', '.join(older)}." if older else said
@@ -66,8 +78,8 @@ def replace_file(path: Path, write: Callable[[TextIO], None]) -> None:
     OSError
         If the folder cannot be written to; what stood at `path` then still does.
     """
-    with _beside(path) as part, part.open("w", encoding="utf-8", newline="\n") as file:
-        write(file)
+    with _all_or_none() as beside:
+        _write_text(beside(path), write)
 
 
 def replace_bytes(path: Path, write: Callable[[BinaryIO], None]) -> None:
@@ -85,16 +97,39 @@ def replace_bytes(path: Path, write: Callable[[BinaryIO], None]) -> None:
     OSError
         If the folder cannot be written to; what stood at `path` then still does.
     """
-    with _beside(path) as part, part.open("wb") as file:
+    with _all_or_none() as beside:
+        _write_bytes(beside(path), write)
+
+
+def _write_text(part: Path, write: Callable[[TextIO], None]) -> None:
+    with part.open("w", encoding="utf-8", newline="\n") as file:
+        write(file)
+
+
+def _write_bytes(part: Path, write: Callable[[BinaryIO], None]) -> None:
+    with part.open("wb") as file:
         write(file)
 
 
 @contextmanager
-def _beside(path: Path) -> Iterator[Path]:
-    """Give a place beside a file; what is written there moves into the file's place unless the writing fails."""
-    part = path.with_name(f".{path.name}.{os.getpid()}.part")
+def _all_or_none() -> Iterator[Callable[[Path], Path]]:
+    """Give a place beside each file; what is written there moves into the files' places once all is written."""
+    parts: dict[Path, Path] = {}
+
+    def beside(path: Path) -> Path:
+        parts[path] = path.with_name(f".{path.name}.{os.getpid()}.part")
+        return parts[path]
+
     try:
-        yield part
-        part.replace(path)
+        yield beside
+        for path in parts:
+            if path.is_dir():
+                raise IsADirectoryError(errno.EISDIR, "There is a folder of the same name", str(path))
+        for path, part in parts.items():
+            part.replace(path)
+    except OSError as error:
+        where = error.filename if error.filename in map(str, parts) else str([*parts][-1])
+        raise OSError(error.errno, error.strerror or str(error), where) from error
     finally:
-        part.unlink(missing_ok=True)
+        for part in parts.values():
+            part.unlink(missing_ok=True)
