@@ -4,6 +4,7 @@ import io
 import os
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from importlib.metadata import PackageNotFoundError, version
 
 import click
@@ -13,6 +14,7 @@ from cli.commands.demo import demo
 from cli.commands.done import done
 from cli.commands.plan import plan
 from cli.commands.shelf import shelf
+from cli.reports.signs import safe
 from nesting.errors import CannotBeCutError, JobError, PlanFileError, ShelfError
 
 __all__ = ["main", "run", "windowfall"]
@@ -51,6 +53,8 @@ for _command in (plan, check, demo, shelf, done):
 
 def main() -> None:
     """Run the command line of this process and leave with its exit code."""
+    if sys.stdout is None:  # closed by whoever started the program
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115 - it stays open to the end
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")  # a console of few letters still shows the rest
@@ -76,14 +80,14 @@ def run(arguments: Sequence[str]) -> int:
         What nobody foresaw, where the variable ``WINDOWFALL_DEBUG`` is set; without it a line says so.
     """
     try:
-        code = _answered(arguments)
-        sys.stdout.flush()
+        return _flushed(_answered(arguments))
     except BrokenPipeError:
-        # Whoever was reading has seen enough; nothing more may be written when the interpreter ends either.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _write_no_more()  # whoever was reading has seen enough
         return _DONE
     except (KeyboardInterrupt, click.Abort):
         return _say("Stopped before there was a plan.", _NO_PLAN)
+    except MemoryError:
+        return _say("There is not memory enough for this job: close other programs, or plan it in parts.", _NO_PLAN)
     except Exception as error:  # a user never sees a traceback
         if os.environ.get(_DEBUG):
             raise
@@ -93,7 +97,6 @@ def run(arguments: Sequence[str]) -> int:
             f"{_DEBUG}=1 shows where it happened.",
             _NO_PLAN,
         )
-    return code
 
 
 def _answered(arguments: Sequence[str]) -> int:
@@ -112,7 +115,25 @@ def _answered(arguments: Sequence[str]) -> int:
     except BrokenPipeError:
         raise
     except OSError as error:
-        return _say(f"A file could not be read or written: {error.strerror or error}: {error.filename or ''}", _WRONG)
+        where = f": {error.filename}" if error.filename else "."
+        return _say(f"A file could not be read or written: {error.strerror or error}{where}", _WRONG)
+
+
+def _flushed(code: int) -> int:
+    """Write what is still to be written to standard output; a disk that is full is told, and told once."""
+    try:
+        sys.stdout.flush()
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        _write_no_more()
+        return code or _say(f"The answer could not be written: {error.strerror or error}.", _WRONG)
+    return code
+
+
+def _write_no_more() -> None:
+    """Let what is left of standard output go nowhere, when the interpreter ends too."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _listed(heading: str, things: Sequence[object], code: int) -> int:
@@ -120,5 +141,6 @@ def _listed(heading: str, things: Sequence[object], code: int) -> int:
 
 
 def _say(message: str, code: int) -> int:
-    click.echo(message, err=True)
+    with suppress(OSError):  # standard error may be closed or full, and the exit code still tells
+        click.echo(safe(message), err=True)
     return code

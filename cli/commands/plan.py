@@ -130,15 +130,18 @@ def answer(job: "Job", settings: Settings) -> None:
     found = _planned(_stocked(job, settings), settings)
     made = found.plan
     # The files come first: whoever reads the answer may stop reading before its end.
-    written = (
-        None
-        if settings.out is None
-        else write_report(made, settings.out, Paper(settings.paper) if settings.paper else None)
-    )
-    if settings.as_json:
-        write_json(made, sys.stdout)
-    else:
-        print_plan(made, open_console(sys.stdout))
+    written = None
+    try:
+        if settings.out is not None:
+            written = write_report(made, settings.out, Paper(settings.paper) if settings.paper else None)
+    except KeyboardInterrupt:
+        click.echo("Stopped while the report was written: none of its files was put in place.", err=True)
+        raise click.exceptions.Exit(1) from None
+    finally:  # a plan that cannot be written is still worth its answer
+        if settings.as_json:
+            write_json(made, sys.stdout)
+        else:
+            print_plan(made, open_console(sys.stdout))
     if written is not None:
         click.echo(written, err=settings.as_json)
     _say_shelf(found, settings)
