@@ -65,27 +65,31 @@ def interpreted() -> Engine:
 
 
 @cache
-def compiled() -> Engine:
+def compiled(*, keep: bool = True) -> Engine:
     """Return the kernels compiled by numba, or as plain Python where there is no numba for the machine.
 
     The first call on a machine compiles, which takes some seconds; later ones read what was kept.
+
+    Parameters
+    ----------
+    keep : bool
+        Whether what is compiled is kept on the disk.
+
+    Raises
+    ------
+    RuntimeError
+        If it is to be kept and there is no folder that it could be kept in.
     """
     if find_spec("numba") is None:
         return interpreted()
     import numba  # noqa: PLC0415 - takes a second to load
     import numpy as np  # noqa: PLC0415
-    from numba.extending import register_jitable  # noqa: PLC0415
 
-    inner = (kernels.spin, kernels.ways, kernels.choose, kernels.split, kernels.pair, kernels.fill, kernels.try_fill)
-    for function in (*inner, kernels.settle, kernels.lack, kernels.rebuild, kernels.pick):
-        register_jitable(function)
-    sets = (subset_kernels.find, subset_kernels.keep, subset_kernels.add_box, subset_kernels.sort_boxes)
-    for small in (*sets, subset_kernels.join):
-        register_jitable(small)
-    jit = numba.njit(cache=True)
+    _make_known()
+    jit = numba.njit(cache=keep)
     improve = jit(kernels.improve)
     return Engine(
-        lambda: any(Path(improve.stats.cache_path).glob("kernels.improve-*.nbi")),
+        lambda: keep and any(Path(improve.stats.cache_path).glob("kernels.improve-*.nbi")),
         lambda numbers: np.array(numbers, dtype=np.int64),
         lambda n: np.zeros(n, dtype=np.int64),
         jit(kernels.rebuild),
@@ -100,3 +104,16 @@ def compiled() -> Engine:
         sets=20_000,
         more_sets=100_000,
     )
+
+
+@cache
+def _make_known() -> None:
+    """Let the compiler know the functions that kernels call, once."""
+    from numba.extending import register_jitable  # noqa: PLC0415 - as numba itself
+
+    inner = (kernels.spin, kernels.ways, kernels.choose, kernels.split, kernels.pair, kernels.fill, kernels.try_fill)
+    for function in (*inner, kernels.settle, kernels.lack, kernels.rebuild, kernels.pick):
+        register_jitable(function)
+    sets = (subset_kernels.find, subset_kernels.keep, subset_kernels.add_box, subset_kernels.sort_boxes)
+    for small in (*sets, subset_kernels.join):
+        register_jitable(small)

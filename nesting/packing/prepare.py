@@ -14,9 +14,16 @@ __all__ = ["prepared"]
 def prepared(notice: Callable[[], None]) -> Engine:
     """Return the compiled kernels after running each once; `notice` is called first where they must be compiled.
 
-    Compiling takes about a quarter of a minute and is kept for the runs after it.
+    Compiling takes about a quarter of a minute and is kept for the runs after it. Where nothing can be kept, or what was
+    kept cannot be read or added to (a disk that is full or may not be written to), it is done anew and not kept.
     """
-    engine = compiled()
+    try:
+        return _warmed(compiled(), notice)
+    except Exception:  # noqa: BLE001 - what was kept is damaged in more ways than can be listed
+        return _warmed(compiled(keep=False), notice)
+
+
+def _warmed(engine: Engine, notice: Callable[[], None]) -> Engine:
     if not engine.is_kept():
         notice()
     item, sheet = Size(3, 5), Size(11, 7)
