@@ -122,6 +122,7 @@ def change_shelf(path: Path, command: str, edit: Edit, *, unit: Unit = Unit.IN, 
             return edited
         number = max(history.last, shelf.change) + 1
         after = shelf_text(replace(edited.shelf, change=number))
+        read_shelf(after, str(path))  # what could not be read again is never written
         change = Change(
             number=number,
             parent=0 if before is None else shelf.change,

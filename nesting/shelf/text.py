@@ -27,6 +27,7 @@ _WHERE = "shelf file"
 _RULERS = {Unit.IN: TICKS_PER_INCH // 16, Unit.MM: TICKS_PER_MM, Unit.CM: TICKS_PER_MM}
 _ISO = re.compile("[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _NUMBERED = re.compile("(?P<one>[0-9]{1,2})[./-](?P<other>[0-9]{1,2})[./-](?P<year>[0-9]{4})")
+_FORMULA = re.compile("'*[=+\\-@\t\r\uff1d\uff0b\uff0d\uff20]")
 _NAMED = ("%d %b %Y", "%d-%b-%Y", "%d %B %Y", "%d-%B-%Y", "%b %d %Y", "%B %d %Y", "%d-%b-%y")
 
 COLUMNS = (
@@ -81,8 +82,19 @@ def shelf_text(shelf: Shelf) -> bytes:
 
 
 def _cells(piece: HeldPiece, unit: Unit) -> Iterator[object]:
-    yield from (piece.label, piece.board, *(_length(side, unit) for side in piece.size), piece.quantity, piece.kind)
-    yield from (piece.origin, piece.put or "", piece.used or "", piece.notes)
+    yield from (_inert(piece.label), _inert(piece.board), *(_length(side, unit) for side in piece.size))
+    yield from (piece.quantity, piece.kind, _inert(piece.origin), piece.put or "", piece.used or "")
+    yield _inert(piece.notes)
+
+
+def _inert(text: str) -> str:
+    """Put an apostrophe before what a spreadsheet would take for a formula, and before what has one already."""
+    return f"'{text}" if _FORMULA.match(text) else text
+
+
+def _bared(text: str) -> str:
+    """Take the apostrophe away again."""
+    return text[1:] if text.startswith("'") and _FORMULA.match(text) else text
 
 
 def read_shelf(data: bytes, path: str) -> Shelf:
@@ -191,19 +203,19 @@ def _pieces(rows: Sequence[RawRow], unit: Unit, faults: list[Fault]) -> tuple[He
 
 
 def _piece(row: Row, boards: Spellings) -> HeldPiece:
-    board = row.name("board")
+    board = _bared(row.name("board"))
     if fold(board) == ANY:
         row.fault("board", "names no board", "Name the board")
     return HeldPiece(
-        label=" ".join(row.name("label").split()),
+        label=_bared(row.name("label")),
         board=boards.spell(board) if board else board,
         size=Size(round_down(row.length("width"), 1), round_down(row.length("height"), 1)),
         quantity=row.count("quantity"),
         kind=ShelfKind(row.choice("kind")),
-        origin=row.text("from") or "",
+        origin=_bared(row.text("from") or ""),
         put=_day(row, "put there"),
         used=_day(row, "last used"),
-        notes=row.notes() or "",
+        notes=_bared(row.notes() or ""),
     )
 
 
