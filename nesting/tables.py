@@ -315,11 +315,13 @@ def _refuse_huge(path: Path, packed: zipfile.ZipFile) -> None:
 
 
 def _far(table: Table, sheet: "Worksheet") -> Fault:
+    from openpyxl.utils import get_column_letter  # noqa: PLC0415 - as openpyxl itself
+
     return Fault(
         table.name,
         None,
         None,
-        f"{sheet.cell(1, sheet.max_column).column_letter}{sheet.max_row}",
+        f"{get_column_letter(sheet.max_column)}{sheet.max_row}",
         None,
         "is the last cell in use, further out than a table goes",
         "Delete the rows and columns beyond the table, with their colours and lines, and save the workbook",

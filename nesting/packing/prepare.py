@@ -14,8 +14,8 @@ __all__ = ["prepared"]
 def prepared(notice: Callable[[], None]) -> Engine:
     """Return the compiled kernels after running each once; `notice` is called first where they must be compiled.
 
-    Compiling takes about a quarter of a minute and is kept for the runs after it. Where nothing can be kept, or what was
-    kept cannot be read or added to (a disk that is full or may not be written to), it is done anew and not kept.
+    Compiling takes about a quarter of a minute and is kept for the runs after it. Where nothing can be kept, or what
+    was kept cannot be read or added to (a disk that is full or may not be written to), it is done anew each time.
     """
     try:
         return _warmed(compiled(), notice)
