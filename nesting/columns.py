@@ -31,6 +31,20 @@ class Kind(StrEnum):
     SWATCH = "swatch"
 
 
+_UNITS = {Unit.IN: "inches", Unit.MM: "mm", Unit.CM: "cm"}
+_LENGTH_FORM = "A length such as 11 1/4, 11.25 or 285 mm; a bare number is in {unit}."
+_FORMS = {
+    Kind.COUNT: "A whole number from 1.",
+    Kind.WHOLE: "A whole number from 0.",
+    Kind.SIDE: _LENGTH_FORM,
+    Kind.LENGTH: _LENGTH_FORM,
+    Kind.SIGNED: _LENGTH_FORM,
+    Kind.SIZE: "Two lengths such as 4 x 6 in; bare numbers are in {unit}.",
+    Kind.MONEY: "A sum such as 12.50.",
+    Kind.PERCENT: "A number such as 40 or 8.25.",
+}
+
+
 @dataclass(frozen=True, slots=True)
 class Column:
     """A column of a table, or a row of the bench table.
@@ -53,6 +67,8 @@ class Column:
         What an empty cell counts as, in words, where no value that one could write says it.
     choices : tuple of str
         For a choice: the words allowed.
+    hint : str
+        What else helps to fill it in, in whole sentences, for the note on the heading of an empty job.
     """
 
     heading: str
@@ -63,6 +79,7 @@ class Column:
     metric: str | None = None
     otherwise: str = "nothing"
     choices: tuple[str, ...] = ()
+    hint: str = ""
 
     def default_in(self, unit: Unit) -> str | None:
         """Return what an empty cell counts as in a job in this unit, as one would write it; None if nothing says it."""
@@ -76,6 +93,17 @@ class Column:
         if self.default is None:
             return self.otherwise
         return self.default if self.metric is None else f"{self.default}; {self.metric} in a metric job"
+
+    def note_in(self, unit: Unit) -> tuple[str, ...]:
+        """Return what the person who fills it in should know, in sentences: meaning, form, what an empty cell is."""
+        form = (
+            f"Choose {' or '.join(self.choices)}."
+            if self.choices
+            else _FORMS.get(self.kind, "").format(unit=_UNITS[unit])
+        )
+        empty = self.default_in(unit) or self.otherwise
+        left = "Every row needs it." if self.required else f"Left empty: {empty}."
+        return tuple(line for line in (self.meaning, self.hint, form, left) if line)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +144,7 @@ def table_named(name: str) -> Table:
 NOTES = Column("notes", Kind.TEXT, "Anything you wish to remember; it changes nothing.")
 
 _YES_NO = ("yes", "no")
+_BY_NAME = "A size such as A4, or 8x10 in inches, may stand here for both sides; the height then stays empty."
 
 _PIECES = Table(
     "pieces",
@@ -124,15 +153,33 @@ _PIECES = Table(
         Column("piece", Kind.NAME, "The piece's name, once in the table.", required=True),
         Column("quantity", Kind.COUNT, "How many copies, all in the same boards.", default="1"),
         Column("group", Kind.TEXT, "A room, customer or student, to have totals, labels and cut lists by."),
-        Column("opening width", Kind.SIDE, "Width inside the frame's recess, measured from the back.", required=True),
-        Column("opening height", Kind.SIDE, "Height inside the frame's recess, measured from the back.", required=True),
-        Column("picture width", Kind.SIDE, "Width of the picture; without picture and show, a blank with no window."),
+        Column(
+            "opening width",
+            Kind.SIDE,
+            "Width inside the frame's recess, measured from the back.",
+            required=True,
+            hint=f"Measure at both ends and write the smaller. {_BY_NAME}",
+        ),
+        Column(
+            "opening height",
+            Kind.SIDE,
+            "Height inside the frame's recess, measured from the back.",
+            required=True,
+            hint="Measure at both sides and write the smaller.",
+        ),
+        Column(
+            "picture width",
+            Kind.SIDE,
+            "Width of the picture; without picture and show, a blank with no window.",
+            hint=_BY_NAME,
+        ),
         Column("picture height", Kind.SIDE, "Height of the picture."),
         Column(
             "show width",
             Kind.SIDE,
             "Width of the part of the picture to be seen.",
             otherwise="the picture less the overlap on both sides",
+            hint=_BY_NAME,
         ),
         Column(
             "show height",
@@ -160,6 +207,7 @@ _PIECES = Table(
             Kind.BOARDS,
             "The board, or several that would do, the best liked first: sage or ivory.",
             required=True,
+            hint="Choose one of the table boards, or write it.",
         ),
         Column("under boards", Kind.BOARDS, "The board of an under-mat, or several.", otherwise="no under-mat"),
         Column("reveal", Kind.LENGTH, "How much of the under-mat shows all round.", default="1/4 in", metric="6 mm"),
