@@ -9,6 +9,7 @@ whole numbers, so its bound needs no tolerance.
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import combinations
 from math import ceil
 from typing import Any
 
@@ -65,9 +66,9 @@ class Basket:
         for number in range(len(instance.tills)):
             self._till(number)
         self._limits()
-        self._sheets()
         for number, lot in enumerate(instance.lots):
             self._lot(number, lot.boards)
+        self._sheets()
         self.model.Minimize(self.cost)
         self._picked: list[Any] = []
         self._slack: list[tuple[int, Any, int]] = []
@@ -143,6 +144,16 @@ class Basket:
                 self.model.Add(total <= items)
         if instance.room is not None and self.used:
             self.model.Add(spare <= instance.room)
+            for board, sizes in enumerate(instance.sizes):
+                for some in {*combinations(sizes, 1), *combinations(sizes, 2), sizes}:
+                    self._fill(board, some)
+
+    def _fill(self, board: int, sizes: Sequence[Size]) -> None:
+        """Have no more sheets of these sizes in use than there are items on the board that fit one of them."""
+        lots = [n for n, lot in enumerate(self.instance.lots) if board in lot.boards]
+        fit = [n for n in lots if self.instance.fits(self.instance.lots[n].size, board, sizes)]
+        items = sum(len(self.instance.lots[n].items) * self.on[n, board] for n in fit)
+        _require(self.model, items - sum(self.used[board, size] for size in sizes))
 
     def _lot(self, number: int, boards: tuple[int, ...]) -> None:
         for board in boards:

@@ -8,7 +8,7 @@ from nesting.geometry import Size
 from nesting.packing.instance import Instance
 from nesting.packing.pattern import Part, contents, freed, legal, without
 
-__all__ = ["Assigned", "Cutting", "Sheet", "assigned", "price_tags", "spread"]
+__all__ = ["Assigned", "Cutting", "Sheet", "assigned", "price_tags", "spread", "without_surplus"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +70,31 @@ def price_tags(instance: Instance, board: int, *, limited: bool) -> list[tuple[S
         cheap = (o for o in offers if o.at_most is not None and (cheapest is None or price[o] < cheapest))
         tags.extend((size, price[offer], offer.at_most) for offer in cheap if limited)
     return tags
+
+
+def without_surplus(instance: Instance, boards: Sequence[int], sheets: Sequence[Sheet]) -> list[Sheet]:
+    """Return the sheets without items beyond those wanted, and without sheets of which then nothing is cut.
+
+    Patterns that are chosen to cover what is wanted may give more of it. Stock of the sizes that are free loses it
+    first, then the fullest sheets, so that most bought ones are still in use.
+    """
+    left = list(sheets)
+    for board in {sheet.board for sheet in sheets}:
+        its = assigned(instance, boards, board)
+        over: Counter[Size] = Counter()
+        for sheet in left:
+            if sheet.board == board:
+                over.update(instance.kind(item, board) for item in contents(sheet.part).elements())
+        for kind in (over - its.demand).elements():
+            *_, place, item = max(
+                (sheet.size in its.free, contents(sheet.part).total(), place, item)
+                for place, sheet in enumerate(left)
+                if sheet.board == board
+                for item in contents(sheet.part)
+                if instance.kind(item, board) == kind
+            )
+            left[place] = Sheet(board, left[place].size, without(left[place].part, item))
+    return [sheet for sheet in left if contents(sheet.part)]
 
 
 def spread(instance: Instance, sheets: Sequence[Sheet], board: int, size: Size) -> list[Sheet] | None:

@@ -17,7 +17,7 @@ from math import gcd
 
 from nesting.geometry import Size
 from nesting.packing.basket import ROOM, Answer, Basket
-from nesting.packing.cutting import Assigned, Cutting, Sheet, assigned, price_tags, spread
+from nesting.packing.cutting import Assigned, Cutting, Sheet, assigned, price_tags, spread, without_surplus
 from nesting.packing.engine import Engine, interpreted
 from nesting.packing.instance import Instance
 from nesting.packing.known import Known
@@ -295,6 +295,7 @@ class _Solver:
         room = self.instance.room
         if room is None:
             return sheets
+        sheets = without_surplus(self.instance, answer.boards, sheets)
         by_board = {board: [s for s in sheets if s.board == board] for board in self.busy}
         idle: Counter[tuple[int, Size]] = Counter()
         for (offer, board), count in answer.counts.items():

@@ -1,0 +1,18 @@
+"""What is done to a complete cutting before it is kept."""
+
+from nesting.geometry import Size
+from nesting.packing.cutting import Sheet, without_surplus
+from nesting.packing.pattern import Split, contents
+from nesting.packing.tree import Way
+from tests.packing.posed import held, instance, lots, offer
+
+
+def test_a_surplus_is_taken_from_free_stock_first_and_then_from_the_fullest_sheet():
+    # Two of 7 x 5 are wanted, four are cut: one of the held piece, two and one of bought sheets. The held piece is left
+    # uncut, and the sheet with two gives up one, so that both bought sheets are still in use.
+    one = Split(Way.UPRIGHT, 7, Split(Way.LEVEL, 5, Size(7, 5), None), None)
+    two = Split(Way.UPRIGHT, 7, Split(Way.LEVEL, 5, Size(7, 5), Size(7, 5)), None)
+    problem = instance(lots((7, 5, 2)), [offer(13, 10, 300)], held=(held(11, 7),))
+    sheets = [Sheet(0, Size(11, 7), one), Sheet(0, Size(13, 10), two), Sheet(0, Size(13, 10), one)]
+    left = without_surplus(problem, (0,), sheets)
+    assert [(sheet.size, contents(sheet.part)) for sheet in left] == [((13, 10), {(7, 5): 1})] * 2
