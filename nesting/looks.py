@@ -10,7 +10,7 @@ from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM, round_down, round_up
 from nesting.planned import Borders, Mat
 from nesting.words import length_words, size_words
 
-__all__ = ["Note", "border_notes"]
+__all__ = ["MOST_CROPPED", "Note", "border_notes", "wanted_border"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,7 @@ _SLACK = TICKS_PER_INCH // 2
 _WORTH_A_WORD = TICKS_PER_INCH // 4
 _NEAR = Fraction(5, 4)
 # Who crops more than a quarter away had better look for another frame.
-_MOST_CROPPED = Fraction(1, 4)
+MOST_CROPPED = Fraction(1, 4)
 
 
 def border_notes(job: Job, mats: Sequence[Mat]) -> tuple[Note, ...]:
@@ -121,6 +121,26 @@ def _least(bench: Bench, piece: Piece) -> int:
     return custom.small if all(side <= least + _SLACK for side, least in sides) else custom.large
 
 
+def wanted_border(bench: Bench, piece: Piece) -> int:
+    """Return the narrowest border that looks right in the frame of a piece, in ticks.
+
+    Parameters
+    ----------
+    bench : Bench
+        Its unit, ruler and lip.
+    piece : Piece
+        Its opening says how large the frame is; its frame's width counts where it is known.
+
+    Returns
+    -------
+    int
+        2 in (50 mm) for frames up to 11 x 14 in, 3 in (75 mm) for larger ones, and so much that a quarter more than
+        the frame's own width is seen. Common practice, no source.
+    """
+    frame = 0 if piece.frame_width is None else round_up(_NEAR * piece.frame_width + bench.lip, bench.ruler)
+    return max(_least(bench, piece), frame)
+
+
 def _problems(bench: Bench, piece: Piece, borders: Borders) -> Iterator[str]:
     custom, narrowest, least = _CUSTOM[bench.unit], _narrowest(borders), _least(bench, piece)
     if narrowest < least - _WORTH_A_WORD:
@@ -144,13 +164,12 @@ def _marked(bench: Bench, length: Fraction) -> str:
 
 def _remedy(bench: Bench, piece: Piece, borders: Borders, window: Size) -> str:
     """Say how much to crop so that sides and top come out even and wide enough, or how much larger a frame to take."""
-    frame = 0 if piece.frame_width is None else round_up(_NEAR * piece.frame_width + bench.lip, bench.ruler)
-    even = max(borders.left, borders.top, _least(bench, piece), frame)
+    even = max(borders.left, borders.top, wanted_border(bench, piece))
     more = Size(2 * (even - borders.left), 2 * (even - borders.top))
     crop = Size(_shared(more.w, piece.across, bench.ruler), _shared(more.h, piece.down, bench.ruler))
     larger = f"take a frame {_both(bench, more, ('wider', 'higher'))}"
     result = f"for borders of {length_words(even, bench)} at the sides and the top"
-    if crop.w > window.w * _MOST_CROPPED or crop.h > window.h * _MOST_CROPPED:
+    if crop.w > window.w * MOST_CROPPED or crop.h > window.h * MOST_CROPPED:
         return f"{larger.capitalize()} {result}"
     shown = size_words(Size(window.w - crop.w, window.h - crop.h), bench)
     return f"Crop {_both(bench, crop, ('of the width', 'of the height'))} to show {shown}, or {larger}, {result}"
