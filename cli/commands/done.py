@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from cli.commands.shelf import now, shelf_option
+from cli.seconds import SECONDS
 
 if TYPE_CHECKING:
     from nesting.job import Job
@@ -37,7 +38,7 @@ __all__ = ["done"]
 @click.option("--discount", metavar="PCT", help="Per cent off, as of plan, to plan a spoiled mat again.")
 @click.option(
     "--seconds",
-    type=click.FloatRange(min=0, min_open=True),
+    type=SECONDS,
     default=10.0,
     show_default=True,
     metavar="N",
