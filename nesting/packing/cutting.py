@@ -97,20 +97,25 @@ def without_surplus(instance: Instance, boards: Sequence[int], sheets: Sequence[
     return [sheet for sheet in left if contents(sheet.part)]
 
 
-def spread(instance: Instance, sheets: Sequence[Sheet], board: int, size: Size) -> list[Sheet] | None:
-    """Return the sheets with one more of this board and grown size in use, an item moved to it from one that has more.
+def spread(
+    instance: Instance, boards: Sequence[int], sheets: Sequence[Sheet], board: int, size: Size
+) -> list[Sheet] | None:
+    """Return the sheets with one more of this board and grown size in use, an item moved to it from another sheet.
 
-    What cannot be left uncut for want of room must be cut. None if no sheet of the board has an item to spare for it.
+    What cannot be left uncut for want of room must be cut. A sheet that has several items gives one, or a piece of
+    free stock its only one, which is then not cut. None if no sheet of the board has an item to spare for it.
     """
     longest = None if instance.longest is None else instance.longest + instance.kerf
-    for place, sheet in enumerate(sheets):
-        items = contents(sheet.part)
-        if sheet.board != board or items.total() < 2:
+    free, in_use = assigned(instance, boards, board).free, Counter(s.size for s in sheets if s.board == board)
+    full = [(place, contents(sheet.part)) for place, sheet in enumerate(sheets) if sheet.board == board]
+    for place, items in sorted(full, key=lambda one: one[1].total() == 1):
+        sheet = sheets[place]
+        if items.total() == 1 and (sheet.size == size or in_use[sheet.size] > free[sheet.size]):
             continue
         for item in items:
             for lying in {item, item.turned} if instance.turn[board] else {item}:
                 part = freed(lying, size, longest)
                 if lying.w <= size.w and lying.h <= size.h and legal(part, size, longest):
-                    rest = Sheet(board, sheet.size, without(sheet.part, item))
-                    return [*sheets[:place], rest, *sheets[place + 1 :], Sheet(board, size, part)]
+                    rest = [] if items.total() == 1 else [Sheet(board, sheet.size, without(sheet.part, item))]
+                    return [*sheets[:place], *rest, *sheets[place + 1 :], Sheet(board, size, part)]
     return None

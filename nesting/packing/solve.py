@@ -296,15 +296,25 @@ class _Solver:
         if room is None:
             return sheets
         sheets = without_surplus(self.instance, answer.boards, sheets)
-        by_board = {board: [s for s in sheets if s.board == board] for board in self.busy}
+        for _ in range(self.instance.items + 1):
+            idle = self._idle(answer, sheets)
+            if idle.total() <= room:
+                return sheets
+            largest = sorted(idle, key=lambda key: -key[1].area)
+            tried = (spread(self.instance, answer.boards, sheets, b, self.instance.grown(size)) for b, size in largest)
+            more = next((fitted for fitted in tried if fitted is not None), None)
+            if more is None:
+                return None
+            sheets = more
+        return None
+
+    def _idle(self, answer: Answer, sheets: list[Sheet]) -> Counter[tuple[int, Size]]:
+        """Count the sheets of a basket that nothing is cut from, by board and size."""
         idle: Counter[tuple[int, Size]] = Counter()
         for (offer, board), count in answer.counts.items():
             idle[board, self.instance.offers[offer].size] += count
-        idle -= self._needed(answer.boards, by_board)
-        fitted: list[Sheet] | None = sheets
-        for board, size in sorted(idle.elements(), key=lambda key: -key[1].area)[: max(0, idle.total() - room)]:
-            fitted = None if fitted is None else spread(self.instance, fitted, board, self.instance.grown(size))
-        return fitted
+        by_board = {board: [s for s in sheets if s.board == board] for board in self.busy}
+        return idle - self._needed(answer.boards, by_board)
 
     def _raise(self, bound: int) -> None:
         if bound > self.bound:

@@ -1,7 +1,7 @@
 """What is done to a complete cutting before it is kept."""
 
 from nesting.geometry import Size
-from nesting.packing.cutting import Sheet, without_surplus
+from nesting.packing.cutting import Sheet, spread, without_surplus
 from nesting.packing.pattern import Split, contents
 from nesting.packing.tree import Way
 from tests.packing.posed import held, instance, lots, offer
@@ -16,3 +16,12 @@ def test_a_surplus_is_taken_from_free_stock_first_and_then_from_the_fullest_shee
     sheets = [Sheet(0, Size(11, 7), one), Sheet(0, Size(13, 10), two), Sheet(0, Size(13, 10), one)]
     left = without_surplus(problem, (0,), sheets)
     assert [(sheet.size, contents(sheet.part)) for sheet in left] == [((13, 10), {(7, 5): 1})] * 2
+
+
+def test_free_stock_gives_its_only_item_to_a_bought_sheet_and_a_bought_sheet_does_not():
+    # The held piece and one bought sheet have an item each; a second bought one, for which there is no room, needs one.
+    problem = instance(lots((7, 5, 2)), [offer(13, 10, 300)], held=(held(11, 8),))
+    whole = Split(Way.UPRIGHT, 7, Split(Way.LEVEL, 5, Size(7, 5), None), None)
+    shelf, bought = Sheet(0, Size(11, 8), whole), Sheet(0, Size(13, 10), whole)
+    assert spread(problem, (0,), [bought, shelf], 0, Size(13, 10)) == [bought, bought]
+    assert spread(problem, (0,), [bought, bought], 0, Size(12, 9)) is None
