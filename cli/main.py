@@ -12,9 +12,11 @@ import click
 from cli.commands.check import check
 from cli.commands.demo import demo
 from cli.commands.done import done
+from cli.commands.pair import pair
 from cli.commands.plan import plan
 from cli.commands.shelf import shelf
 from cli.reports.signs import safe
+from cli.teaching import InOrder, hint, teach
 from nesting.errors import CannotBeCutError, JobError, PlanFileError, ShelfError
 
 __all__ = ["main", "run", "windowfall"]
@@ -35,6 +37,7 @@ def _print_version(context: click.Context, _option: click.Parameter, wanted: boo
 
 
 @click.group(
+    cls=InOrder,
     context_settings={"help_option_names": ["-h", "--help"]},
     epilog="Begin with: windowfall demo. Exit codes: 0 done; 1 no plan; 2 the job or the command line is wrong.",
 )
@@ -49,6 +52,8 @@ def windowfall() -> None:
 
 for _command in (plan, check, demo, shelf, done):
     windowfall.add_command(_command)
+windowfall.add_command(pair)
+teach(windowfall)
 
 
 def main() -> None:
@@ -105,7 +110,8 @@ def _answered(arguments: Sequence[str]) -> int:
         return windowfall.main(list(arguments), prog_name="windowfall", standalone_mode=False) or _DONE
     except click.ClickException as error:
         error.show()
-        return _WRONG
+        more = hint(error)
+        return _WRONG if more is None else _say(more, _WRONG)
     except JobError as error:
         return _listed("This must be put right first:", error.faults, _WRONG)
     except CannotBeCutError as error:

@@ -9,6 +9,7 @@ from rich.console import Console
 from rich.progress import Progress as Bar
 from rich.progress import SpinnerColumn, TextColumn, TimeElapsedColumn
 
+from cli.plain import is_plain
 from nesting.money import format_money
 
 if TYPE_CHECKING:
@@ -38,7 +39,9 @@ def shown_progress(currency: str) -> "Iterator[Callable[[Progress], None]]":
     if not sys.stderr.isatty():
         yield _say_preparing
         return
-    console = Console(stderr=True, markup=False, highlight=False, emoji=False)
+    console = Console(
+        stderr=True, markup=False, highlight=False, emoji=False, color_system=None if is_plain() else "auto"
+    )
     words = TextColumn("{task.description}", markup=False)
     with Bar(SpinnerColumn(), TimeElapsedColumn(), words, console=console, transient=True) as bar:
         task = bar.add_task("preparing", total=None)

@@ -10,6 +10,7 @@ from rich.segment import Segment
 from rich.table import Table
 from rich.text import Text
 
+from cli.plain import is_plain
 from cli.reports.sentences import (
     alike_costs,
     by_shop,
@@ -49,7 +50,9 @@ class _Console(Console):
 
 def open_console(file: TextIO) -> Console:
     """Return a console that prints words as they stand, in colour only on a terminal that may have it."""
-    return _Console(file=file, markup=False, highlight=False, emoji=False)
+    return _Console(
+        file=file, markup=False, highlight=False, emoji=False, color_system=None if is_plain() else "auto"
+    )
 
 
 def print_plan(plan: Plan, console: Console) -> None:
