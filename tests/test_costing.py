@@ -5,9 +5,12 @@ from fractions import Fraction
 
 import pytest
 
+from cli.reports.sentences import group_totals
 from nesting.costing import Nested, cost_pieces, measure_waste, summarise
 from nesting.geometry import Size
+from nesting.plan import make_plan
 from nesting.planned import Line, Purchase, Waste
+from nesting.read import read_job
 from tests.builders import make_bench
 from tests.sound import JOB, PURCHASE, S3, S5, nested_by_hand
 
@@ -141,3 +144,27 @@ def test_without_quotes_nothing_is_said_of_saving():
     pieces = tuple(replace(piece, quote=None) for piece in JOB.pieces)
     summary = summary_of(replace(nested_by_hand(), job=replace(JOB, pieces=pieces)))
     assert (summary.saved, summary.mats_to_pay_cutter) == (None, None)
+
+
+PIECES = "piece,quantity,group,opening width,opening height,boards,frame cost,other cost,quote\n"
+WALL = PIECES + "fern,1,hall,31,29,sage,4.00,1.50,18.00\nmoss,2,den,31,6,sage,,,4.50\n"
+ONE_SHEET = "shop,board,sheet width,sheet height,price\nnook,sage,31,41,12.71\n"
+NOOK = "shop,delivery,tax\nnook,3.00,10\n"
+
+
+@pytest.mark.parametrize(("cutter", "mats"), [("60.00", 15), ("60.12", 15), ("60.13", 16), ("10.02", 0)])
+def test_a_wall_from_its_tables_to_the_payback(folder, cutter, mats):
+    # One sheet 12.71, tax 10 % 1.271, so 1.27, delivery 3.00: 16.98, over 31 x 41 = 1271 square inches.
+    # Fern 31 x 29 = 899: 1698 x 899 / 1271 = 1201.02. Moss 31 x 6 = 186: 248.49 each. Down 1201 + 248 + 248 = 1697, and
+    # the cent left goes to the first Moss. Saved 18.00 - 12.01 = 5.99, 4.50 - 2.49 = 2.01, 4.50 - 2.48 = 2.02: 10.02 in
+    # all, 3.34 a mat. A cutter of 60.00 has 49.98 to go, 14.96 mats; of 60.12 just 50.10, 15 mats.
+    bench = f"name,value\nallowance,0\ncutter cost,{cutter}\n"
+    plan = make_plan(read_job(folder(pieces=WALL, offers=ONE_SHEET, shops=NOOK, bench=bench)))
+    assert (plan.purchase.total, plan.purchase.proven) == (1698, True)
+    assert [(cost.board, cost.total, cost.saved) for cost in plan.pieces] == [
+        (1201, 1751, 599),
+        (249, 249, 201),
+        (248, 248, 202),
+    ]
+    assert (plan.summary.saved, plan.summary.mats_to_pay_cutter) == (1002, mats)
+    assert group_totals(plan) == (("hall", 1, 1751), ("den", 2, 497))
