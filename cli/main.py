@@ -10,11 +10,13 @@ from importlib.metadata import PackageNotFoundError, version
 import click
 
 from cli.commands.check import check
+from cli.commands.compare import compare
 from cli.commands.demo import demo
 from cli.commands.done import done
 from cli.commands.pair import pair
 from cli.commands.plan import plan
 from cli.commands.shelf import shelf
+from cli.commands.start import start
 from cli.reports.signs import safe
 from cli.teaching import InOrder, hint, teach
 from nesting.errors import CannotBeCutError, JobError, PlanFileError, ShelfError
@@ -50,7 +52,7 @@ def windowfall() -> None:
     """
 
 
-for _command in (plan, check, demo, shelf, done):
+for _command in (start, check, plan, compare, demo, shelf, done):
     windowfall.add_command(_command)
 windowfall.add_command(pair)
 teach(windowfall)

@@ -58,6 +58,7 @@ def progress_words(progress: "Progress", currency: str) -> str:
     if progress.preparing:
         return PREPARING
     bound = format_money(progress.lower_bound, currency)
+    step = f"{progress.step}: " if progress.step else ""
     if progress.total is None:
-        return f"no plan yet, none below {bound}"
-    return f"{format_money(progress.total, currency)}, none below {bound}; Ctrl-C takes it"
+        return f"{step}no plan yet, none below {bound}"
+    return f"{step}{format_money(progress.total, currency)}, none below {bound}; Ctrl-C takes it"

@@ -11,7 +11,15 @@ from nesting.job import Job, Offer
 from nesting.money import half_up, parse_percent
 from nesting.planned import Line, Purchase
 
-__all__ = ["basket_total", "broken_offer_rules", "buy", "sells", "unit_price", "with_discount"]
+__all__ = [
+    "basket_total",
+    "broken_offer_rules",
+    "buy",
+    "offers_after",
+    "sells",
+    "unit_price",
+    "with_discount",
+]
 
 
 def sells(job: Job, offer: Offer, board: str) -> bool:
@@ -159,6 +167,30 @@ def broken_offer_rules(job: Job, counts: Mapping[tuple[int, str], int]) -> list[
         if offer.at_least is not None and 0 < bought < offer.at_least:
             broken.append(f"offer {offer.number}: at least {offer.at_least}, not {bought}")
     return broken
+
+
+def offers_after(job: Job, bought: Mapping[int, int]) -> tuple[Offer, ...]:
+    """Return the offers as they stand once so many sheets were bought, where limits are for a person and not a visit.
+
+    Parameters
+    ----------
+    job : Job
+        The job with its offers.
+    bought : Mapping of int to int
+        Sheets by offer number.
+
+    Returns
+    -------
+    tuple of Offer
+        Those with a limit have what is left of it; they are gone where that is less than must be bought at least.
+    """
+    left = []
+    for offer in job.offers:
+        if offer.at_most is None:
+            left.append(offer)
+        elif offer.at_most - bought.get(offer.number, 0) >= (offer.at_least or 1):
+            left.append(replace(offer, at_most=offer.at_most - bought.get(offer.number, 0)))
+    return tuple(left)
 
 
 def with_discount(job: Job, text: str) -> Job:

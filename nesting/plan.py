@@ -25,13 +25,15 @@ __all__ = ["Options", "Progress", "learning", "make_plan"]
 class Progress:
     """How far a search is: seconds spent, the best cost so far and what none can cost less than, in cents.
 
-    `preparing` says that the solver is being compiled, which is done once on a machine.
+    `preparing` says that the solver is being compiled, which is done once on a machine; `step` which plan of several
+    this is.
     """
 
     seconds: float
     total: int | None
     lower_bound: int
     preparing: bool = False
+    step: str = ""
 
 
 def make_plan(

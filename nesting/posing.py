@@ -101,6 +101,8 @@ def narrowed(instance: Instance, job: Job, options: Options) -> Instance:
     )
     gone = {(short.board, till) for short in shorts if short.left == 0 for till in short.tills}
     open_to = {tills[shop] for shop in options.shops} or set(tills.values())
+    if options.sheets == 0:
+        open_to = set()
 
     def still(offer: Priced) -> tuple[int, ...]:
         return tuple(b for b in offer.boards if offer.till in open_to and (b, offer.till) not in gone)

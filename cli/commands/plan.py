@@ -8,12 +8,15 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from cli.seconds import SECONDS
+
 if TYPE_CHECKING:
     from nesting.job import Job
+    from nesting.options import Options
     from nesting.planned import Plan
-    from nesting.shelf_only import FromHeld
+    from nesting.within import Within
 
-__all__ = ["Settings", "answer", "plan", "plan_options"]
+__all__ = ["Settings", "answer", "make_folder", "plan", "plan_options"]
 
 _OPTIONS = (
     click.option(
@@ -33,9 +36,25 @@ _OPTIONS = (
         help="Per cent off, in place of the discount of every offer without a limit; SHOP=PCT for one shop.",
     ),
     click.option("--later", is_flag=True, help="Plan the pieces marked later too."),
+    click.option("--shop", "shops", multiple=True, metavar="SHOP", help="Buy at this shop only; may be given again."),
+    click.option(
+        "--left",
+        multiple=True,
+        metavar="BOARD=N",
+        help="Only so many sheets of a board are left, 0 for sold out; SHOP:BOARD=N at one shop. May be given again.",
+    ),
+    click.option("--liked-best", is_flag=True, help="Give every piece the board that it names first."),
+    click.option(
+        "--budget",
+        metavar="SUM",
+        help="Pay no more than this: plan the pieces it is enough for, by priority, and name the rest.",
+    ),
+    click.option(
+        "--sheets", type=click.IntRange(min=0), metavar="N", help="The same, buying no more sheets than this."
+    ),
     click.option(
         "--seconds",
-        type=click.FloatRange(min=0, min_open=True),
+        type=SECONDS,
         default=10.0,
         show_default=True,
         metavar="N",
@@ -70,6 +89,11 @@ class Settings:
     paper: str | None
     discount: str | None
     later: bool
+    shops: tuple[str, ...]
+    left: tuple[str, ...]
+    liked_best: bool
+    budget: str | None
+    sheets: int | None
     seconds: float
     no_fallout: bool
     shelf: str | None
@@ -126,7 +150,7 @@ def answer(job: "Job", settings: Settings) -> None:
     from cli.reports.json_report import write_json
     from cli.reports.terminal import open_console, print_plan
 
-    _make_folder(settings.out)
+    make_folder(settings.out)
     found = _planned(_stocked(job, settings), settings)
     made = found.plan
     # The files come first: whoever reads the answer may stop reading before its end.
@@ -148,8 +172,19 @@ def answer(job: "Job", settings: Settings) -> None:
     _warn(made)
 
 
-def _make_folder(folder: Path | None) -> None:
-    """Make the folder of the report before the search, so that a plan is not lost to a folder that cannot be."""
+def make_folder(folder: Path | None) -> None:
+    """Make the folder of a report before the search, so that a plan is not lost to a folder that cannot be.
+
+    Parameters
+    ----------
+    folder : Path or None
+        None makes nothing.
+
+    Raises
+    ------
+    click.BadParameter
+        If it cannot be made.
+    """
     if folder is not None:
         try:
             folder.mkdir(parents=True, exist_ok=True)
@@ -167,28 +202,52 @@ def _stocked(job: "Job", settings: Settings) -> "Job":
     return with_shelf(job, load_shelf(shelf_path(settings.shelf)))
 
 
-def _planned(job: "Job", settings: Settings) -> "FromHeld":
+def _planned(job: "Job", settings: Settings) -> "Within":
     from cli.progress import shown_progress
-    from nesting.job import When
     from nesting.offers import with_discount
-    from nesting.plan import Options, make_plan
-    from nesting.shelf_only import FromHeld, plan_from_held
+    from nesting.plan import make_plan
+    from nesting.within import Within, plan_within
 
     if settings.discount is not None:
         job = with_discount(job, settings.discount)
-    options = Options(
-        when=When.LATER if settings.later else When.NOW, use_fallout=False if settings.no_fallout else None
-    )
+    options = _options(job, settings)
     with shown_progress(job.bench.currency) as progress:
-        if settings.shelf_only:
-            return plan_from_held(job, options, seconds=settings.seconds, seed=settings.seed, progress=progress)
+        if settings.shelf_only or options.budget is not None or options.sheets is not None:
+            return plan_within(job, options, seconds=settings.seconds, seed=settings.seed, progress=progress)
         made = make_plan(job, options, seconds=settings.seconds, seed=settings.seed, progress=progress)
-    return FromHeld(made, (), None)
+    return Within(made, (), None)
 
 
-def _say_shelf(found: "FromHeld", settings: Settings) -> None:
+def _options(job: "Job", settings: Settings) -> "Options":
+    from nesting.job import When
+    from nesting.options import Options, named_shops, parse_left
+
+    return Options(
+        when=When.LATER if settings.later else When.NOW,
+        use_fallout=False if settings.no_fallout else None,
+        shops=named_shops(job, settings.shops),
+        left=tuple(parse_left(job, text) for text in settings.left),
+        liked_best=settings.liked_best,
+        budget=None if settings.budget is None else _budget(settings.budget),
+        sheets=0 if settings.shelf_only else settings.sheets,
+    )
+
+
+def _budget(text: str) -> int:
+    from nesting.errors import MoneyError
+    from nesting.money import parse_money
+
+    try:
+        return parse_money(text)
+    except MoneyError as error:
+        raise click.BadParameter(
+            f"{text!r} {error.problem}. Write a sum such as 40 or 40.50", param_hint="--budget"
+        ) from error
+
+
+def _say_shelf(found: "Within", settings: Settings) -> None:
     """Say what is used of the shelf file, and what is left out where nothing may be bought."""
-    from cli.reports.held import left_out_lines
+    from cli.reports.terminal import left_out_lines
     from nesting.shelf.stock import used_labels
 
     if settings.shelf is not None:

@@ -9,7 +9,7 @@ from cli.reports.booklet import Booklet, Paper
 from cli.reports.fitting_pages import fitting_section, label_section, leftover_section, wall_section
 from cli.reports.json_report import plan_to_dict
 from cli.reports.money_pages import cost_section, till_section
-from nesting.job import Unit
+from nesting.job import Bench, Unit
 from nesting.planned import Plan
 
 __all__ = ["compose", "usual_paper"]
@@ -33,7 +33,7 @@ def compose(plan: Plan, paper: Paper | None = None) -> Booklet:
     return Booklet(
         title=PurePath(plan.job.path).stem or plan.job.path,
         identity=_identity(plan),
-        paper=paper or usual_paper(plan),
+        paper=paper or usual_paper(plan.job.bench),
         sections=(
             till_section(plan),
             wall_section(plan),
@@ -46,9 +46,9 @@ def compose(plan: Plan, paper: Paper | None = None) -> Booklet:
     )
 
 
-def usual_paper(plan: Plan) -> Paper:
+def usual_paper(bench: Bench) -> Paper:
     """Return letter paper for a job in inches and A4 for a metric one."""
-    return Paper.LETTER if plan.job.bench.unit is Unit.IN else Paper.A4
+    return Paper.LETTER if bench.unit is Unit.IN else Paper.A4
 
 
 def _identity(plan: Plan) -> str:

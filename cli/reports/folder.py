@@ -10,18 +10,20 @@ from pathlib import Path
 from typing import BinaryIO, TextIO
 
 from cli.reports.booklet import Paper
+from cli.reports.compare_pages import compose_comparison
 from cli.reports.compose import compose
 from cli.reports.html_report import write_html
 from cli.reports.json_report import write_json
 from cli.reports.pdf_report import write_pdf
 from cli.reports.svg_report import write_svg
 from cli.reports.workbook import write_workbook
+from nesting.comparing import Comparison
 from nesting.drawing import draw_sheets
 from nesting.planned import Plan
 
 _PICTURE = re.compile("sheet-S[0-9]+[.]svg")
 
-__all__ = ["replace_bytes", "replace_file", "write_report"]
+__all__ = ["replace_bytes", "replace_file", "write_comparison", "write_report"]
 
 
 def write_report(plan: Plan, folder: Path, paper: Paper | None = None) -> str:
@@ -61,6 +63,27 @@ def write_report(plan: Plan, folder: Path, paper: Paper | None = None) -> str:
     pictures = f"{len(drawings)} picture{'' if len(drawings) == 1 else 's'} (sheet-S1.svg and so on)"
     said = f"\nWritten to {folder}: plan.html, plan.pdf, plan.xlsx, plan.json and {pictures}."
     return f"{said}\nOf another plan, left as they are: {', '.join(older)}." if older else said
+
+
+def write_comparison(comparison: Comparison, folder: Path) -> str:
+    """Write the page of a comparison, for a browser and to print; nothing else in the folder is touched.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        The comparison.
+    folder : Path
+        A folder that exists.
+
+    Returns
+    -------
+    str
+        What was written, in words.
+    """
+    booklet = compose_comparison(comparison)
+    replace_file(folder / "compare.html", partial(write_html, booklet))
+    replace_bytes(folder / "compare.pdf", partial(write_pdf, booklet))
+    return f"\nWritten to {folder}: compare.html and compare.pdf."
 
 
 def replace_file(path: Path, write: Callable[[TextIO], None]) -> None:

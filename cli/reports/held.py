@@ -13,15 +13,14 @@ from rich.text import Text
 
 from nesting.job import ShelfKind, Unit
 from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM
-from nesting.money import format_money, half_up
+from nesting.money import half_up
 from nesting.shelf.ageing import LONG, Pile, piles, throw_first
 from nesting.shelf.booking import Booking
 from nesting.shelf.held import HeldPiece, Shelf
 from nesting.shelf.history import Change
 from nesting.shelf.text import size_text
-from nesting.shelf_only import FromHeld
 
-__all__ = ["area_words", "left_out_lines", "print_booking", "print_log", "print_shelf"]
+__all__ = ["area_words", "print_booking", "print_log", "print_shelf"]
 
 _MOST_TO_THROW = 5
 
@@ -181,20 +180,3 @@ def _off(booking: Booking, unit: Unit) -> Iterator[str]:
     bought = -sum(move.count for move in booking.moves if move.count < 0 and move.label is None)
     if bought:
         yield f"Bought and cut: {bought} sheet{'' if bought == 1 else 's'}."
-
-
-def left_out_lines(found: FromHeld) -> Iterator[str]:
-    """Yield what cannot be cut from what is there, why, and what the rest would need."""
-    if not found.left_out:
-        return
-    yield "\nNot to be cut from what is there:"
-    for left in found.left_out:
-        count = f"{left.copies} of " if left.copies > 1 else ""
-        yield f"- {count}{left.piece}: {left.reason}."
-    if found.rest is None:
-        return
-    bench, purchase = found.rest.job.bench, found.rest.purchase
-    lines = "; ".join(
-        f"{line.count} {line.board} {size_text(line.sheet, bench.unit)} from {line.shop}" for line in purchase.lines
-    )
-    yield f"The rest would need {lines or 'nothing bought'}: {format_money(purchase.total, bench.currency)} in all."

@@ -30,6 +30,8 @@ def money_words(plan: Plan, cents: int) -> str:
 def carry_words(plan: Plan) -> str:
     """Say in one sentence what to carry to the till; what belongs together is joined by no-break spaces."""
     lines = plan.purchase.lines
+    if not plan.mats:
+        return "Nothing can be cut within these limits."
     if not lines:
         return "Carry nothing to the till: what is on the shelf is enough."
     counts: Counter[tuple[str, str]] = Counter()

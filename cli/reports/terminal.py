@@ -32,9 +32,10 @@ from nesting.planned import (
     PieceCost,
     Plan,
 )
+from nesting.within import Within
 from nesting.words import NO_BREAK, Names, size_words
 
-__all__ = ["money_table", "open_console", "print_plan"]
+__all__ = ["left_out_lines", "money_table", "open_console", "print_plan", "wrapped"]
 
 
 class _Console(Console):
@@ -50,9 +51,7 @@ class _Console(Console):
 
 def open_console(file: TextIO) -> Console:
     """Return a console that prints words as they stand, in colour only on a terminal that may have it."""
-    return _Console(
-        file=file, markup=False, highlight=False, emoji=False, color_system=None if is_plain() else "auto"
-    )
+    return _Console(file=file, markup=False, highlight=False, emoji=False, color_system=None if is_plain() else "auto")
 
 
 def print_plan(plan: Plan, console: Console) -> None:
@@ -65,7 +64,7 @@ def print_plan(plan: Plan, console: Console) -> None:
     console : Console
         Where to print, as `open_console` gives it.
     """
-    console.print(Text(_wrapped(carry_words(plan), console.width), style="bold"))
+    console.print(Text(wrapped(carry_words(plan), console.width), style="bold"))
     for heading, parts in _sections(plan):
         if parts:
             console.print()
@@ -95,7 +94,7 @@ def _sections(plan: Plan) -> Iterator[tuple[str, list[RenderableType]]]:
     yield "By group", list(_groups(plan))
 
 
-def _wrapped(sentence: str, width: int) -> str:
+def wrapped(sentence: str, width: int) -> str:
     """Break a sentence into lines; what is joined by no-break spaces stays on one, and they become plain ones."""
     return textwrap.fill(sentence, width, break_long_words=False, break_on_hyphens=False).replace(NO_BREAK, " ")
 
@@ -188,3 +187,21 @@ def _groups(plan: Plan) -> Iterator[RenderableType]:
         for group, pieces, total in groups:
             table.add_row(group, str(pieces), money_words(plan, total))
         yield table
+
+
+def left_out_lines(found: Within) -> Iterator[str]:
+    """Yield what cannot be cut within the limits, why, and what the rest would need."""
+    if not found.left_out:
+        return
+    yield "\nLeft out:"
+    for left in found.left_out:
+        count = f"{left.copies} of " if left.copies > 1 else ""
+        yield f"- {count}{left.piece}: {left.reason}."
+    if found.rest is not None:
+        lines = found.rest.purchase.lines
+        said = "; ".join(
+            f"{line.count} {line.board} {size_words(line.sheet, found.rest.job.bench)} from {line.shop}"
+            for line in lines
+        )
+        total = money_words(found.rest, found.rest.purchase.total)
+        yield f"The rest would need {said or 'nothing bought'}: {total} in all."

@@ -10,6 +10,7 @@ from nesting.fields import fold
 from nesting.geometry import ExactSize, Size
 from nesting.job import Job, Piece, ShelfKind, ShelfPiece, When
 from nesting.lookalike import lookalike_warnings
+from nesting.offers import offers_after
 from nesting.plan_file import PlanFile
 from nesting.planned import FalloutLeft, FromShelf, Mat, OffcutLeft, PlacedMat, Plan
 from nesting.shelf.booking import SPARE, left_label, spare_name
@@ -101,12 +102,10 @@ def job_again(job: Job, plan: PlanFile, mats: Sequence[PlacedMat], shelf: Shelf,
         for sheet in plan.sheets
         if isinstance(sheet.source, FromShelf) and (sheet.id not in booked or sheet.source.label not in plan.in_file)
     )
-    offers = tuple(
-        offer if offer.at_most is None else replace(offer, at_most=offer.at_most - bought)
-        for offer in job.offers
-        for bought in [sum(line.count for line in plan.bought if line.offer == offer.number)]
-        if offer.at_most is None or offer.at_most > max(bought, bought + (offer.at_least or 1) - 1)
-    )
+    bought = Counter[int]()
+    for line in plan.bought:
+        bought[line.offer] += line.count
+    offers = offers_after(job, bought)
     whole = with_shelf(replace(job, pieces=pieces, offers=offers), shelf)
     left = ((piece, piece.quantity - waiting[fold(piece.label)]) for piece in whole.shelf)
     held = (replace(piece, quantity=count) for piece, count in left if count > 0)

@@ -2,10 +2,11 @@
 
 import pytest
 
-from nesting.errors import CannotBeCutError, JobError
+from nesting.errors import JobError
+from nesting.geometry import Size
 from nesting.job import When
-from nesting.plan import Options
-from nesting.shelf_only import plan_from_held
+from nesting.options import Options
+from nesting.within import plan_within
 from tests.builders import make_bench, make_board, make_job, make_offer, make_piece, make_shelf, make_shop
 
 SECONDS = 2.0
@@ -14,6 +15,10 @@ BENCH = make_bench(trim=0, kerf=0)
 
 def wall(*pieces, shelf, **changed):
     return make_job(*pieces, shelf=shelf, bench=BENCH, **changed)
+
+
+def held(job, when=When.NOW):
+    return plan_within(job, Options(when, sheets=0), seconds=SECONDS)
 
 
 def cut(found):
@@ -28,7 +33,7 @@ def test_all_are_planned_where_all_fit() -> None:
         offers=(make_offer(1, "Alder", "sage", 740),),
         shops=(make_shop("Alder"),),
     )
-    found = plan_from_held(job, seconds=SECONDS)
+    found = held(job)
     assert cut(found) == {("Fern", 1), ("Fern", 2), ("Moss", 1)}
     assert (found.left_out, found.rest, found.plan.purchase.total) == ((), None, 0)
 
@@ -39,7 +44,7 @@ def test_the_first_in_priority_is_cut_though_two_others_would_fit_in_its_place()
         make_piece("Large", (53, 31), row=3, priority=1),
     )
     shelf = (make_shelf("a", "sage", (53, 31)),)
-    found = plan_from_held(wall(*pieces, shelf=shelf), seconds=SECONDS)
+    found = held(wall(*pieces, shelf=shelf))
     assert cut(found) == {("Large", 1)}
     assert [(left.piece, left.copies) for left in found.left_out] == [("Small", 2)]
     assert found.left_out[0].reason == "there is no room for it beside what is cut before it"
@@ -48,7 +53,7 @@ def test_the_first_in_priority_is_cut_though_two_others_would_fit_in_its_place()
 
 def test_without_priorities_the_most_are_cut() -> None:
     pieces = (make_piece("Large", (53, 31), row=2), make_piece("Small", (26, 31), row=3, quantity=2))
-    found = plan_from_held(wall(*pieces, shelf=(make_shelf("a", "sage", (53, 31)),)), seconds=SECONDS)
+    found = held(wall(*pieces, shelf=(make_shelf("a", "sage", (53, 31)),)))
     assert cut(found) == {("Small", 1), ("Small", 2)}
 
 
@@ -59,7 +64,7 @@ def test_as_many_copies_as_fit_are_cut_and_the_rest_keeps_their_board() -> None:
         offers=(make_offer(1, "Alder", None, 740), make_offer(2, "Alder", "ivory", 10)),
         shops=(make_shop("Alder"),),
     )
-    found = plan_from_held(job, seconds=SECONDS)
+    found = held(job)
     assert cut(found) == {("Fern", 1), ("Fern", 2), ("Fern", 3)}
     assert [(left.piece, left.copies) for left in found.left_out] == [("Fern", 2)]
     assert found.rest is not None
@@ -74,17 +79,18 @@ def test_the_rest_may_use_what_is_left_on_the_shelf() -> None:
         offers=(make_offer(1, "Alder", None, 740),),
         shops=(make_shop("Alder"),),
     )
-    found = plan_from_held(job, seconds=SECONDS)
+    found = held(job)
     assert cut(found) == {("Fern", 1)}
     assert "fits nothing" in found.left_out[0].reason
     assert found.rest is not None
     assert [(line.board, line.count) for line in found.rest.purchase.lines] == [("sage", 1)]
 
 
-def test_nothing_that_can_be_cut_is_no_plan_and_why() -> None:
-    job = wall(make_piece("Fern", (53 * 640, 31 * 640)), shelf=(make_shelf("a", "sage", (41, 29)),))
-    with pytest.raises(CannotBeCutError, match="Fern: its mat's blank of 53 x 31 mm fits nothing"):
-        plan_from_held(job, seconds=SECONDS)
+def test_where_nothing_can_be_cut_everything_is_left_out_and_why() -> None:
+    found = held(wall(make_piece("Fern", (53 * 640, 31 * 640)), shelf=(make_shelf("a", "sage", (41, 29)),)))
+    assert cut(found) == set()
+    assert [(left.piece, left.copies) for left in found.left_out] == [("Fern", 1)]
+    assert found.left_out[0].reason.startswith("its mat's blank of 53 x 31 mm fits nothing")
 
 
 def test_later_pieces_wait_and_faults_are_faults() -> None:
@@ -93,10 +99,10 @@ def test_later_pieces_wait_and_faults_are_faults() -> None:
         make_piece("Moss", (47, 29), row=3, when=When.LATER),
         shelf=(make_shelf("a", "sage", (53, 62)),),
     )
-    assert cut(plan_from_held(job, seconds=SECONDS)) == {("Fern", 1)}
-    assert len(cut(plan_from_held(job, Options(When.LATER), seconds=SECONDS))) == 2
+    assert cut(held(job)) == {("Fern", 1)}
+    assert len(cut(held(job, When.LATER))) == 2
     with pytest.raises(JobError):
-        plan_from_held(wall(make_piece("Fern", (53, 31), (57, 7)), shelf=job.shelf), seconds=SECONDS)
+        held(wall(make_piece("Fern", (53, 31), (57, 7)), shelf=job.shelf))
 
 
 def test_boards_of_which_nothing_is_held_are_named_and_the_rest_is_planned_whole() -> None:
@@ -108,7 +114,7 @@ def test_boards_of_which_nothing_is_held_are_named_and_the_rest_is_planned_whole
         boards=tuple(make_board(name) for name in ("sage", "oat", "ivory", "umber")),
         shops=(make_shop("Alder"),),
     )
-    found = plan_from_held(job, seconds=SECONDS)
+    found = held(job)
     lacks = "nothing is held of oat or ivory for its mat; nothing is held of umber for its backing"
     assert cut(found) == {("Fern", 1)}
     assert [(left.piece, left.copies, left.reason) for left in found.left_out] == [("Map", 2, lacks)]
@@ -117,15 +123,56 @@ def test_boards_of_which_nothing_is_held_are_named_and_the_rest_is_planned_whole
 
 
 def test_an_empty_shelf_is_said_plainly() -> None:
-    job = wall(make_piece("Fern", (53, 31)), shelf=(), offers=(make_offer(1, "Alder", None, 740),))
-    with pytest.raises(CannotBeCutError) as caught:
-        plan_from_held(job, seconds=SECONDS)
-    assert str(caught.value) == (
-        "Fern: nothing is held of sage for its mat. Put such a piece on the shelf, or name another board that is held."
-    )
+    offers, shops = (make_offer(1, "Alder", None, 740),), (make_shop("Alder"),)
+    found = held(wall(make_piece("Fern", (53, 31)), shelf=(), offers=offers, shops=shops))
+    assert cut(found) == set()
+    assert [left.reason for left in found.left_out] == ["nothing is held of sage for its mat"]
+    assert found.rest is not None
+    assert found.rest.purchase.total == 740
 
 
 def test_a_mat_that_cannot_be_sized_is_a_fault_though_its_board_is_not_held() -> None:
     pieces = (make_piece("Fern", (53, 31)), make_piece("Map", (53, 31), (57, 7), row=3, boards=("oat",)))
     with pytest.raises(JobError):
-        plan_from_held(wall(*pieces, shelf=(make_shelf("a", "sage", (53, 31)),)), seconds=SECONDS)
+        held(wall(*pieces, shelf=(make_shelf("a", "sage", (53, 31)),)))
+
+
+def shop(*pieces, at_most=None, shelf=()):
+    offers = (make_offer(1, "Alder", "sage", 740, sheet=Size(107, 62), at_most=at_most),)
+    return wall(*pieces, shelf=shelf, offers=offers, shops=(make_shop("Alder", delivery=100),))
+
+
+def within(job, **limits):
+    return plan_within(job, Options(**limits), seconds=SECONDS)
+
+
+def test_a_budget_is_kept_to_the_cent_and_the_first_in_priority_comes_first() -> None:
+    # Two large ones fill a sheet of 107 x 62 (7.40) but for a cut; delivery is 1.00: 8.40 for two, 15.80 for four.
+    pieces = (
+        make_piece("Large", (53, 62), row=2, quantity=4, priority=2),
+        make_piece("Best", (107, 61), row=3, priority=1),
+    )
+    assert cut(within(shop(*pieces), budget=2320)) == {("Large", n) for n in range(1, 5)} | {("Best", 1)}
+    less = within(shop(*pieces), budget=2319)
+    assert cut(less) == {("Large", 1), ("Large", 2), ("Best", 1)}
+    assert less.plan.purchase.total == 1580
+    assert [(left.piece, left.copies) for left in less.left_out] == [("Large", 2)]
+    assert less.left_out[0].reason == "with what comes before it, it would cost more than $23.19"
+    assert less.rest is not None
+    assert less.rest.purchase.total == 840
+
+
+def test_so_many_sheets_are_bought_at_most_and_what_the_rest_needs_heeds_what_is_left_of_a_limit() -> None:
+    job = shop(make_piece("Large", (53, 62), quantity=5), at_most=2)
+    found = within(job, sheets=1)
+    assert (len(cut(found)), found.plan.summary.sheets_bought) == (2, 1)
+    assert found.left_out[0].reason == "with what comes before it, it would take more than 1 sheet"
+    assert found.rest is None  # one more sheet may be bought, which does not hold the other three
+    assert len(cut(within(job, sheets=9))) == 4
+
+
+def test_a_budget_of_nothing_uses_what_is_held() -> None:
+    found = within(
+        shop(make_piece("Large", (53, 61), quantity=2), shelf=(make_shelf("a", "sage", (53, 61)),)), budget=0
+    )
+    assert len(cut(found)) == 1

@@ -1,26 +1,30 @@
-"""What can be made with what is there: the pieces that can be cut without buying, and what the rest would need."""
+"""What can be made within limits: from what is there without buying, for so much money, from so many sheets.
+
+The pieces most wanted come first, then as many as possible; what is left out is named, with what it would need.
+"""
 
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from time import monotonic
 
-from nesting.errors import CannotBeCutError, Obstacle
+from nesting.errors import CannotBeCutError
 from nesting.job import Job, Piece, When
-from nesting.plan import Options, Progress, make_plan
+from nesting.money import format_money
+from nesting.offers import offers_after
+from nesting.options import Options
+from nesting.plan import Progress, learning, make_plan
 from nesting.planned import FromShelf, Plan
 from nesting.sizing import size_pieces
 
-__all__ = ["FromHeld", "LeftOut", "plan_from_held"]
+__all__ = ["LeftOut", "Within", "plan_within"]
 
-_NO_ROOM = "there is no room for it beside what is cut before it"
-_REMEDY = "Put such a piece on the shelf, or name another board that is held"
 _LEAST_SECONDS = 0.1
 
 
 @dataclass(frozen=True, slots=True)
 class LeftOut:
-    """Copies of a piece that cannot be cut from what is there, and why."""
+    """Copies of a piece that cannot be cut within the limits, and why."""
 
     piece: str
     copies: int
@@ -28,8 +32,8 @@ class LeftOut:
 
 
 @dataclass(frozen=True, slots=True)
-class FromHeld:
-    """The plan of all that can be cut without buying, what is left out, and a plan of buying for that.
+class Within:
+    """The plan of all that can be cut within the limits, what is left out, and a plan of buying for that.
 
     `rest` is None where nothing is left out, and where no offer could help.
     """
@@ -39,22 +43,22 @@ class FromHeld:
     rest: Plan | None
 
 
-def plan_from_held(
+def plan_within(
     job: Job,
-    options: Options | None = None,
+    options: Options,
     *,
     seconds: float = 10.0,
     seed: int = 0,
     progress: Callable[[Progress], None] | None = None,
-) -> FromHeld:
-    """Return the best plan for as many pieces as can be cut from what is there, the most wanted first.
+) -> Within:
+    """Return the best plan for as many pieces as its limits allow, the most wanted first.
 
     Parameters
     ----------
     job : Job
-        The job; its shelf is all that may be cut.
-    options : Options, optional
-        Which pieces, and whether fallout is used.
+        The job.
+    options : Options
+        With a budget, or with a count of sheets: with none to be bought, only what is held may be cut.
     seconds : float
         The time limit for all together, nearly.
     seed : int
@@ -64,36 +68,31 @@ def plan_from_held(
 
     Returns
     -------
-    FromHeld
-        Every plan in it checked, of a job that holds its own pieces alone.
+    Within
+        Every plan in it checked, of a job that holds its own pieces alone; of none where nothing can be cut.
 
     Raises
     ------
     JobError
         If a mat cannot be sized.
-    CannotBeCutError
-        If not one piece can be cut from what is there.
 
     Notes
     -----
     All pieces are tried together. Where they do not fit, they are added one by one in order of priority, among equals
     the smallest first, and each stays that leaves a plan. A heuristic: another choice may hold one piece more.
     """
-    options = options or Options()
     size_pieces(job, options.when)  # tells the faults of all pieces, also of those that are left out
-    wanted = tuple(
-        _of_held_boards(job, piece) for piece in job.pieces if piece.when is When.NOW or options.when is When.LATER
-    )
-    reasons = {piece.name: lack for piece in wanted if (lack := _lack(job, piece)) is not None}
-    pieces = tuple(piece for piece in wanted if piece.name not in reasons)
-    if reasons and not pieces:
-        raise CannotBeCutError(tuple(Obstacle(name, lack, _REMEDY) for name, lack in reasons.items()))
-    search = _Search(replace(job, offers=()), options, seconds, seed, progress)
-    counts, plan, others = _most(job, pieces, search)
+    wanted = tuple(piece for piece in job.pieces if piece.when is When.NOW or options.when is When.LATER)
+    if options.sheets == 0:
+        wanted = tuple(_of_held_boards(job, piece) for piece in wanted)
+    lacking = ((piece, _lack(job, piece) if options.sheets == 0 else None) for piece in wanted)
+    reasons = {piece.name: lack for piece, lack in lacking if lack is not None}
+    search = _Search(job, options, seconds, seed, progress)
+    counts, plan, others = _most(job, tuple(piece for piece in wanted if piece.name not in reasons), search)
     reasons |= others
     rest = _counted(job.pieces, {piece.name: piece.quantity - counts.get(piece.name, 0) for piece in wanted})
     left_out = tuple(LeftOut(piece.name, piece.quantity, reasons[piece.name]) for piece in rest)
-    return FromHeld(plan, left_out, _bought(job, _same_boards(rest, plan), plan, search))
+    return Within(plan, left_out, _bought(_same_boards(rest, plan), plan, search))
 
 
 def _lack(job: Job, piece: Piece) -> str | None:
@@ -124,20 +123,33 @@ def _of_held_boards(job: Job, piece: Piece) -> Piece:
 
 
 class _Search:
-    """Plans some of the pieces from what is held, within one time limit for all of its plans together."""
+    """Plans some of the pieces within the limits, and within one time limit for all of its plans together."""
 
     def __init__(
         self, job: Job, options: Options, seconds: float, seed: int, progress: Callable[[Progress], None] | None
     ) -> None:
-        self._job, self._options, self._seed, self._progress = job, options, seed, progress
+        self.job, self.options, self._seed, self._progress = job, options, seed, progress
         self.seconds = seconds
         self._ends = monotonic() + seconds
+        self._known = learning(job, options.when)
 
-    def plan(self, pieces: Sequence[Piece], seconds: float, job: Job | None = None) -> Plan | CannotBeCutError:
+    def plan(self, pieces: Sequence[Piece], seconds: float, *, first: bool = False) -> Plan | CannotBeCutError:
+        """Plan these pieces with all that is known; the first plan will do where one only asks whether there is any."""
+        asked = replace(self.job, pieces=tuple(pieces))
+        return self._made(asked, self.options, seconds, learn=True, first=first)
+
+    def bought(self, job: Job) -> Plan | CannotBeCutError:
+        """Plan another job without the limits."""
+        free = replace(self.options, budget=None, sheets=None)
+        return self._made(job, free, self.seconds * 0.2, learn=False, first=False)
+
+    def _made(self, job: Job, options: Options, seconds: float, *, learn: bool, first: bool) -> Plan | CannotBeCutError:
         limit = max(_LEAST_SECONDS, min(seconds, self._ends - monotonic()))
-        asked = replace(job or self._job, pieces=tuple(pieces))
+        known = self._known if learn else None
         try:
-            return make_plan(asked, self._options, seconds=limit, seed=self._seed, progress=self._progress)
+            return make_plan(
+                job, options, seconds=limit, seed=self._seed, progress=self._progress, known=known, first=first
+            )
         except CannotBeCutError as error:
             return error
 
@@ -148,28 +160,24 @@ def _most(job: Job, pieces: Sequence[Piece], search: _Search) -> tuple[Mapping[s
     if isinstance(whole, Plan):
         return {piece.name: piece.quantity for piece in pieces}, whole, {}
     counts, best, reasons = _greedy(job, pieces, search)
-    if best is None:
-        raise whole
     again = search.plan(_counted(pieces, counts), search.seconds * 0.8)
     return counts, again if isinstance(again, Plan) else best, reasons
 
 
-def _greedy(
-    job: Job, pieces: Sequence[Piece], search: _Search
-) -> tuple[Mapping[str, int], Plan | None, Mapping[str, str]]:
+def _greedy(job: Job, pieces: Sequence[Piece], search: _Search) -> tuple[Mapping[str, int], Plan, Mapping[str, str]]:
     """Add pieces as long as there is a plan: how many copies of each, the last plan, and why the others are left."""
     counts: Counter[str] = Counter()
     reasons: dict[str, str] = {}
-    best: Plan | None = None
+    best = make_plan(replace(job, pieces=()), search.options)
     each = search.seconds * 0.5 / len(pieces)
     for piece in _in_order(job, pieces):
         fits, fails, copies = 0, piece.quantity + 1, piece.quantity
         while fails - fits > 1:
-            tried = search.plan(_counted(pieces, {**counts, piece.name: copies}), each)
+            tried = search.plan(_counted(pieces, {**counts, piece.name: copies}), each, first=True)
             if isinstance(tried, Plan):
                 best, fits = tried, copies
             else:
-                reasons[piece.name], fails = _reason(piece, tried), copies
+                reasons[piece.name], fails = _reason(piece, tried, search), copies
             copies = (fits + fails) // 2
         counts[piece.name] = fits
     return counts, best, reasons
@@ -189,9 +197,21 @@ def _counted(pieces: Sequence[Piece], counts: Mapping[str, int]) -> tuple[Piece,
     return tuple(replace(piece, quantity=counts[piece.name]) for piece in pieces if counts.get(piece.name))
 
 
-def _reason(piece: Piece, error: CannotBeCutError) -> str:
+def _reason(piece: Piece, error: CannotBeCutError, search: _Search) -> str:
     own = [obstacle.problem for obstacle in error.obstacles if obstacle.piece == piece.name]
-    return "; ".join(own) or _NO_ROOM
+    return "; ".join(own) or _too_much(search.job, search.options)
+
+
+def _too_much(job: Job, options: Options) -> str:
+    """Say that a piece does not go in beside those that come before it."""
+    if options.sheets == 0:
+        return "there is no room for it beside what is cut before it"
+    limits = []
+    if options.budget is not None:
+        limits.append(f"cost more than {format_money(options.budget, job.bench.currency)}")
+    if options.sheets is not None:
+        limits.append(f"take more than {options.sheets} sheet{'' if options.sheets == 1 else 's'}")
+    return f"with what comes before it, it would {' or '.join(limits)}"
 
 
 def _same_boards(rest: Sequence[Piece], plan: Plan) -> tuple[Piece, ...]:
@@ -212,12 +232,16 @@ def _same_boards(rest: Sequence[Piece], plan: Plan) -> tuple[Piece, ...]:
     )
 
 
-def _bought(job: Job, rest: Sequence[Piece], plan: Plan, search: _Search) -> Plan | None:
-    """Plan what is left with what can be bought and what the first plan leaves on the shelf."""
+def _bought(rest: Sequence[Piece], plan: Plan, search: _Search) -> Plan | None:
+    """Plan what is left with what can still be bought and what the first plan leaves untouched of the shelf."""
+    job = search.job
     if not rest or not job.offers:
         return None
     used = Counter(sheet.source.label for sheet in plan.sheets if isinstance(sheet.source, FromShelf))
     left = tuple(replace(piece, quantity=piece.quantity - used[piece.label]) for piece in job.shelf)
     held = tuple(piece for piece in left if piece.quantity)
-    made = search.plan(rest, search.seconds * 0.2, replace(job, shelf=held))
+    bought = Counter[int]()
+    for line in plan.purchase.lines:
+        bought[line.offer] += line.count
+    made = search.bought(replace(job, pieces=tuple(rest), shelf=held, offers=offers_after(job, bought)))
     return made if isinstance(made, Plan) else None

@@ -1,0 +1,63 @@
+"""What is held once a plan has been cut: what it left of the shelf, what it puts on it, and sheets not cut at all."""
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import replace
+
+from nesting.job import ShelfKind, ShelfPiece
+from nesting.planned import Bought, FalloutLeft, FromShelf, OffcutLeft, Plan
+
+__all__ = ["bought_stock", "shelf_after"]
+
+
+def shelf_after(plan: Plan) -> tuple[ShelfPiece, ...]:
+    """Return everything that is held once all of a plan has been cut and only what is worth keeping is kept.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+
+    Returns
+    -------
+    tuple of ShelfPiece
+        The shelf of its job less what was cut, then sheets that were bought and not cut, offcuts and fallouts.
+    """
+    return (*_untouched(plan), *_spares(plan), *_kept(plan))
+
+
+def bought_stock(plan: Plan) -> tuple[ShelfPiece, ...]:
+    """Return what a plan buys as stock that is held, a label for each line of the shopping list."""
+    return tuple(
+        ShelfPiece(f"bought {number}", line.board, line.sheet, line.count, ShelfKind.SHEET)
+        for number, line in enumerate(plan.purchase.lines, 1)
+    )
+
+
+def _untouched(plan: Plan) -> Iterator[ShelfPiece]:
+    used = Counter(sheet.source.label for sheet in plan.sheets if isinstance(sheet.source, FromShelf))
+    for piece in plan.job.shelf:
+        if piece.quantity > used[piece.label]:
+            yield replace(piece, quantity=piece.quantity - used[piece.label])
+
+
+def _spares(plan: Plan) -> Iterator[ShelfPiece]:
+    cut = Counter((sheet.source.offer, sheet.board) for sheet in plan.sheets if isinstance(sheet.source, Bought))
+    for number, line in enumerate(plan.purchase.lines, 1):
+        spare = line.count - cut[line.offer, line.board]
+        if spare:
+            yield ShelfPiece(f"spare {number}", line.board, line.sheet, spare, ShelfKind.SHEET)
+
+
+def _kept(plan: Plan) -> Iterator[ShelfPiece]:
+    of_sheet = {sheet.id: sheet.board for sheet in plan.sheets}
+    of_mat = {placed.mat.id: placed.board for placed in plan.mats}
+    for number, left in enumerate(plan.leftover, 1):
+        match left:
+            case OffcutLeft(sheet, _, size, True):
+                yield ShelfPiece(f"left {number}", of_sheet[sheet], size, 1, ShelfKind.OFFCUT)
+            case FalloutLeft(mat, _, size, True):
+                squared = size.inset(plan.job.bench.squaring)
+                yield ShelfPiece(f"left {number}", of_mat[mat], squared, 1, ShelfKind.FALLOUT)
+            case _:
+                pass
