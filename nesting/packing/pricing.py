@@ -26,6 +26,8 @@ from nesting.packing.tree import Way
 
 __all__ = ["Bound", "Pricer", "Table"]
 
+_MANY = 200
+
 
 @dataclass(frozen=True, slots=True)
 class Bound:
@@ -251,6 +253,8 @@ def _floor(points: Sequence[int], length: int) -> int:
 def _rests(points: Sequence[int]) -> list[int]:
     """For points i and k, the place of what is left of point i beyond a cut at point k; 0 where k is not below i."""
     n = len(points)
+    if n > _MANY:
+        return _many_rests(points)
     rests = [0] * (n * n)
     for i in range(n):
         at = i
@@ -259,3 +263,14 @@ def _rests(points: Sequence[int]) -> list[int]:
                 at -= 1
             rests[i * n + k] = at
     return rests
+
+
+def _many_rests(points: Sequence[int]) -> list[int]:
+    """Do the same for so many points that loading NumPy is the quicker way."""
+    import numpy as np  # noqa: PLC0415 - slow to load and seldom needed
+
+    n, at = len(points), np.array(points, dtype=np.int64)
+    rests = np.zeros((n, n), dtype=np.int64)
+    for i in range(2, n):
+        rests[i, 1:i] = np.searchsorted(at, at[i] - at[1:i], side="right") - 1
+    return rests.ravel().tolist()

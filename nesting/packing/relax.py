@@ -108,7 +108,8 @@ class BoardProgramme:
         """Return the rule that values by area prove, by the recursion if it takes no more steps than `work`."""
         largest = max(kind.area for kind in self.pricer.kinds)
         values = [kind.area * WHOLE // largest for kind in self.pricer.kinds]
-        if self.subsets is not None or self.pricer.work <= work:
+        listed = () if self.subsets is None else self.subsets.stock
+        if len(listed) == len(self.pricer.stock) or self.pricer.work <= work:
             return self._appraise(values)[0]
         worth = {size: -(-size.area * WHOLE // largest) for size in self.pricer.stock}
         return Bound(self.board, dict(zip(self.pricer.kinds, values, strict=True)), worth)

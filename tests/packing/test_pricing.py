@@ -7,6 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.geometry import Size
+from nesting.packing import pricing
 from nesting.packing.engine import interpreted
 from nesting.packing.pattern import contents, legal
 from nesting.packing.pricing import Pricer
@@ -130,3 +131,12 @@ def test_a_pattern_within_the_longest_cut_reaches_no_more_than_trying_them_all(*
     if legal(part, SHEET, longest):
         reached = most_value(SHEET, kinds, values, turn=turn, longest=longest)
         assert value_of(part, kinds, values) <= reached <= table.worth(SHEET)
+
+
+@pytest.mark.parametrize(
+    "points", [[0, 3, 5, 6, 8, 9, 10, 11], sorted({5 * a + 7 * b for a in range(9) for b in range(5)})]
+)
+def test_what_is_left_beyond_a_cut_is_the_same_for_few_points_and_for_many(points):
+    assert pricing._rests(points) == pricing._many_rests(points)
+    i, k = 5, 2
+    assert points[pricing._rests(points)[i * len(points) + k]] <= points[i] - points[k]
