@@ -85,7 +85,8 @@ def test_an_installed_wheel_brings_the_demonstration(tmp_path: Path) -> None:
     program = (
         f"import sys; sys.path.insert(0, {str(tmp_path / 'site')!r}); import nesting, cli.main; "
         "print(nesting.__file__); sys.exit(cli.main.run(['demo', '--copy', 'wall']) or cli.main.run(['check', 'wall']) "
-        "or cli.main.run(['plan', 'wall', '--seconds', '1', '--out', 'report']))"
+        "or cli.main.run(['plan', 'wall', '--seconds', '1', '--out', 'report']) "
+        "or cli.main.run(['start', 'new.xlsx']) or cli.main.run(['check', 'new.xlsx']))"
     )
     done = subprocess.run(
         [sys.executable, "-P", "-c", program],
@@ -97,6 +98,7 @@ def test_an_installed_wheel_brings_the_demonstration(tmp_path: Path) -> None:
     )
     assert str(tmp_path / "site") in done.stdout
     assert "Sea holly" in done.stdout
+    assert "example: postcard" in done.stdout
     assert sorted(path.name for path in (tmp_path / "wall").iterdir()) == sorted(
         path.name for path in data_path("demo").glob("*.csv")
     )
