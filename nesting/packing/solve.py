@@ -12,7 +12,7 @@ Hooker & Ottosson (2003), Math. Program. 96: rules proven by subproblems, here o
 
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import gcd
 
 from nesting.geometry import Size
@@ -158,9 +158,14 @@ class _Solver:
         if self.best is None:  # the limits of offers, which boards share, may stand in the way
             self._search_all(self.boards, limited=False)
             self._improve(rounds)
+        if self.best is None and self.instance.room is not None:  # so may sheets that packs and minimums leave uncut
+            self._search_all(self.boards, limited=False, singly=True)
+            self._improve(rounds)
+            self._search_all(self.boards)
+            self._improve(rounds)
         if fresh:
             for board in self.busy:
-                self._obey(self.known.programme(board).by_area(engine.work))
+                self._obey(self.known.programme(board).by_area(engine.work if self.stop.left() else 0))
         self._raise(self.model.solve(self.stop.left() + 0.5).bound)
 
     def resume(self) -> None:
@@ -183,13 +188,15 @@ class _Solver:
 
     # search ----------------------------------------------------------------------------------------------------
 
-    def _search_all(self, boards: Sequence[int], *, limited: bool = True) -> None:
+    def _search_all(self, boards: Sequence[int], *, limited: bool = True, singly: bool = False) -> None:
         self.searches.clear()
         self.offered = None
+        offers = tuple(o for o in self.instance.offers if not singly or o.pack == o.at_least == 1)
+        shops = replace(self.instance, offers=offers)
         for board in self.busy:
             its = assigned(self.instance, boards, board)
             if its.demand:
-                self.searches[board] = self._search(board, its, _for_sale(self.instance, board, limited=limited))
+                self.searches[board] = self._search(board, its, _for_sale(shops, board, limited=limited))
 
     def _search(self, board: int, its: Assigned, bought: Sequence[Stock]) -> Search:
         instance = self.instance
