@@ -32,7 +32,9 @@ def test_a_workbook_that_can_be_checked_and_planned_as_it_stands(path, capsys):
         f"Then: windowfall check {name}\n"
     )
     assert run(["check", str(place)]) == 0
-    assert "3 pieces, 3 blanks. No warnings." in capsys.readouterr().out
+    said = capsys.readouterr().out
+    assert "3 pieces" in said
+    assert "Nothing is wrong, and nothing looks unusual." in said
     assert run(["plan", str(place), "--seconds", "1"]) == 0
 
 
@@ -134,3 +136,25 @@ def test_a_plain_list_with_faults_writes_nothing_and_names_them_all(here, capsys
         "- frames.csv, row 5, quantity",
     ]
     assert not Path("wall.xlsx").exists()
+
+
+@pytest.mark.parametrize("options", [[], ["--folder"]])
+def test_a_disk_that_fails_leaves_nothing_half_written(here, options, monkeypatch, capsys):
+    def refuse(*_):
+        raise OSError(28, "No space left on device", "wall")
+
+    monkeypatch.setattr("cli.blank_job.folder.write_measuring_page", refuse)
+    monkeypatch.setattr("cli.blank_job.workbook.write_blank_workbook", refuse)
+    assert run(["start", "wall", *options]) == 2
+    assert capsys.readouterr().err == "A file could not be read or written: No space left on device: wall\n"
+    assert not list(here.iterdir())
+
+
+def test_what_comes_to_stand_there_meanwhile_is_left_alone(here, monkeypatch, capsys):
+    def write(_job, place, _data):
+        place.write_text("theirs")
+
+    monkeypatch.setattr("cli.blank_job.workbook.write_blank_workbook", write)
+    assert run(["start", "wall"]) == 2
+    assert "File exists" in capsys.readouterr().err
+    assert (here / "wall.xlsx").read_text() == "theirs"

@@ -1,5 +1,6 @@
 """`windowfall start`: writes a job to fill in, a workbook or a folder of CSV files."""
 
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,7 +14,7 @@ __all__ = ["start"]
 _OTHER_KINDS = frozenset({".csv", ".ods", ".xls", ".xlsb", ".xlsm", ".numbers"})
 
 
-@click.command()
+@click.command(epilog="Example: windowfall start wall.xlsx --from frames.csv --unit mm")
 @click.argument("path", type=click.Path(path_type=Path))
 @click.option("--folder", is_flag=True, help="Write a folder of CSV files in place of a workbook.")
 @click.option(
@@ -35,8 +36,6 @@ def start(path: Path, listed: Path | None, unit: str, *, folder: bool) -> None:
 
     Its first sheet says what to do. Two example rows in each table show how and are to be written over; a sheet to
     print says what to measure of each frame. What is there already is never overwritten.
-
-    Example: windowfall start wall.xlsx
     """
     from cli.blank_job.content import blank_job
     from nesting.job import Unit
@@ -78,15 +77,29 @@ def _write_workbook(job: "BlankJob", place: Path) -> None:
 
     data = io.BytesIO()
     write_blank_workbook(job, place, data)
-    with place.open("xb") as file:
-        file.write(data.getvalue())
+    file = place.open("xb")
+    try:
+        with file:
+            file.write(data.getvalue())
+    except OSError:
+        place.unlink(missing_ok=True)
+        raise
 
 
 def _write_folder(job: "BlankJob", place: Path) -> None:
+    """Write the folder under another name beside its place, and move it there when it is whole."""
+    import shutil
+
     from cli.blank_job.folder import write_blank_folder
 
-    place.mkdir()
-    write_blank_folder(job, place, place)
+    part = place.with_name(f".{place.name}.{os.getpid()}.part")
+    part.mkdir()
+    try:
+        write_blank_folder(job, place, part)
+        part.rename(place)
+    except OSError:
+        shutil.rmtree(part, ignore_errors=True)
+        raise
 
 
 def _say(place: Path, listed: Path | None, *, boards: bool, folder: bool) -> None:
