@@ -1,7 +1,7 @@
 """Whole plans of random small jobs against the least that any basket costs.
 
-The first jobs are planned whenever the tests are run, the rest of five hundred by ``-m slow``. Those named after them
-were once answered by plans that left more sheets uncut than there was room for, or by none.
+Five hundred jobs, and two that are named after them, which once got no plan; 16, 279 and 436 once got plans that left
+more sheets uncut than there was room for.
 """
 
 from random import Random
@@ -14,25 +14,17 @@ from tests.every_basket import least_cost, spaces
 from tests.packing.brute import most_value
 from tests.small_jobs import small_job
 
-FIRST = (*range(60), 279, 436, 564, 728)
-OTHERS = sorted(set(range(500)) - set(FIRST))
 
-
-def assert_least(seed):
+@pytest.mark.parametrize("seed", [*range(500), 564, 728])
+def test_no_basket_costs_less_than_the_plan(seed):
     job = small_job(seed)
     purchase = make_plan(job).purchase
     assert (purchase.total, purchase.lower_bound, purchase.proven) == (least_cost(job),) * 2 + (True,)
 
 
-@pytest.mark.parametrize("seed", FIRST)
-def test_no_basket_costs_less_than_the_plan(seed):
-    assert_least(seed)
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("seed", OTHERS)
-def test_no_basket_costs_less_than_the_plan_of_any_of_five_hundred_jobs(seed):
-    assert_least(seed)
+@pytest.mark.parametrize("seed", [1003, 1012, 1070, 1085, 1086])
+def test_a_plan_is_there_from_the_first_round_though_packs_may_not_be_left_uncut(seed):
+    assert make_plan(small_job(seed), rounds=1).purchase.total >= least_cost(small_job(seed))
 
 
 def test_the_small_jobs_try_every_rule():
