@@ -17,6 +17,7 @@ from cli.commands.pair import pair
 from cli.commands.plan import plan
 from cli.commands.shelf import shelf
 from cli.commands.start import start
+from cli.commands.till import till
 from cli.reports.signs import safe
 from cli.teaching import InOrder, hint, teach
 from nesting.errors import CannotBeCutError, JobError, PlanFileError, ShelfError
@@ -52,7 +53,7 @@ def windowfall() -> None:
     """
 
 
-for _command in (start, check, plan, compare, demo, shelf, done):
+for _command in (start, check, plan, compare, till, demo, shelf, done):
     windowfall.add_command(_command)
 windowfall.add_command(pair)
 teach(windowfall)

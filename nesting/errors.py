@@ -107,12 +107,15 @@ class CannotBeCutError(WindowfallError):
     ----------
     obstacles : tuple of Obstacle
         At least one.
+    proven : bool
+        Whether there can be no plan; otherwise none was found in the time.
     """
 
-    def __init__(self, obstacles: tuple[Obstacle, ...]) -> None:
+    def __init__(self, obstacles: tuple[Obstacle, ...], *, proven: bool = True) -> None:
         if not obstacles:
             raise ValueError("a CannotBeCutError needs at least one obstacle")
         self.obstacles = obstacles
+        self.proven = proven
         super().__init__("\n".join(str(obstacle) for obstacle in obstacles))
 
 

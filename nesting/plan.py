@@ -126,7 +126,7 @@ def _reporter(progress: Callable[[Progress], None] | None) -> Report | None:
 def _plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, solution: Solution) -> Plan:
     cutting = solution.cutting
     if cutting is None:
-        raise CannotBeCutError((_no_plan(solution),))
+        raise CannotBeCutError((_no_plan(solution),), proven=solution.impossible)
     arranged = arrange(job, mats, instance, cutting)
     counts = {
         (job.offers[offer].number, job.boards[board].name): count

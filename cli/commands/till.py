@@ -1,0 +1,114 @@
+"""`windowfall till`: what to do if something is otherwise at the till, worked out beforehand."""
+
+import sys
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from nesting.geometry import ExactSize
+    from nesting.job import Job
+
+__all__ = ["till"]
+
+
+@click.command()
+@click.argument("job", type=click.Path(exists=True), metavar="JOB")
+@click.option(
+    "--discount",
+    metavar="PCT",
+    help="Per cent off, in place of the discount of every offer without a limit, as of plan.",
+)
+@click.option("--later", is_flag=True, help="Plan the pieces marked later too.")
+@click.option(
+    "--frame",
+    "frames",
+    multiple=True,
+    metavar="SIZE",
+    help="Count how many blanks for frames of this opening still fit, as 8x10; may be given again.",
+)
+@click.option(
+    "--shelf",
+    is_flag=False,
+    flag_value="",
+    metavar="[PATH]",
+    help="Cut what the shelf file holds too, and heed its log: your own, or the one at PATH.",
+)
+@click.option(
+    "--seconds",
+    type=click.FloatRange(min=0, min_open=True),
+    default=60.0,
+    show_default=True,
+    metavar="N",
+    help="Search no longer than this for all answers together.",
+)
+@click.option("--seed", type=click.IntRange(min=0), default=0, show_default=True, metavar="N", help="As of plan.")
+def till(
+    job: str,
+    *,
+    discount: str | None,
+    later: bool,
+    frames: tuple[str, ...],
+    shelf: str | None,
+    seconds: float,
+    seed: int,
+) -> None:
+    """Work out what may happen at the till of the JOB.
+
+    What to buy instead if a board is sold out, how many more blanks fit in what is bought, what to leave out to need a
+    sheet fewer, and what is worth stocking at these prices.
+
+    For example: windowfall till wall.xlsx --frame 8x10
+    """
+    from cli.progress import shown_progress
+    from cli.reports.terminal import open_console
+    from cli.reports.till_words import print_till
+    from nesting.job import When
+    from nesting.offers import with_discount
+    from nesting.options import Options
+    from nesting.read import read_job
+    from nesting.till.till import at_the_till
+
+    asked = read_job(job)
+    openings = _openings(asked, frames)
+    if discount is not None:
+        asked = with_discount(asked, discount)
+    asked, used = _held(asked, shelf)
+    options = Options(When.LATER if later else When.NOW)
+    with shown_progress(asked.bench.currency) as progress:
+        found = at_the_till(asked, options, openings, used, seconds=seconds, seed=seed, progress=progress)
+    print_till(found, open_console(sys.stdout))
+
+
+def _openings(job: "Job", frames: tuple[str, ...]) -> "tuple[ExactSize, ...]":
+    """Read the sizes asked for; where there are none, take three frames that are common where the job's unit is."""
+    from nesting.errors import LengthError
+    from nesting.geometry import ExactSize
+    from nesting.job import Unit
+    from nesting.lengths import parse_size
+    from nesting.sizes import size_named
+
+    usual = ("5x7", "8x10", "11x14") if job.bench.unit is Unit.IN else ("13x18 cm", "18x24 cm", "30x40 cm")
+    try:
+        return tuple(
+            size_named(text, job.bench.unit) or ExactSize(*parse_size(text, job.bench.unit)) for text in frames or usual
+        )
+    except LengthError as error:
+        raise click.BadParameter(f"{error.problem}. {error.remedy}", param_hint="--frame") from error
+
+
+def _held(job: "Job", told: str | None) -> "tuple[Job, dict[str, int]]":
+    """Put what the shelf file holds beside the job's own shelf table, and say how much its log shows of each board."""
+    if told is None:
+        return job, {}
+    from datetime import datetime
+
+    from nesting.shelf.stock import with_shelf
+    from nesting.shelf.store import history_of, load_shelf, shelf_path
+    from nesting.till.stocking import yearly_use
+
+    path = shelf_path(told)
+    held = load_shelf(path)
+    today = datetime.now().astimezone().date()
+    changes = history_of(path).in_force(held.change)
+    return with_shelf(job, held), yearly_use(changes, (board.name for board in job.boards), today)

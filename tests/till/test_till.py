@@ -1,0 +1,155 @@
+"""What may happen at the till, worked by hand on sheets of 107 x 62 that hold two blanks of 53 x 62."""
+
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from nesting.check import assert_sound
+from nesting.errors import CannotBeCutError
+from nesting.geometry import ExactSize, Size
+from nesting.job import When
+from nesting.options import Left, Options
+from nesting.planned import Plan
+from nesting.shelf.held import Move
+from nesting.shelf.history import Change
+from nesting.till.asking import Asker
+from nesting.till.room_left import how_many_more, one_sheet_fewer
+from nesting.till.shortages import Instead, every_piece_liked_best, shortages
+from nesting.till.stocking import extras, yearly_use
+from nesting.till.till import at_the_till
+from tests.builders import make_bench, make_board, make_job, make_offer, make_piece, make_shelf, make_shop
+
+SHEET = Size(107, 62)
+BENCH = make_bench(trim=0, kerf=0)
+
+
+def sage(number, shop, price, **changed):
+    return make_offer(number, shop, "sage", price, sheet=SHEET, **changed)
+
+
+def wall(*pieces, bench=BENCH, **changed):
+    shops = make_shop("Alder"), make_shop("Birch")
+    facts = {"offers": (sage(1, "Alder", 500), sage(2, "Birch", 700)), "shops": shops}
+    return make_job(*pieces, bench=bench, **(facts | changed))
+
+
+def asked(job, options=None) -> tuple[Plan, Asker]:
+    asker = Asker(job, options or Options(), seconds=30)
+    first = asker.plan(asker.options, 5, "the plan")
+    assert isinstance(first, Plan)
+    return first, asker
+
+
+def opening(w, h):
+    return ExactSize(Fraction(w), Fraction(h))
+
+
+def test_a_board_that_is_sold_out_is_bought_elsewhere_as_many_as_are_missing() -> None:
+    first, asker = asked(wall(make_piece("Fern", (53, 62), quantity=4)))
+    none, one = shortages(first, asker)
+    assert (none.left, one.left) == (Left("Alder", "sage", 0), Left("Alder", "sage", 1))
+    assert isinstance(none.answer, Instead)
+    assert isinstance(one.answer, Instead)
+    assert (none.answer.more, one.answer.more) == (400, 200)
+    assert none.answer.buys == ((2, "Birch", "sage", SHEET),)
+    assert one.answer.buys == ((1, "Birch", "sage", SHEET),)
+    assert one.answer.leaves == ((1, "Alder", "sage", SHEET),)
+
+
+def test_what_no_other_shop_has_is_said_with_the_pieces() -> None:
+    first, asker = asked(wall(make_piece("Fern", (53, 62)), offers=(sage(1, "Alder", 500),)))
+    (only,) = shortages(first, asker)
+    assert isinstance(only.answer, CannotBeCutError)
+    assert [obstacle.piece for obstacle in only.answer.obstacles] == ["Fern"]
+
+
+def test_pieces_change_board_where_that_is_cheapest_and_the_boards_liked_best_cost_so_much_more() -> None:
+    job = wall(
+        make_piece("Fern", (53, 62)),
+        make_piece("Moss", (53, 62), row=3, boards=("oat", "sage")),
+        offers=(sage(1, "Alder", 500), make_offer(2, "Birch", "oat", 650, sheet=SHEET)),
+        boards=(make_board("sage"), make_board("oat")),
+    )
+    first, asker = asked(job)
+    assert first.purchase.total == 500
+    liked = every_piece_liked_best(first, asker)
+    assert isinstance(liked, Instead)
+    assert (liked.more, liked.changed) == (650, (("Moss", "oat", 0),))
+    best, its = asked(wall(make_piece("Fern", (53, 62))))
+    assert every_piece_liked_best(best, its) is None
+
+
+def test_so_many_more_fit_as_there_is_room_for_and_the_plan_of_them_buys_nothing() -> None:
+    first, asker = asked(wall(make_piece("Fern", (53, 62), quantity=3)))
+    for size, count in (((53, 62), 1), ((54, 31), 2), ((54, 62), 1), ((55, 62), 0), ((18, 31), 6)):
+        many = how_many_more(first, asker, "sage", opening(*size))
+        assert (many.count, many.most) == (count, True), size
+        further = [placed for placed in many.plan.mats if placed.mat.piece == "further blanks"]
+        assert len(further) == count
+        assert len(many.plan.mats) == 3 + count
+        assert_sound(many.plan)
+        if count:
+            assert many.plan.purchase.total == 0
+
+
+def test_what_is_on_the_shelf_and_not_used_is_no_room_in_what_is_bought() -> None:
+    shelf = (make_shelf("a", "sage", (50, 31)),)
+    first, asker = asked(wall(make_piece("Fern", (107, 62)), shelf=shelf))
+    assert how_many_more(first, asker, "sage", opening(50, 31)).count == 0
+
+
+def test_one_sheet_fewer_needs_the_least_piece_left_out_that_does_it() -> None:
+    job = wall(make_piece("Fern", (53, 62), quantity=2), make_piece("Moss", (54, 31), row=3))
+    first, asker = asked(job)
+    fewer = one_sheet_fewer(first, asker, "sage")
+    assert fewer is not None
+    assert (fewer.without, fewer.sheets, fewer.saved) == ((("Moss", 1),), 1, 500)
+    assert fewer.plan.purchase.total == first.purchase.total - 500
+    full, its = asked(wall(make_piece("Fern", (53, 62))))
+    assert one_sheet_fewer(full, its, "sage") is None
+
+
+def test_a_sheet_that_two_pieces_need_is_saved_by_leaving_both() -> None:
+    first, asker = asked(wall(make_piece("Fern", (53, 62), quantity=4)))
+    fewer = one_sheet_fewer(first, asker, "sage")
+    assert fewer is not None
+    assert (fewer.without, fewer.saved) == ((("Fern", 2),), 500)
+
+
+def half_price(**changed):
+    facts = {"offers": (sage(1, "Alder", 999, discount=Decimal(50)),), "shops": (make_shop("Alder", tax=Decimal(10)),)}
+    later = make_piece("Map", (53, 62), row=3, quantity=3, when=When.LATER)
+    return wall(make_piece("Fern", (107, 62)), later, **(facts | changed))
+
+
+def test_stock_is_reckoned_with_tax_and_kept_to_the_room_there_is() -> None:
+    # 9.99 at half price is 5.00 (4.995 half up), with tax 5.50; without the discount 10.99 (10.989). Twice 5.49.
+    till = at_the_till(half_price(), Options(), (), {}, seconds=20)
+    (extra,) = till.extras
+    assert (extra.count, extra.later, extra.price, extra.usual, extra.saved) == (2, 2, 550, 1099, 1098)
+    used = {"sage": 4 * SHEET.area}
+    (often,) = extras(till.plan, None, used)
+    assert (often.count, often.later, often.used) == (4, 0, 4)
+    tight = at_the_till(
+        half_price(bench=make_bench(trim=0, kerf=0, room_for_sheets=1)), Options(), (), used, seconds=20
+    )
+    assert [its.count for its in tight.extras] == [1]
+    assert extras(at_the_till(wall(make_piece("Fern", (53, 62))), Options(), (), {}, seconds=5).plan, None, used) == ()
+
+
+@pytest.mark.parametrize(("day", "area"), [(date(2030, 5, 1), 53 * 31 * 3), (date(2031, 5, 1), 0)])
+def test_the_log_tells_what_plans_used_up_in_a_year(day: date, area: int) -> None:
+    def change(command, *moves):
+        return Change(1, 0, "2030-04-02T10:00:00+00:00", command, None, "", moves)
+
+    size, rest = Size(53, 62), Size(53, 31)
+    done = change("done", Move("a", "Sage", size, -2), Move("b", "sage", rest, 1))
+    added = change("add", Move("c", "sage", size, 9))
+    assert yearly_use([added, done], ("sage", "oat"), day) == {"sage": area, "oat": 0}
+
+
+def test_a_job_without_a_plan_is_said() -> None:
+    with pytest.raises(CannotBeCutError):
+        at_the_till(wall(make_piece("Fern", (211, 62))), Options(), (), {}, seconds=5)
