@@ -53,6 +53,11 @@ _OPTIONS = (
         "--sheets", type=click.IntRange(min=0), metavar="N", help="The same, buying no more sheets than this."
     ),
     click.option(
+        "--credit-leftovers",
+        is_flag=True,
+        help="Say beside the cost of each piece what it is less what is kept for the shelf.",
+    ),
+    click.option(
         "--seconds",
         type=SECONDS,
         default=10.0,
@@ -89,6 +94,7 @@ class Settings:
     paper: str | None
     discount: str | None
     later: bool
+    credit_leftovers: bool
     shops: tuple[str, ...]
     left: tuple[str, ...]
     liked_best: bool
@@ -157,7 +163,12 @@ def answer(job: "Job", settings: Settings) -> None:
     written = None
     try:
         if settings.out is not None:
-            written = write_report(made, settings.out, Paper(settings.paper) if settings.paper else None)
+            written = write_report(
+                made,
+                settings.out,
+                Paper(settings.paper) if settings.paper else None,
+                credit_leftovers=settings.credit_leftovers,
+            )
     except KeyboardInterrupt:
         click.echo("Stopped while the report was written: none of its files was put in place.", err=True)
         raise click.exceptions.Exit(1) from None
@@ -165,7 +176,7 @@ def answer(job: "Job", settings: Settings) -> None:
         if settings.as_json:
             write_json(made, sys.stdout)
         else:
-            print_plan(made, open_console(sys.stdout))
+            print_plan(made, open_console(sys.stdout), credit_leftovers=settings.credit_leftovers)
     if written is not None:
         click.echo(written, err=settings.as_json)
     _say_shelf(found, settings)

@@ -15,7 +15,7 @@ from nesting.planned import Plan
 __all__ = ["compose", "usual_paper"]
 
 
-def compose(plan: Plan, paper: Paper | None = None) -> Booklet:
+def compose(plan: Plan, paper: Paper | None = None, *, credit_leftovers: bool = False) -> Booklet:
     """Return the pages of a plan.
 
     Parameters
@@ -24,6 +24,8 @@ def compose(plan: Plan, paper: Paper | None = None) -> Booklet:
         The plan.
     paper : Paper or None
         What it is printed on; None for what is usual where the job's unit is.
+    credit_leftovers : bool
+        Whether the costs are also given less what is kept for the shelf.
 
     Returns
     -------
@@ -40,7 +42,7 @@ def compose(plan: Plan, paper: Paper | None = None) -> Booklet:
             *bench_sections(plan),
             fitting_section(plan),
             label_section(plan),
-            cost_section(plan),
+            cost_section(plan, credit_leftovers=credit_leftovers),
             leftover_section(plan),
         ),
     )

@@ -26,7 +26,7 @@ _PICTURE = re.compile("sheet-S[0-9]+[.]svg")
 __all__ = ["replace_bytes", "replace_file", "write_comparison", "write_report"]
 
 
-def write_report(plan: Plan, folder: Path, paper: Paper | None = None) -> str:
+def write_report(plan: Plan, folder: Path, paper: Paper | None = None, *, credit_leftovers: bool = False) -> str:
     """Write the pages, the workbook, the plan file and a picture of every sheet; nothing else there is touched.
 
     All of them are written beside their places first, so that a disk that runs full leaves the report of before.
@@ -39,6 +39,8 @@ def write_report(plan: Plan, folder: Path, paper: Paper | None = None) -> str:
         A folder that exists.
     paper : Paper or None
         What the pages are printed on; None for what is usual where the job's unit is.
+    credit_leftovers : bool
+        Whether the costs are also given less what is kept for the shelf.
 
     Returns
     -------
@@ -50,7 +52,7 @@ def write_report(plan: Plan, folder: Path, paper: Paper | None = None) -> str:
     OSError
         If the folder cannot be written to; every file in it is then as it was.
     """
-    drawings, booklet = draw_sheets(plan), compose(plan, paper)
+    drawings, booklet = draw_sheets(plan), compose(plan, paper, credit_leftovers=credit_leftovers)
     with _all_or_none() as beside:
         _write_text(beside(folder / "plan.json"), partial(write_json, plan))
         _write_text(beside(folder / "plan.html"), partial(write_html, booklet))

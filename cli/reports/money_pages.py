@@ -10,6 +10,7 @@ from cli.reports.sentences import (
     carry_words,
     copies_words,
     cost_remarks,
+    credit_words,
     group_totals,
     money_words,
     proof_words,
@@ -86,14 +87,17 @@ def _shelf(plan: Plan) -> Iterator[Block]:
         yield Table("Fetch from your shelf", columns, rows)
 
 
-def cost_section(plan: Plan) -> Section:
+def cost_section(plan: Plan, *, credit_leftovers: bool = False) -> Section:
     """Return the page of costs: of every piece, by group, of the whole wall, and what was proven."""
-    return Section("costs", "Costs", "What each piece costs", tuple(_costs(plan)), own_page=False)
+    blocks = tuple(_costs(plan, credit_leftovers=credit_leftovers))
+    return Section("costs", "Costs", "What each piece costs", blocks, own_page=False)
 
 
-def _costs(plan: Plan) -> Iterator[Block]:
+def _costs(plan: Plan, *, credit_leftovers: bool) -> Iterator[Block]:
     names = Names(plan.job, plan.mats)
     shown = [(heading, of) for heading, of in _SUMS if heading in _ALWAYS or any(map(of, plan.pieces))]
+    if credit_leftovers:
+        shown.insert(1, ("Credited", attrgetter("credited")))
     columns = (Column("Piece", 35), *(Column(heading, 13, right=True) for heading, _ in shown))
     rows = []
     for copies in alike_costs(plan):
@@ -106,5 +110,6 @@ def _costs(plan: Plan) -> Iterator[Block]:
         by_group = Column("Group", 60), Column("Pieces", 20, right=True), Column("Total", 20, right=True)
         totals = (Row((group, str(pieces), money_words(plan, total))) for group, pieces, total in groups)
         yield Table("By group", by_group, tuple(totals))
-    for words in (*cost_remarks(plan), waste_words(plan), proof_words(plan), plan.proof):
+    credit = (credit_words(plan),) if credit_leftovers else ()
+    for words in (*cost_remarks(plan), *credit, waste_words(plan), proof_words(plan), plan.proof):
         yield Words(words)

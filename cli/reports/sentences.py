@@ -15,6 +15,7 @@ __all__ = [
     "carry_words",
     "copies_words",
     "cost_remarks",
+    "credit_words",
     "group_totals",
     "money_words",
     "proof_words",
@@ -77,7 +78,9 @@ def waste_words(plan: Plan) -> str:
 
 def alike_costs(plan: Plan) -> Iterator[tuple[PieceCost, ...]]:
     """Yield what the copies cost, neighbouring copies that cost the same together."""
-    for _, alike in groupby(plan.pieces, key=lambda cost: (cost.piece, cost.board, cost.frame, cost.other, cost.quote)):
+    for _, alike in groupby(
+        plan.pieces, key=lambda cost: (cost.piece, cost.board, cost.credited, cost.frame, cost.other, cost.quote)
+    ):
         yield tuple(alike)
 
 
@@ -102,6 +105,15 @@ def cost_remarks(plan: Plan) -> Iterator[str]:
         yield "With that the cutter has paid for itself."
     elif summary.mats_to_pay_cutter is not None:
         yield f"Mats still to cut until the cutter has paid for itself: {summary.mats_to_pay_cutter}."
+
+
+def credit_words(plan: Plan) -> str:
+    """Say what the leftovers kept for the shelf are worth, and that the credited shares make up the rest."""
+    credit = money_words(plan, plan.summary.credit)
+    return (
+        f"Credited is what the boards of a piece cost once what is kept for the shelf, {credit} by its share of area, "
+        "is taken off and blanks from windows bear nothing."
+    )
 
 
 def group_totals(plan: Plan) -> tuple[tuple[str, int, int], ...]:

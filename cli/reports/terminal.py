@@ -17,6 +17,7 @@ from cli.reports.sentences import (
     carry_words,
     copies_words,
     cost_remarks,
+    credit_words,
     group_totals,
     money_words,
     proof_words,
@@ -54,7 +55,7 @@ def open_console(file: TextIO) -> Console:
     return _Console(file=file, markup=False, highlight=False, emoji=False, color_system=None if is_plain() else "auto")
 
 
-def print_plan(plan: Plan, console: Console) -> None:
+def print_plan(plan: Plan, console: Console, *, credit_leftovers: bool = False) -> None:
     """Print the short answer to a plan; a window of 60 columns is wide enough.
 
     Parameters
@@ -63,9 +64,11 @@ def print_plan(plan: Plan, console: Console) -> None:
         The plan.
     console : Console
         Where to print, as `open_console` gives it.
+    credit_leftovers : bool
+        Whether to say beside each share what it is once what is kept for the shelf is taken off.
     """
     console.print(Text(wrapped(carry_words(plan), console.width), style="bold"))
-    for heading, parts in _sections(plan):
+    for heading, parts in _sections(plan, credit_leftovers=credit_leftovers):
         if parts:
             console.print()
             console.print(Text(heading, style="bold cyan"))
@@ -83,14 +86,16 @@ def money_table(words: int, sums: Sequence[str]) -> Table:
     return table
 
 
-def _sections(plan: Plan) -> Iterator[tuple[str, list[RenderableType]]]:
+def _sections(plan: Plan, *, credit_leftovers: bool) -> Iterator[tuple[str, list[RenderableType]]]:
     names = Names(plan.job, plan.mats)
     yield "Where", list(_where(plan))
     yield "Sheets by board", [_boards(plan)]
     yield "Fallout used", list(_fallout(plan, names))
     yield "Waste", [waste_words(plan)]
     yield "What was proven", [proof_words(plan), plan.proof]
-    yield "What each piece costs", [_costs(plan, names), "", *cost_remarks(plan)]
+    costs = _costs(plan, names, credit_leftovers=credit_leftovers)
+    credit = [credit_words(plan)] if credit_leftovers else []
+    yield "What each piece costs", [costs, "", *cost_remarks(plan), *credit]
     yield "By group", list(_groups(plan))
 
 
@@ -160,12 +165,15 @@ def _fallout(plan: Plan, names: Names) -> Iterator[RenderableType]:
         yield table
 
 
-def _costs(plan: Plan, names: Names) -> RenderableType:
+def _costs(plan: Plan, names: Names, *, credit_leftovers: bool) -> RenderableType:
     """Return a table of the costs of each copy; neighbouring copies that cost the same share a row."""
     has_other, has_quote = any(cost.other for cost in plan.pieces), any(cost.quote is not None for cost in plan.pieces)
-    table = money_table(1, ["board", "frame", *["other"] * has_other, "total", *["saved"] * has_quote])
+    credited = ["credited"] * credit_leftovers
+    table = money_table(1, ["board", *credited, "frame", *["other"] * has_other, "total", *["saved"] * has_quote])
     for copies in alike_costs(plan):
-        table.add_row(copies_words(copies, names), *_sums(plan, copies[0], has_other=has_other, has_quote=has_quote))
+        board, *sums = _sums(plan, copies[0], has_other=has_other, has_quote=has_quote)
+        credited = [money_words(plan, copies[0].credited)] * credit_leftovers
+        table.add_row(copies_words(copies, names), board, *credited, *sums)
     return table
 
 
