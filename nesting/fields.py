@@ -22,6 +22,7 @@ __all__ = ["Row", "Spellings", "fold", "nearest", "rows_of"]
 _T = TypeVar("_T")
 
 _MOST = 999_999
+_TITLE_ROWS = 5
 _STAND_IN_LENGTH = Fraction(1)
 # Codes that steer a terminal or turn the reading order round, so that what is seen is not what is there.
 _UNPRINTABLE = re.compile("[\0-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
@@ -241,6 +242,7 @@ class Row:
 
 def rows_of(table: Table, raw: RawTable, unit: Unit, faults: list[Fault]) -> list[Row]:
     """Return the rows of a table, with what is wrong with its headings added to the faults."""
+    raw = _below_title(table, raw, faults)
     headings = _headings(table, raw, faults)
     columns = {column.heading: column for column in table.columns}
     rows = []
@@ -256,6 +258,20 @@ def rows_of(table: Table, raw: RawTable, unit: Unit, faults: list[Fault]) -> lis
         }
         rows.append(Row(table.name, number, columns, found, unit=unit, faults=faults))
     return rows
+
+
+def _below_title(table: Table, raw: RawTable, faults: list[Fault]) -> RawTable:
+    """Find the headings a little further down where a title, which is a fault, stands above them; all is read then."""
+    known = {plain_key(column.heading) for column in table.columns}
+    if any(plain_key(cell.text) in known for cell in raw.headings.cells):
+        return raw
+    for place, row in enumerate(raw.rows[:_TITLE_ROWS]):
+        if sum(plain_key(cell.text) in known for cell in row.cells) > 1:
+            above = next(cell for cell in raw.headings.cells if not cell.is_blank)
+            problem, remedy = "stands above the headings", f"Delete all above row {row.number}, where the headings are"
+            faults.append(Fault(table.name, above.row, None, above.address, above.text or None, problem, remedy))
+            return RawTable(row, raw.rows[place + 1 :])
+    return raw
 
 
 def _headings(table: Table, raw: RawTable, faults: list[Fault]) -> dict[str, int]:

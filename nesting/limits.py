@@ -67,18 +67,15 @@ def beyond(
     Fault
         One for each limit.
     """
-    split = "Plan the job in parts"
     mats = [piece.quantity * (1 + bool(piece.under_boards) + bool(piece.backing)) for piece in pieces]
     if sum(mats) > MOST_MATS:
-        most = pieces[mats.index(max(mats))]
-        remedy = f"Check the quantity in row {most.row}, the largest part of them, or plan the job in parts"
+        remedy = f"{_check('the quantity', pieces, mats)}, or plan the job in parts"
         yield _fault(
             "pieces", f"asks for {sum(mats)} blanks, more than the {MOST_MATS} that are planned at once", remedy
         )
     windows = [piece.quantity * piece.across * piece.down * (1 + bool(piece.under_boards)) for piece in pieces]
     if sum(windows) > MOST_WINDOWS:
-        most = pieces[windows.index(max(windows))]
-        remedy = f"Check across, down and the quantity in row {most.row}, or plan the job in parts"
+        remedy = f"{_check('across, down and the quantity', pieces, windows)}, or plan the job in parts"
         yield _fault("pieces", f"asks for {sum(windows)} windows, more than the {MOST_WINDOWS} of a plan", remedy)
     if len(offers) > MOST_OFFERS:
         remedy = "Leave out offers that you would not take"
@@ -88,7 +85,17 @@ def beyond(
         remedy = "Check the quantities, or list only what this job may use"
         yield _fault("shelf", f"holds {held} pieces, more than the {MOST_HELD} that are looked through", remedy)
     if len(boards) > MOST_BOARDS:
-        yield _fault("boards", f"are {len(boards)} by name, more than the {MOST_BOARDS} of a plan", split)
+        yield _fault(
+            "boards", f"are {len(boards)} by name, more than the {MOST_BOARDS} of a plan", "Plan the job in parts"
+        )
+
+
+def _check(what: str, pieces: Sequence[Piece], counts: Sequence[int]) -> str:
+    """Name the row that asks for most, where one asks for more than others."""
+    most = max(counts)
+    return (
+        f"Check {what} in row {pieces[counts.index(most)].row}" if most > min(counts) else f"Check {what} of each row"
+    )
 
 
 def _fault(table: str, problem: str, remedy: str) -> Fault:

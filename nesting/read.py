@@ -8,7 +8,7 @@ from nesting.columns import TABLES, Table, table_named
 from nesting.errors import Fault, JobError
 from nesting.fields import Row, Spellings, fold, rows_of
 from nesting.job import Bench, Board, Job, Offer, Piece, Shop, Unit
-from nesting.lengths import parse_length
+from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM, format_length, parse_length, round_near
 from nesting.limits import beyond
 from nesting.lookalike import lookalike_warnings
 from nesting.rows import bench_of, board_of, offer_of, piece_of, shelf_piece_of, shop_of
@@ -16,6 +16,9 @@ from nesting.tables import RawJob, raw_tables
 
 __all__ = ["in_order", "job_of", "read_job", "refuse_twice", "table_rows"]
 
+_RULERS = {Unit.IN: TICKS_PER_INCH // 16, Unit.MM: TICKS_PER_MM, Unit.CM: TICKS_PER_MM}
+_LARGE = 100 * TICKS_PER_INCH
+_SMALL = 40 * TICKS_PER_MM
 _OTHERS = ("offers", "shops", "shelf", "boards")
 
 
@@ -85,7 +88,7 @@ def job_of(
     boards = _boards([board_of(row, board_names) for row in tables["boards"]], board_names)
     faults.extend(beyond(pieces, offers, shelf, boards))
     lookalikes = () if faults else lookalike_warnings(pieces, offers, shops, shelf, boards)
-    warnings = (*raw.warnings, *_tiny_discounts(offers), *lookalikes)
+    warnings = (*raw.warnings, *_odd_units(pieces, bench.unit), *_tiny_discounts(offers), *lookalikes)
     return Job(path, pieces, offers, shops, shelf, boards, bench, warnings)
 
 
@@ -105,9 +108,10 @@ def _refuse_too_little(raw: RawJob, job: Job, faults: list[Fault]) -> None:
     unread = {fault.table for fault in faults} - set(raw.tables)
     if not job.pieces and "pieces" not in unread:
         problem = "has no rows" if "pieces" in raw.tables else "is a table that is missing"
-        faults.append(
-            Fault("pieces", None, None, None, None, problem, "Write a table pieces with a row for each framed piece")
-        )
+        remedy = "Write a table pieces with a row for each framed piece"
+        if raw.others and "pieces" not in raw.tables:
+            remedy += f"; if {raw.others[0]!r} is it, name it so"
+        faults.append(Fault("pieces", None, None, None, None, problem, remedy))
     if not job.offers and not job.shelf and not {"offers", "shelf"} & unread:
         problem, remedy = (
             "there is nothing to cut from",
@@ -137,6 +141,21 @@ def _boards(listed: Sequence[Board], names: Spellings) -> tuple[Board, ...]:
     known = {board.name: board for board in listed}
     thickness = parse_length(table_named("boards").column("thickness").default or "", Unit.IN)
     return tuple(known.get(name) or Board(name, None, thickness, turn=True) for name in names.all)
+
+
+def _odd_units(pieces: Sequence[Piece], unit: Unit) -> tuple[str, ...]:
+    """Warn of openings in inches that would be usual in millimetres, and the other way round."""
+    if unit is Unit.IN:
+        odd, meant = [piece for piece in pieces if max(piece.opening) > _LARGE], Unit.MM
+    else:
+        odd, meant = [piece for piece in pieces if max(piece.opening) < _SMALL], Unit.IN
+    if not odd:
+        return ()
+    more = f" and those of {len(odd) - 1} more" if len(odd) > 1 else ""
+    size = " x ".join(format_length(round_near(side, 1), unit, _RULERS[unit]) for side in odd[0].opening)
+    how = "larger than frames are" if unit is Unit.IN else "smaller than frames are"
+    mend = f"if {meant} is meant, write {meant} after the numbers or as the unit in the bench table"
+    return (f"the opening of {odd[0].name}, {size} {unit}{more}, is {how}; {mend}",)
 
 
 def _tiny_discounts(offers: Sequence[Offer]) -> tuple[str, ...]:

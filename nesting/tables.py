@@ -87,6 +87,8 @@ class RawJob:
     tables: Mapping[str, RawTable]
     faults: tuple[Fault, ...]
     warnings: tuple[str, ...]
+    others: tuple[str, ...] = ()
+    """Names of what was passed over."""
 
 
 class UnreadableFileError(Exception):
@@ -150,7 +152,8 @@ def _folder(path: Path, known: Sequence[Table]) -> RawJob:
             continue
         if found:
             tables[table.name] = found
-    return RawJob(tables, (*also, *faults), _passed_over((file.stem for file in files), known))
+    names = [file.stem for file in files]
+    return RawJob(tables, (*also, *faults), _passed_over(names, known), _others(names, known))
 
 
 def _bytes(file: Path) -> bytes:
@@ -184,6 +187,12 @@ def _passed_over(names: Iterable[str], tables: Sequence[Table]) -> tuple[str, ..
         if near and plain_key(name) not in known:
             said.append(f"{name!r} was passed over; if it is the table {near[0]}, name it so")
     return tuple(said)
+
+
+def _others(names: Iterable[str], known: Sequence[Table]) -> tuple[str, ...]:
+    """Find the names of files or sheets that are no tables."""
+    tables = {table.name for table in known}
+    return tuple(name for name in names if plain_key(name) not in tables)
 
 
 def _raw_table(rows: Iterable[RawRow]) -> RawTable | None:
@@ -300,7 +309,8 @@ def _workbook(path: Path, known: Sequence[Table]) -> RawJob:
     tables = {
         table.name: found for table, sheet in named if (found := _raw_table(_sheet_rows(sheet, written[sheet.title])))
     }
-    return RawJob(tables, faults, _passed_over((sheet.title for sheet in shown.worksheets), known))
+    names = [sheet.title for sheet in shown.worksheets]
+    return RawJob(tables, faults, _passed_over(names, known), _others(names, known))
 
 
 def _refuse_huge(path: Path, packed: zipfile.ZipFile) -> None:

@@ -253,3 +253,34 @@ def test_values_under_no_heading(folder):
         f"pieces, row 2: 'x' {stray}",
         f"pieces, row 3: '5' {stray}",
     ]
+
+
+@pytest.mark.parametrize(
+    ("bench", "opening", "said"),
+    [
+        (None, "285,400", "the opening of fern, 285 x 400 in, is larger than frames are; if mm is meant"),
+        (
+            "name,value\nunit,mm\n",
+            "11,17",
+            "the opening of fern, 11 x 17 mm, is smaller than frames are; if in is meant",
+        ),
+        ("name,value\nunit,cm\n", "11,17", None),
+        (None, "11,99", None),
+    ],
+)
+def test_openings_in_another_unit_than_the_job_s_are_worth_a_word(folder, bench, opening, said):
+    job = read_job(folder(pieces=f"{PIECES}\nfern,{opening},sage\n", bench=bench))
+    assert [warning.partition(" is meant, write")[0] + " is meant" for warning in job.warnings] == (
+        [said] if said else []
+    )
+
+
+def test_marks_without_width_are_passed_over(folder):
+    job = read_job(folder(pieces=f"{PIECES}\nfe\u00adrn\u200b,\u200e11,17\ufeff,sa\u2060ge\n"))
+    assert (job.pieces[0].name, job.pieces[0].boards, len(job.boards)) == ("fern", ("sage",), 1)
+    assert job.pieces[0].opening == ExactSize(Fraction(11 * INCH), Fraction(17 * INCH))
+
+
+def test_a_line_break_in_a_name_is_a_space_and_notes_lose_what_steers_a_terminal(folder):
+    job = read_job(folder(pieces=f'{PIECES},notes\n"fern\n red",11,17,sage,"a\x1b[2J\nb"\n'))
+    assert (job.pieces[0].name, job.pieces[0].notes) == ("fern red", "a\ufffd[2J\nb")

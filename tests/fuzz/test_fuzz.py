@@ -1,0 +1,38 @@
+"""A little of the fuzzing each time; `python -m tests.fuzz` does more of it."""
+
+from pathlib import Path
+
+import pytest
+
+from tests.fuzz.runs import check_jobs, lengths, plan_jobs
+
+pytestmark = pytest.mark.usefixtures("plain_terminal")
+
+
+def test_two_thousand_texts_are_lengths_or_are_refused() -> None:
+    figures = lengths(2000, seed=3)
+    assert not figures.faults, figures
+    assert min(figures.ended["lengths"], figures.ended["refused"]) > 100
+
+
+def test_a_hundred_jobs_are_read_or_their_faults_are_told(tmp_path: Path) -> None:
+    figures = check_jobs(100, tmp_path, seed=3)
+    assert not figures.faults, figures
+    assert min(figures.ended["exit 0"], figures.ended["exit 2"]) > 5
+    assert not list(tmp_path.iterdir())
+
+
+def test_some_jobs_are_planned_in_time_or_it_is_said_why_not(tmp_path: Path) -> None:
+    figures = plan_jobs(6, tmp_path, seed=3, seconds=0.3)
+    assert not [fault for fault in figures.faults if " took " not in fault], figures  # the first may compile
+    assert figures.ended["exit 0"] > 2
+
+
+def test_what_breaks_is_told_and_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(_arguments: object) -> int:
+        raise LookupError("nobody foresaw this")
+
+    monkeypatch.setattr("tests.fuzz.runs.run", broken)
+    figures = check_jobs(2, tmp_path)
+    assert ["LookupError: nobody foresaw this" in fault for fault in figures.faults] == [True, True]
+    assert len(list(tmp_path.iterdir())) == 2
