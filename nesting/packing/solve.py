@@ -33,8 +33,14 @@ __all__ = ["Report", "Solution", "solve"]
 SMALL = 16
 """Jobs of so many items or fewer are searched without the compiler first, which takes longer to load than they need."""
 
+MIDDLING = 48
+"""Jobs of so many items or fewer are looked over for cheaper baskets too before the compiler is loaded."""
+
 OPENING = 40
 """Rounds of search on each board before anything is proven."""
+
+EFFORT = 60
+"""How many turns a board is searched for a cutting from given sheets, at first."""
 
 TURN = 200
 """Rounds of search on each board in a turn."""
@@ -94,6 +100,8 @@ def solve(
             solver.resume()
         else:
             solver.open(interpreted(), OPENING if instance.items <= SMALL else 0)
+            if instance.items <= MIDDLING:
+                solver.glance()
         if not solver.settled:
             solver.open(solver.prepare(), OPENING)
             solver.run()
@@ -126,7 +134,7 @@ class _Solver:
         self.wanted: dict[int, int] = {}
         self.hard: set[int] = set()
         self.refuted: list[tuple[int, Answer]] = []
-        self.effort = 60
+        self.effort = EFFORT
         self.work = 400_000_000
         self.searches: dict[int, Search] = {}
         self.offered: int | None = None
@@ -167,6 +175,15 @@ class _Solver:
             for board in self.busy:
                 self._obey(self.known.programme(board).by_area(engine.work if self.stop.left() else 0))
         self._raise(self.model.solve(self.stop.left() + 0.5).bound)
+
+    def glance(self) -> None:
+        """Try the cheapest baskets that area allows, with little effort: lots may get other boards than the first."""
+        self.effort = 1
+        self._aim(prove=False)
+        self.effort = EFFORT
+        self.trial = None
+        self.avoided.clear()
+        self.wanted.clear()
 
     def resume(self) -> None:
         """Begin with what is known: the cheapest basket by its rules and the best choice among its patterns."""
@@ -419,7 +436,7 @@ class _Solver:
 
     # aim -------------------------------------------------------------------------------------------------------
 
-    def _aim(self) -> None:
+    def _aim(self, *, prove: bool = True) -> None:
         """Try to cut everything from baskets cheaper than the best, the roomiest first, that have not been tried."""
         for _ in range(4):
             if self.stop() or self.settled:
@@ -436,7 +453,7 @@ class _Solver:
                 self.effort *= 2
                 self.work = min(4 * self.work, 2 * 10**9)
                 return
-            if self._refute(answer):
+            if prove and self._refute(answer):
                 self.trial = self._fresh_trial()
                 continue
             self._cut_from(answer)
