@@ -13,13 +13,20 @@ from nesting.words import length_words, size_words
 __all__ = ["MOST_CROPPED", "Note", "border_notes", "wanted_border"]
 
 
+_Said = tuple[tuple[str, ...], str, str]
+
+
 @dataclass(frozen=True, slots=True)
 class Note:
-    """What is odd about the mats of some pieces and what would change it; phrases without a full stop."""
+    """What is odd about the mats of some pieces and what would change it; phrases without a full stop.
+
+    `write` says what to write into the rows of the pieces, by column; nothing where only another frame will do.
+    """
 
     pieces: tuple[str, ...]
     problems: tuple[str, ...]
     remedy: str
+    write: str = ""
 
     def __str__(self) -> str:
         """Write the note on one line, the pieces first."""
@@ -85,28 +92,29 @@ def border_notes(job: Job, mats: Sequence[Mat]) -> tuple[Note, ...]:
     for mat in mats:
         if mat.copy == 1 and mat.windows:
             layers.setdefault(mat.piece, []).append(mat)
-    alike: dict[tuple[tuple[str, ...], str], list[str]] = {}
+    alike: dict[_Said, list[str]] = {}
     for name, windowed in layers.items():
         note = _note(job.bench, pieces[name], windowed)
         if note is not None:
             alike.setdefault(note, []).append(name)
-    return tuple(Note(tuple(names), problems, remedy) for (problems, remedy), names in alike.items())
+    return tuple(Note(tuple(names), *said) for said, names in alike.items())
 
 
-def _note(bench: Bench, piece: Piece, layers: list[Mat]) -> tuple[tuple[str, ...], str] | None:
-    """Return the problems of a piece and the remedy, if there is anything to be said."""
+def _note(bench: Bench, piece: Piece, layers: list[Mat]) -> _Said | None:
+    """Return the problems of a piece, the remedy and what to write, if there is anything to be said."""
     borders, custom = layers[0].borders, _CUSTOM[bench.unit]
     if borders is None:
         return None
     problems = tuple(_problems(bench, piece, borders))
     if problems:
-        return problems, _remedy(bench, piece, borders, layers[-1].windows[0].size)
+        return problems, *_remedy(bench, piece, borders, layers[-1].windows[0].size)
     if borders.bottom > borders.top or _narrowest(borders) < custom.large:
         return None
     least, most = (length_words(extra, bench) for extra in custom.extra)
     return (
         ("the bottom border is no wider than the top, which can make the picture seem to sink",),
         f"Write a bottom extra of {least} to {most}, as is common with borders this wide",
+        f"bottom extra {least}",
     )
 
 
@@ -162,17 +170,24 @@ def _marked(bench: Bench, length: Fraction) -> str:
     return length_words(max(0, round_down(length, bench.ruler)), bench)
 
 
-def _remedy(bench: Bench, piece: Piece, borders: Borders, window: Size) -> str:
-    """Say how much to crop so that sides and top come out even and wide enough, or how much larger a frame to take."""
+def _remedy(bench: Bench, piece: Piece, borders: Borders, window: Size) -> tuple[str, str]:
+    """Say how much to crop so that sides and top come out even and wide enough, or how much larger a frame to take.
+
+    Then what to write.
+    """
     even = max(borders.left, borders.top, wanted_border(bench, piece))
     more = Size(2 * (even - borders.left), 2 * (even - borders.top))
     crop = Size(_shared(more.w, piece.across, bench.ruler), _shared(more.h, piece.down, bench.ruler))
     larger = f"take a frame {_both(bench, more, ('wider', 'higher'))}"
     result = f"for borders of {length_words(even, bench)} at the sides and the top"
     if crop.w > window.w * MOST_CROPPED or crop.h > window.h * MOST_CROPPED:
-        return f"{larger.capitalize()} {result}"
-    shown = size_words(Size(window.w - crop.w, window.h - crop.h), bench)
-    return f"Crop {_both(bench, crop, ('of the width', 'of the height'))} to show {shown}, or {larger}, {result}"
+        return f"{larger.capitalize()} {result}", ""
+    seen = Size(window.w - crop.w, window.h - crop.h)
+    crops = _both(bench, crop, ("of the width", "of the height"))
+    return (
+        f"Crop {crops} to show {size_words(seen, bench)}, or {larger}, {result}",
+        f"show width {length_words(seen.w, bench)}, show height {length_words(seen.h, bench)}",
+    )
 
 
 def _shared(crop: int, windows: int, ruler: int) -> int:

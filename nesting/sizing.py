@@ -10,8 +10,10 @@ from nesting.job import Job, Piece, Unit, When
 from nesting.lengths import format_length, round_down, round_near, round_up
 from nesting.planned import Borders, Mat, Window
 
-__all__ = ["fallout_size", "size_pieces", "warnings"]
+__all__ = ["fallout_size", "oddities", "size_pieces", "warnings"]
 
+# By how much a side must be the longer before a picture or an opening counts as upright or lying.
+_CLEARLY = 4064
 # An eighth of an inch, and what stands for it on a metric ruler: common practice, no source.
 _LEAST_OVERLAP = {Unit.IN: 2032, Unit.MM: 1920, Unit.CM: 1920}
 
@@ -117,7 +119,23 @@ def warnings(job: Job) -> tuple[str, ...]:
     tuple of str
         In the order of the pieces.
     """
-    return tuple(f"{piece.name}: {warning}." for piece in job.pieces for warning in _unusual(job, piece))
+    return tuple(f"{oddity.given}: {oddity.problem}." for oddity in oddities(job))
+
+
+def oddities(job: Job) -> tuple[Fault, ...]:
+    """Return each size that is allowed but unusual, where it stands and what to write if it is not meant.
+
+    Parameters
+    ----------
+    job : Job
+        The job as read; later pieces are looked at too.
+
+    Returns
+    -------
+    tuple of Fault
+        In the order of the pieces; `given` is the name of the piece.
+    """
+    return tuple(oddity for piece in job.pieces for oddity in _unusual(job, piece))
 
 
 def _mat(name: str, piece: str, copy: int, number: int, layer: _Layer) -> Mat:
@@ -226,7 +244,7 @@ def _axis_faults(job: Job, piece: Piece, side: str, spans: list[_Span]) -> Itera
             shown,
             f"leaves a border of nothing or less in {side}",
             f"The window must be smaller than the blank of {_said(job, _length(inner))}: "
-            f"write a smaller {shown}{less} or a larger opening {side}",
+            f"write a smaller {shown}{less} or a larger opening {side}{_or_swap(piece)}",
         )
     elif len(spans) > 1 and min(inner.first, inner.last) <= round_near(piece.reveal, job.bench.ruler):
         yield _fault(
@@ -264,23 +282,83 @@ def _shown_by(piece: Piece) -> str:
     return "picture" if piece.shown == less else "show"
 
 
-def _unusual(job: Job, piece: Piece) -> Iterator[str]:
-    if piece.picture is None or piece.shown is None:
+def _unusual(job: Job, piece: Piece) -> Iterator[Fault]:
+    if piece.shown is None:
         return
-    blank = _blank(piece, Fraction(0), job.bench.ruler)
-    if piece.picture.width > blank.w or piece.picture.height > blank.h:
-        yield (
-            f"the picture of {_said(job, piece.picture.width)} x {_said(job, piece.picture.height)} is larger than "
-            f"the mat's blank of {_said(job, blank.w)} x {_said(job, blank.h)}, so it will not go into the frame uncut"
+    if _is_swapped(piece):
+        yield _swapped(job, piece)
+    if piece.picture is not None:
+        yield from _too_large(job, piece, piece.picture)
+        yield from _held_too_little(job, piece, piece.picture, piece.shown)
+
+
+def _is_swapped(piece: Piece) -> bool:
+    """Whether a single picture stands in a lying opening, or lies in an upright one."""
+    if piece.shown is None or (piece.across, piece.down) != (1, 1):
+        return False
+    higher = [size.height - size.width for size in (piece.opening, piece.shown)]
+    return min(higher) < -_CLEARLY and max(higher) > _CLEARLY
+
+
+def _or_swap(piece: Piece) -> str:
+    if piece.shown is None or not _is_swapped(piece):
+        return ""
+    fits = piece.shown.height < piece.opening.width and piece.shown.width < piece.opening.height
+    return ", or swap width and height if they stand the wrong way round" if fits else ""
+
+
+def _swapped(job: Job, piece: Piece) -> Fault:
+    what = _shown_by(piece)
+    size = (piece.picture if what == "picture" else piece.shown) or piece.opening
+    shapes = ("wider than high", "higher than wide")
+    opening, picture = shapes if size.height > size.width else reversed(shapes)
+    return _fault(
+        piece,
+        f"{what} width",
+        f"the picture is {picture} and the opening {opening}, so width and height may be swapped",
+        f"If they are, write {what} width {_said(job, size.height)} and {what} height {_said(job, size.width)}",
+    )
+
+
+def _too_large(job: Job, piece: Piece, picture: ExactSize) -> Iterator[Fault]:
+    ruler = job.bench.ruler
+    blank = _blank(piece, Fraction(0), ruler)
+    if picture.width > blank.w or picture.height > blank.h:
+        sides = [
+            (side, round_up(pictured + piece.allowance, ruler))
+            for side, pictured, room in zip(("width", "height"), picture, blank, strict=True)
+            if pictured > room
+        ]
+        larger = " and ".join(f"an opening {side} of {_said(job, least)}" for side, least in sides)
+        yield _fault(
+            piece,
+            f"opening {sides[0][0]}",
+            f"the picture of {_said(job, picture.width)} x {_said(job, picture.height)} is larger than "
+            f"the mat's blank of {_said(job, blank.w)} x {_said(job, blank.h)}, so it will not go into the frame uncut",
+            f"Write {larger} or more, or the size that the picture is cut down to",
         )
-    overlap = min(piece.picture.width - piece.shown.width, piece.picture.height - piece.shown.height) / 2
+
+
+def _held_too_little(job: Job, piece: Piece, picture: ExactSize, shown: ExactSize) -> Iterator[Fault]:
+    overlaps = [(pictured - seen) / 2 for pictured, seen in zip(picture, shown, strict=True)]
+    overlap, least = min(overlaps), _LEAST_OVERLAP[job.bench.unit]
+    if overlap >= least:
+        return
     if overlap < 0:
-        yield "bare margin shows round the picture, so the mat does not hold it: hinge the picture to its backing"
-    elif overlap < _LEAST_OVERLAP[job.bench.unit]:
-        yield (
-            f"an overlap of {_said(job, overlap)} is less than {_said(job, _LEAST_OVERLAP[job.bench.unit])}, "
+        problem = "bare margin shows round the picture, so the mat does not hold it: hinge the picture to its backing"
+    else:
+        problem = (
+            f"an overlap of {_said(job, overlap)} is less than {_said(job, least)}, "
             "so the picture may slip out from behind the mat"
         )
+    if _shown_by(piece) == "picture":
+        column, remedy = "overlap", f"Write {_said(job, least)} or more to have it held, here or in the table bench"
+    else:
+        side = "width" if overlaps[0] == overlap else "height"
+        most = round_down(getattr(picture, side) - 2 * least, job.bench.ruler)
+        column = f"show {side}"
+        remedy = f"Write {_said(job, most)} or less to have it held" if most > 0 else "Hinge it, whatever is shown"
+    yield _fault(piece, column, problem, remedy)
 
 
 def _said(job: Job, ticks: Fraction | int) -> str:

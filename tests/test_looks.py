@@ -51,6 +51,7 @@ def test_cropping_makes_sides_and_top_even_or_a_larger_frame_does():
         "for borders of 2 at the sides and the top"
     )
     assert str(note) == f"Fern: {note.problems[0]}. {note.remedy}."
+    assert note.write == "show width 6, show height 9"
     cropped = fern(size("10 1/8", "13 1/8"), size("6", "9"))
     assert notes(cropped) == ()
     assert [mat.borders.left for mat in size_pieces(job(pieces=(cropped,)), When.NOW)] == [inches("2")]
@@ -98,6 +99,7 @@ def test_wide_borders_want_a_little_more_at_the_bottom():
         ("Fern",),
         ("the bottom border is no wider than the top, which can make the picture seem to sink",),
         "Write a bottom extra of 1/4 to 1/2, as is common with borders this wide",
+        "bottom extra 1/4",
     )
     assert notes(fern(*mat, bottom_extra=Fraction(inches("1/4")))) == ()
 

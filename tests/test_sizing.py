@@ -5,11 +5,11 @@ from fractions import Fraction
 
 import pytest
 
-from nesting.errors import JobError
+from nesting.errors import Fault, JobError
 from nesting.geometry import Point, Size
 from nesting.job import Unit, When
 from nesting.planned import Borders, Window
-from nesting.sizing import fallout_size, size_pieces, warnings
+from nesting.sizing import fallout_size, oddities, size_pieces, warnings
 from tests.builders import exact, make_bench, make_job, make_piece
 from tests.sound import JOB, MATS
 
@@ -123,6 +123,14 @@ FAULTS = {
     ),
     "no border": (
         make_piece("Fern", (101 * MM, 71 * MM), (41 * MM, 71 * MM)),
+        (
+            "pieces, row 2, picture height: 'Fern' leaves a border of nothing or less in height. The window must be "
+            "smaller than the blank of 71 mm: write a smaller picture height or a larger opening height, or swap width "
+            "and height if they stand the wrong way round."
+        ),
+    ),
+    "no border either way round": (
+        make_piece("Fern", (101 * MM, 71 * MM), (71 * MM, 97 * MM)),
         (
             "pieces, row 2, picture height: 'Fern' leaves a border of nothing or less in height. The window must be "
             "smaller than the blank of 71 mm: write a smaller picture height or a larger opening height."
@@ -278,6 +286,69 @@ def pictured(overlap, **changes):
 )
 def test_what_is_allowed_but_unusual_is_said(piece, said):
     assert warnings(make_job(piece, bench=make_bench(ruler=MM))) == said
+
+
+SWAPPED = "the picture is higher than wide and the opening wider than high, so width and height may be swapped"
+UPRIGHT = exact(37 * MM, 47 * MM)
+
+
+def slips(overlap):
+    return f"an overlap of {overlap} is less than 3 mm, so the picture may slip out from behind the mat"
+
+
+@pytest.mark.parametrize(
+    ("piece", "column", "problem", "remedy"),
+    [
+        (pictured(2 * MM), "overlap", slips("2 mm"), "Write 3 mm or more to have it held, here or in the table bench"),
+        (
+            replace(pictured(5 * MM), shown=exact(41 * MM, 43 * MM), picture=exact(45 * MM, 53 * MM)),
+            "show width",
+            slips("2 mm"),
+            "Write 39 mm or less to have it held",
+        ),
+        (
+            replace(pictured(5 * MM), shown=exact(5 * MM, 11 * MM), picture=exact(6 * MM, 23 * MM)),
+            "show width",
+            slips("0.5 mm"),
+            "Hinge it, whatever is shown",
+        ),
+        (
+            replace(pictured(3 * MM), picture=exact(103 * MM, 73 * MM), shown=exact(97 * MM, 67 * MM)),
+            "opening width",
+            (
+                "the picture of 103 mm x 73 mm is larger than the mat's blank of 101 mm x 71 mm, so it will not go "
+                "into the frame uncut"
+            ),
+            (
+                "Write an opening width of 103 mm and an opening height of 73 mm or more, or the size that the picture "
+                "is cut down to"
+            ),
+        ),
+        (
+            replace(pictured(3 * MM), picture=exact(43 * MM, 53 * MM), shown=UPRIGHT),
+            "picture width",
+            SWAPPED,
+            "If they are, write picture width 53 mm and picture height 43 mm",
+        ),
+        (
+            replace(pictured(3 * MM), picture=None, shown=UPRIGHT),
+            "show width",
+            SWAPPED,
+            "If they are, write show width 47 mm and show height 37 mm",
+        ),
+    ],
+)
+def test_what_to_write_to_change_it_is_said_with_its_place(piece, column, problem, remedy):
+    expected = Fault("pieces", 2, column, None, "Fern", problem, remedy)
+    assert expected in oddities(make_job(piece, bench=make_bench(ruler=MM)))
+
+
+def test_several_windows_or_nearly_square_ones_are_not_taken_for_swapped():
+    bench = make_bench(ruler=MM)
+    several = replace(pictured(3 * MM), picture=exact(23 * MM, 53 * MM), shown=exact(17 * MM, 47 * MM), across=2)
+    assert oddities(make_job(several, bench=bench)) == ()
+    nearly = replace(pictured(3 * MM), picture=exact(43 * MM, 47 * MM), shown=exact(37 * MM, 41 * MM))
+    assert oddities(make_job(nearly, bench=bench)) == ()
 
 
 def test_an_eighth_of_an_inch_is_enough_in_an_inch_job():
