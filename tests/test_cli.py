@@ -226,8 +226,9 @@ def test_check_shows_sizes_warnings_and_what_any_stands_for(wall: Path, capsys: 
     said = " ".join(capsys.readouterr().out.split())
     assert "Fern 11 × 14 7 × 10 2 2 2" in said
     assert "Offer 1, Quay shop: any stands for moss, slate." in said
-    assert "Worth a look: Reed: bare margin shows round the picture" in said
-    assert "2 pieces, 2 blanks. Nothing is wrong." in said
+    assert "- Reed: bare margin shows round the picture" in said
+    assert "2 pieces; 2 blanks to cut." in said
+    assert said.endswith("Nothing is wrong. What is meant so may stay so.")
 
 
 def test_copying_the_demonstration_overwrites_nothing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -1,49 +1,78 @@
-"""`windowfall check`: reads a job, says everything that is wrong at once, and shows every mat's sizes."""
+"""`windowfall check`: reads a job, says all that is wrong or unusual, and shows every mat's sizes."""
 
 import sys
-from collections.abc import Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from rich.console import Console
+
     from nesting.job import Job
+    from nesting.planned import Mat
 
 __all__ = ["check"]
 
 
 @click.command()
 @click.argument("job", type=click.Path(exists=True))
-def check(job: str) -> None:
+@click.option("--drawings", is_flag=True, help="Draw each mat in letters too, as seen from the front.")
+@click.option(
+    "--out",
+    type=click.Path(dir_okay=False, path_type=Path),
+    metavar="FILE",
+    help="Write a page for a browser with a drawing of each mat, FILE.html.",
+)
+def check(job: str, out: Path | None, *, drawings: bool) -> None:
     """Read the JOB, say everything that is wrong with it, and show every mat's sizes.
 
-    Later pieces are shown too. Nothing is planned and nothing is written.
+    Then what looks unusual though it is allowed, and what to write where to change it. Later pieces are shown too.
+    Nothing is planned and the job is left as it is.
     """
+    from cli.reports.advice import print_advice, print_understood
     from cli.reports.sizes import print_sizes
     from cli.reports.terminal import open_console
     from nesting.job import When
     from nesting.read import read_job
-    from nesting.sizing import size_pieces, warnings
+    from nesting.sizing import size_pieces
 
+    if out is not None and out.suffix.casefold() not in {".html", ".htm"}:
+        raise click.BadParameter(
+            f"{out} is no page for a browser: name it {out.with_suffix('.html')}", param_hint="--out"
+        )
     asked = read_job(job)
     mats = size_pieces(asked, When.LATER)
+    if out is not None:
+        _write(asked, mats, out)
     console = open_console(sys.stdout)
-    print_sizes(asked, mats, console)
+    print_understood(asked, mats, console)
     console.print()
-    for line in _any_offers(asked):
+    print_sizes(asked, mats, console)
+    if drawings:
+        _draw(asked, mats, console)
+    console.print()
+    print_advice(asked, mats, console)
+    if out is not None:
+        click.echo(f"Written to {out}.")
+
+
+def _draw(job: "Job", mats: "Sequence[Mat]", console: "Console") -> None:
+    from cli.reports.text_mats import drawings_in_letters
+    from nesting.words import Names
+
+    ascii_only = console.options.ascii_only
+    for line in drawings_in_letters(mats, Names(job), job.bench, width=console.width, ascii_only=ascii_only):
         console.print(line)
-    found = (*asked.warnings, *warnings(asked))
-    for warning in found:
-        console.print(f"Worth a look: {warning}")
-    pieces = sum(piece.quantity for piece in asked.pieces)
-    console.print(f"{pieces} pieces, {len(mats)} blanks. " + ("No warnings." if not found else "Nothing is wrong."))
 
 
-def _any_offers(job: "Job") -> Iterator[str]:
-    """Say which boards an offer for `any` board stands for."""
-    from nesting.offers import sells
+def _write(job: "Job", mats: "Sequence[Mat]", out: Path) -> None:
+    from functools import partial
 
-    for offer in job.offers:
-        if offer.board is None:
-            boards = [board.name for board in job.boards if sells(job, offer, board.name)]
-            yield f"Offer {offer.number}, {offer.shop}: any stands for {', '.join(boards) or 'no board of this job'}."
+    from cli.reports.check_page import compose_check
+    from cli.reports.folder import replace_file
+    from cli.reports.html_report import write_html
+
+    replace_file(out, partial(write_html, compose_check(job, mats)))

@@ -14,10 +14,7 @@ __all__ = ["pair"]
 _MOST = 1000
 
 
-@click.command(
-    epilog="Example: windowfall pair attic --out wall.xlsx, with attic/frames.csv and attic/pictures.csv; "
-    "then windowfall check wall.xlsx."
-)
+@click.command()
 @click.argument("job", type=click.Path(exists=True))
 @click.option(
     "--out",

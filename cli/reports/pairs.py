@@ -4,9 +4,8 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from rich.console import Console
-from rich.padding import Padding
-from rich.text import Text
 
+from cli.reports.paragraphs import print_paragraphs
 from nesting.job import Bench
 from nesting.lengths import round_up
 from nesting.money import format_money, half_up
@@ -34,23 +33,13 @@ def print_pairing(pairing: Pairing, console: Console) -> None:
         copies = f", {match.count} copies" if match.count > 1 else ""
         picture = pairing.asked.pictures[match.picture]
         console.print()
-        console.print(Text(f"{picture.name}{copies}: {_frame(match.fit)}", style="bold"))
-        _indented(console, _match_lines(pairing, match))
-    _section(console, "Left over", _left_over(pairing))
-    _section(console, "What the points say", _explained(pairing))
-
-
-def _section(console: Console, heading: str, lines: Iterator[str]) -> None:
-    listed = list(lines)
-    if listed:
-        console.print()
-        console.print(Text(heading, style="bold cyan"))
-        _indented(console, iter(listed))
-
-
-def _indented(console: Console, lines: Iterator[str]) -> None:
-    for line in lines:
-        console.print(Padding(line, (0, 0, 0, 2), expand=False))
+        heading = f"{picture.name}{copies}: {_frame(match.fit)}"
+        print_paragraphs(console, heading, ((line,) for line in _match_lines(pairing, match)))
+    for heading, lines in (("Left over", _left_over(pairing)), ("What the points say", _explained(pairing))):
+        paragraphs = [(line,) for line in lines]
+        if paragraphs:
+            console.print()
+        print_paragraphs(console, heading, paragraphs, "- ")
 
 
 def _frame(fit: Fit) -> str:

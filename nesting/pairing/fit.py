@@ -109,7 +109,7 @@ class Refused:
 
 @dataclass(frozen=True, slots=True)
 class Prices:
-    """What boards cost: cents for a square tick of each, and the cheapest sheet of any; None where there is no price."""
+    """What boards cost: cents for a square tick of each, and the cheapest sheet, None if there is no price."""
 
     area: Mapping[str, Fraction]
     sheet: int | None
