@@ -27,6 +27,7 @@ LESSONS = {
         ("windowfall plan wall.xlsx --out report", "windowfall plan wall.xlsx --discount 40 --later"),
     ),
     "compare": ("Compare what a job costs at several discounts.", ("windowfall compare wall.xlsx --discounts 0,50",)),
+    "till": ("Work out what may happen at the till.", ("windowfall till wall.xlsx --frame 8x10",)),
     "demo": ("Plan the demonstration wall.", ("windowfall demo --out report", "windowfall demo --copy wall")),
     "shelf": ("List and change what you hold.", ("windowfall shelf", "windowfall shelf add sage 16 20")),
     "shelf list": ("List what is held.", ("windowfall shelf list --board sage",)),
