@@ -11,6 +11,7 @@ import pytest
 
 from cli.main import windowfall
 from nesting.columns import BENCH, TABLES
+from nesting.pairing import FRAMES, PICTURES
 
 ROOT = Path(__file__).parent.parent
 PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", ROOT / "data" / "README.md"]
@@ -43,7 +44,7 @@ def test_every_command_and_option_that_is_named_exists_and_the_other_way_round()
     below = [command for group in groups for command in group.commands.values()]
     options = {
         name
-        for command in (*windowfall.commands.values(), *below)
+        for command in (windowfall, *windowfall.commands.values(), *below)
         for option in command.params
         if isinstance(option, click.Option)
         for name in option.opts
@@ -53,7 +54,7 @@ def test_every_command_and_option_that_is_named_exists_and_the_other_way_round()
 
 
 def test_every_table_and_column_stands_in_the_readme() -> None:
-    for table in TABLES:
+    for table in (*TABLES, FRAMES, PICTURES):
         row = next(line for line in README.splitlines() if line.startswith(f"| `{table.name}` |"))
         _, _, needed, optional, _ = (cell.strip() for cell in row.split("|"))
         assert needed.split(", ") == [column.heading for column in table.columns if column.required]
