@@ -17,6 +17,7 @@ from ortools.linear_solver import pywraplp
 
 from nesting.geometry import Size
 from nesting.packing.instance import Instance
+from nesting.packing.interrupts import LeaveAlone
 from nesting.packing.pricing import Bound
 from nesting.packing.relax import Column
 
@@ -265,7 +266,9 @@ class Basket:
         """
         self.model.SetTimeLimit(max(1, int(seconds * 1000)))
         if self._solver == "SAT":
-            self.model.SetSolverSpecificParametersAsString(f"max_deterministic_time: {effort}")
+            self.model.SetSolverSpecificParametersAsString(f"max_deterministic_time: {effort} {LeaveAlone.CP_SAT}")
+        else:
+            self.model.SetSolverSpecificParametersAsString(LeaveAlone.SCIP)
         status = self.model.Solve()
         if status == pywraplp.Solver.INFEASIBLE:
             return Answer(None, 0, {}, {}, (), (), {}, impossible=True)

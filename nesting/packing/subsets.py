@@ -21,6 +21,7 @@ from ortools.linear_solver import pywraplp
 
 from nesting.geometry import Size
 from nesting.packing.engine import Engine, Ints
+from nesting.packing.interrupts import LeaveAlone
 from nesting.packing.pattern import Part, Split, freed
 from nesting.packing.tree import Way
 
@@ -218,6 +219,7 @@ class Subsets:
         """
         model = pywraplp.Solver.CreateSolver("SAT")
         model.SetNumThreads(1)
+        model.SetSolverSpecificParametersAsString(LeaveAlone.CP_SAT)
         chosen = []
         cover: dict[Size, list[tuple[int, Any]]] = {kind: [] for kind in demand}
         for size, count in have.items():

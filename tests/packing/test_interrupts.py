@@ -1,0 +1,65 @@
+"""Ctrl-C is heard whichever solver has run before, and ends a search with the best plan so far."""
+
+import json
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+
+AFTER = """
+import os, signal
+from ortools.linear_solver import pywraplp
+from nesting.packing.interrupts import LeaveAlone
+
+model = pywraplp.Solver.CreateSolver({solver!r})
+model.SetNumThreads(1)
+model.Maximize(3 * model.IntVar(0, 7, ""))
+assert model.SetSolverSpecificParametersAsString(LeaveAlone.{words})
+assert model.Solve() == pywraplp.Solver.OPTIMAL
+try:
+    os.kill(os.getpid(), signal.SIGINT)
+except KeyboardInterrupt:
+    print("heard")
+"""
+
+
+@pytest.mark.parametrize(("solver", "words"), [("SAT", "CP_SAT"), ("SCIP", "SCIP")])
+def test_ctrl_c_is_heard_after_a_solver_has_run(solver: str, words: str) -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", AFTER.format(solver=solver, words=words)],
+        cwd=ROOT,
+        capture_output=True,
+        encoding="utf-8",
+        check=False,
+    )
+    assert (done.returncode, done.stdout) == (0, "heard\n")
+
+
+def test_ctrl_c_while_it_searches_gives_the_best_plan_so_far(tmp_path: Path) -> None:
+    rows = [
+        f"piece {n},{11 + n % 7} {n % 8}/8,{13 + n % 5} {n % 4}/4,{5 + n % 4},{7 + n % 3},sage" for n in range(1, 60)
+    ]
+    heading = "piece,opening width,opening height,picture width,picture height,boards"
+    (tmp_path / "pieces.csv").write_text("\n".join([heading, *rows]).replace(" 0/8", "").replace(" 0/4", ""))
+    (tmp_path / "offers.csv").write_text(
+        "shop,board,sheet width,sheet height,price\nnook,sage,32,40,7.30\nnook,sage,40,60,19.10\nquay,sage,23,31,3.70\n"
+    )
+    command = [sys.executable, "-c", "from cli.main import main; main()", "plan", str(tmp_path), "--json"]
+    with subprocess.Popen(
+        [*command, "--seconds", "120"], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, encoding="utf-8"
+    ) as started:
+        time.sleep(5)
+        assert started.poll() is None, "it was to be interrupted while it searched"
+        began = time.monotonic()
+        started.send_signal(signal.SIGINT)
+        out, wrong = started.communicate(timeout=60)
+    assert time.monotonic() - began < 30  # in the middle of the first compiling it may take longest
+    if started.returncode == 0:
+        assert "stopped by hand; this is the best plan so far" in json.loads(out)["search"]["proof"]
+    else:
+        assert (started.returncode, out, wrong.splitlines()[-1]) == (1, "", "Stopped before there was a plan.")
