@@ -115,8 +115,8 @@ class Row:
         return self._cells.get(heading, Cell(self.number, ""))
 
     def text(self, heading: str) -> str | None:
-        """Return a text on one line, or None."""
-        return self._read(heading, _words, "")
+        """Return a text as it stands, or None."""
+        return self._read(heading, _short, "")
 
     def name(self, heading: str) -> str:
         """Return a name, which must be there."""
@@ -343,10 +343,10 @@ def _refuse_unprintable(text: str) -> None:
         raise UnreadableError(problem, "Delete what stands in the cell and write it anew by hand")
 
 
-def _words(text: str) -> str:
+def _short(text: str) -> str:
     if len(text) > LONGEST_NAME:
         raise UnreadableError(f"is longer than {LONGEST_NAME} characters", "Write a shorter name; notes may be longer")
-    return " ".join(text.split())
+    return text
 
 
 def _count(text: str, least: int) -> int:
@@ -385,7 +385,7 @@ def _board_names(text: str) -> tuple[str, ...]:
             parts.append([])
         else:
             parts[-1].append(word)
-    names = tuple(_words(" ".join(part)) for part in parts)
+    names = tuple(_short(" ".join(part)) for part in parts)
     if not all(names):
         raise UnreadableError("has the word or without a board on both sides", "Write it like sage or ivory")
     if ANY in map(fold, names):

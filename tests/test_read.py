@@ -281,6 +281,6 @@ def test_marks_without_width_are_passed_over(folder):
     assert job.pieces[0].opening == ExactSize(Fraction(11 * INCH), Fraction(17 * INCH))
 
 
-def test_a_line_break_in_a_name_is_a_space_and_notes_lose_what_steers_a_terminal(folder):
+def test_a_line_break_in_a_name_stays_and_notes_lose_what_steers_a_terminal(folder):
     job = read_job(folder(pieces=f'{PIECES},notes\n"fern\n red",11,17,sage,"a\x1b[2J\nb"\n'))
-    assert (job.pieces[0].name, job.pieces[0].notes) == ("fern red", "a\ufffd[2J\nb")
+    assert (job.pieces[0].name, job.pieces[0].notes) == ("fern\n red", "a\ufffd[2J\nb")

@@ -102,7 +102,8 @@ def solve(
             solver.open(interpreted(), OPENING if instance.items <= SMALL else 0)
             if instance.items <= MIDDLING:
                 solver.glance()
-        if not solver.settled:
+        # where the time is up before the compiler is loaded, what there is must do
+        if not solver.settled and (solver.best is None or stop.left()):
             solver.open(solver.prepare(), OPENING)
             solver.run()
     except KeyboardInterrupt:

@@ -207,7 +207,7 @@ def _piece(row: Row, boards: Spellings) -> HeldPiece:
     if fold(board) == ANY:
         row.fault("board", "names no board", "Name the board")
     return HeldPiece(
-        label=_bared(row.name("label")),
+        label=_bared(" ".join(row.name("label").split())),
         board=boards.spell(board) if board else board,
         size=Size(round_down(row.length("width"), 1), round_down(row.length("height"), 1)),
         quantity=row.count("quantity"),
