@@ -2,6 +2,7 @@
 
 import io
 import os
+import shutil
 import sys
 from collections.abc import Sequence
 from contextlib import suppress
@@ -112,6 +113,7 @@ def _answered(arguments: Sequence[str]) -> int:
     try:
         return windowfall.main(list(arguments), prog_name="windowfall", standalone_mode=False) or _DONE
     except click.ClickException as error:
+        error.message = safe(error.message)
         error.show()
         more = hint(error)
         return _WRONG if more is None else _say(more, _WRONG)
@@ -146,7 +148,16 @@ def _write_no_more() -> None:
 
 
 def _listed(heading: str, things: Sequence[object], code: int) -> int:
-    return _say("\n".join([heading, *(f"- {thing}" for thing in things)]), code)
+    return _say("\n".join([heading, *(_in_lines(f"{thing}") for thing in things)]), code)
+
+
+def _in_lines(thing: str) -> str:
+    """Begin with a dash; a terminal gets lines that part no word, anything else one line to be read by programs."""
+    if not (sys.stderr and sys.stderr.isatty()):
+        return f"- {thing}"
+    from cli.reports.paragraphs import set_in_lines  # noqa: PLC0415 - what helps is to be quick
+
+    return set_in_lines(thing, shutil.get_terminal_size().columns, first="- ", rest="  ")
 
 
 def _say(message: str, code: int) -> int:

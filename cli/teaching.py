@@ -32,8 +32,8 @@ LESSONS = {
     "shelf": ("List and change what you hold.", ("windowfall shelf", "windowfall shelf add sage 16 20")),
     "shelf list": ("List what is held.", ("windowfall shelf list --board sage",)),
     "shelf add": ("Put a piece on.", ('windowfall shelf add sage "11 1/4" 15 --kind offcut',)),
-    "shelf take": ("Take pieces off.", ("windowfall shelf take A7 --count 1",)),
-    "shelf correct": ("Correct what is said of a piece.", ('windowfall shelf correct A7 --width "10 3/8"',)),
+    "shelf take": ("Take pieces off.", ("windowfall shelf take R7 --count 1",)),
+    "shelf correct": ("Correct what is said of a piece.", ('windowfall shelf correct R7 --width "10 3/8"',)),
     "shelf undo": ("Undo the last change.", ("windowfall shelf undo",)),
     "shelf log": ("List what was used when.", ("windowfall shelf log --board sage",)),
     "done": (

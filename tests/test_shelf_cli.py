@@ -235,3 +235,13 @@ def test_a_spoiled_mat_is_planned_again_on_what_is_there_or_bought(desk: Desk) -
     assert "the job is not at nowhere" in desk("done", out, "--spoiled", "M2", "--job", "nowhere", code=2)
     half = desk.words("done", out, "--spoiled", "M1", "--seconds", "2", "--discount", "50")
     assert "Carry 1 sheet to the till of Quay shop, $3.50 in all" in half
+
+
+def test_a_mistyped_label_or_board_is_answered_with_the_nearest(desk: Desk) -> None:
+    put(desk.path, draft("Moss"), draft("oat"))
+    assert "nothing on the shelf is labelled 'R11'; the nearest is R1." in desk.words("shelf", "take", "R11", code=2)
+    assert desk("shelf", "list", "--board", "moos").endswith("The nearest board is Moss.\n")
+    assert "nearest" not in desk("shelf", "list", "--board", "vermilion")
+    assert "nearest" not in desk("shelf", "list", "--board", "MOSS")
+    desk("shelf", "take", "R2")
+    assert desk("shelf", "log", "--board", "oats").endswith("The nearest board is oat.\n")

@@ -91,7 +91,7 @@ def test_commands_are_listed_in_the_order_in_which_they_are_wanted() -> None:
         (["xyzzy"], "The commands are: start, pair, check, plan, compare, till, demo, shelf, done."),
         (["my wall"], 'my wall is there: to plan it, windowfall plan "my wall"'),
         (["check"], "For example: windowfall check wall.xlsx"),
-        (["shelf", "correct"], "For example: windowfall shelf correct A7"),
+        (["shelf", "correct"], "For example: windowfall shelf correct R7"),
         (["check", "my", "wall"], "in it goes in quotes"),
         (["check", "my wal"], 'Did you mean "my wall"?'),
         (["check", "nowhere/wall"], "There is no folder nowhere either."),
@@ -186,3 +186,14 @@ def test_progress_has_no_colours_either_where_that_is_asked_for(monkeypatch: pyt
         with progress.shown_progress("$") as show:
             show(Progress(1.0, 2200, 1700))
     assert ("\x1b[3" in terminal.written) is not plain
+
+
+def test_faults_part_no_word_on_a_terminal(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "pieces.csv").write_text("piece,opening widht,opening height,boards\nFern,11,14,moss\n")
+    terminal = _Terminal()
+    monkeypatch.setattr(sys, "stderr", terminal)
+    monkeypatch.setenv("COLUMNS", "43")
+    assert run(["check", str(tmp_path)]) == 2
+    lines = terminal.written.splitlines()
+    assert lines[1:3] == ["- pieces, row 1: 'opening widht' is no", "  heading of this table. The nearest is"]
+    assert max(map(len, lines)) <= 43

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable
 
     from nesting.geometry import Size
     from nesting.job import Unit
@@ -62,11 +62,25 @@ def list_shelf(board: str | None = None, picture: Path | None = None, told: str 
 
     path = shelf_path(told)
     held = load_shelf(path)
+    boards = [piece.board for piece in held.pieces]
     if board is not None:
         held = replace(held, pieces=tuple(piece for piece in held.pieces if fold(piece.board) == fold(board)))
     if picture is not None:
         _draw(held, picture)
     print_shelf(held, path, now().date(), open_console(sys.stdout), board)
+    _say_nearest(board, boards)
+
+
+def _say_nearest(board: str | None, boards: "Iterable[str]") -> None:
+    """Name the board that was probably meant where none is called so."""
+    from difflib import get_close_matches
+
+    from nesting.fields import fold
+
+    known = {fold(name): name for name in boards}
+    if board is not None and fold(board) not in known:
+        for near in get_close_matches(fold(board), known, n=1):
+            click.echo(f"The nearest board is {known[near]}.")
 
 
 def _draw(held: "Shelf", picture: Path) -> None:
@@ -150,11 +164,7 @@ def correct(label: str, told: str | None, **asked: Any) -> None:
     from nesting.shelf.store import Edited
 
     def edit(held: "Shelf", _history: "History") -> Edited:
-        from nesting.shelf.held import ShelfChangeError
-
-        piece = held.find(label)
-        if piece is None:
-            raise ShelfChangeError(f"nothing on the shelf is labelled {label!r}")
+        piece = held.labelled(label)
         mended = _corrected(piece, held.unit, asked)
         return Edited(replace(held, pieces=tuple(mended if one is piece else one for one in held.pieces)), ())
 
@@ -203,12 +213,14 @@ def log(board: str | None, told: str | None) -> None:
     path = shelf_path(told)
     held = load_shelf(path)
     changes = history_of(path).in_force(held.change)
+    boards = [move.board for change in changes for move in change.moves]
     if board is not None:
         changes = tuple(
             replace(change, moves=tuple(move for move in change.moves if fold(move.board) == fold(board)))
             for change in changes
         )
     print_log(changes, held.unit, open_console(sys.stdout))
+    _say_nearest(board, boards)
 
 
 def _change(

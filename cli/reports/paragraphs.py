@@ -1,4 +1,4 @@
-"""Sentences set in lines for a window, so that no size is parted at the end of one."""
+"""Sentences set in lines for a window, so that no length or size is parted at the end of one."""
 
 import textwrap
 from collections.abc import Iterable
@@ -13,7 +13,7 @@ __all__ = ["print_paragraphs", "set_in_lines"]
 
 
 def set_in_lines(words: str, width: int, *, first: str = "", rest: str = "") -> str:
-    """Return sentences broken into lines; a whole number stays beside its fraction.
+    """Return sentences broken into lines; a whole number stays beside its fraction, and a width beside its height.
 
     Parameters
     ----------
@@ -32,7 +32,7 @@ def set_in_lines(words: str, width: int, *, first: str = "", rest: str = "") -> 
       more
     """
     lines = textwrap.fill(
-        unbroken(words),
+        unbroken(words).replace(" × ", f"{NO_BREAK}×{NO_BREAK}"),
         width,
         initial_indent=first,
         subsequent_indent=rest,

@@ -1,5 +1,6 @@
 """What the shelf holds, as frozen values, and every way in which it can change: pure functions from shelf to shelf."""
 
+import difflib
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
@@ -90,6 +91,16 @@ class Shelf:
         """Return the piece with this label, case and spare spaces aside."""
         return next((piece for piece in self.pieces if fold(piece.label) == fold(label)), None)
 
+    def labelled(self, label: str) -> HeldPiece:
+        """Return the piece with this label; ShelfChangeError, with the nearest label, if there is none."""
+        piece = self.find(label)
+        if piece is None:
+            labels = {fold(piece.label): piece.label for piece in self.pieces}
+            near = difflib.get_close_matches(fold(label), labels, n=1)
+            hint = f"; the nearest is {labels[near[0]]}" if near else ""
+            raise ShelfChangeError(f"nothing on the shelf is labelled {label!r}{hint}")
+        return piece
+
 
 @dataclass(frozen=True, slots=True)
 class Draft:
@@ -178,9 +189,7 @@ def take_off(shelf: Shelf, label: str, count: int | None, today: date) -> tuple[
     ShelfChangeError
         If there is no such label, or there are fewer pieces under it.
     """
-    piece = shelf.find(label)
-    if piece is None:
-        raise ShelfChangeError(f"nothing on the shelf is labelled {label!r}")
+    piece = shelf.labelled(label)
     count = piece.quantity if count is None else count
     if count > piece.quantity:
         raise ShelfChangeError(f"{count} of {piece.label} cannot be taken: there {_are(piece.quantity)} on the shelf")
