@@ -50,7 +50,7 @@ class InOrder(click.Group):
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Return the names of the commands; those of no lesson come last."""
-        names, order = super().list_commands(ctx), list(LESSONS)
+        names, order = super().list_commands(ctx), [path.split()[-1] for path in LESSONS]
         return sorted(names, key=lambda name: order.index(name) if name in order else len(order))
 
 
@@ -67,10 +67,27 @@ def teach(group: click.Group) -> None:
     group.params.append(PLAIN)
     for path, command in _below(group, ""):
         command.params.append(PLAIN)
+        _say_ranges(command)
         if path in LESSONS:
             command.short_help, examples = LESSONS[path]
             if f"windowfall {path}" not in (command.help or ""):
                 command.epilog = "\n".join(["\b", "Examples:" if len(examples) > 1 else "Example:", *_set_in(examples)])
+
+
+def _say_ranges(command: click.Command) -> None:
+    """Let help and messages say in words between which numbers an option lies, where they would say 0<=x<=9."""
+    for parameter in command.params:
+        kind = parameter.type
+        if isinstance(kind, click.IntRange | click.FloatRange):
+            words = _range_words(kind)
+            kind._describe_range = words.__str__  # type: ignore[method-assign]  # noqa: SLF001 - there is no other way
+
+
+def _range_words(kind: click.IntRange | click.FloatRange) -> str:
+    least, most = (None if end is None else f"{end:.10g}" for end in (kind.min, kind.max))
+    if kind.min_open:
+        return f"more than {least}" if most is None else f"more than {least}, up to {most}"
+    return f"{least} or more" if most is None else f"{least} to {most}"
 
 
 def _below(group: click.Group, path: str) -> Iterator[tuple[str, click.Command]]:

@@ -13,7 +13,7 @@ from click.testing import CliRunner
 
 from cli import progress
 from cli.main import run, windowfall
-from cli.teaching import LESSONS
+from cli.teaching import LESSONS, teach
 from nesting.plan import Progress
 
 ROOT = Path(__file__).parent.parent
@@ -197,3 +197,48 @@ def test_faults_part_no_word_on_a_terminal(tmp_path: Path, monkeypatch: pytest.M
     lines = terminal.written.splitlines()
     assert lines[1:3] == ["- pieces, row 1: 'opening widht' is no", "  heading of this table. The nearest is"]
     assert max(map(len, lines)) <= 43
+
+
+@pytest.mark.parametrize(
+    ("kind", "words"),
+    [
+        (click.IntRange(0), "0 or more"),
+        (click.IntRange(1, 999_999), "1 to 999999"),
+        (click.FloatRange(0, min_open=True), "more than 0"),
+        (click.FloatRange(0, 86_400, min_open=True), "more than 0, up to 86400"),
+    ],
+)
+def test_ranges_are_said_in_words(kind: click.IntRange | click.FloatRange, words: str) -> None:
+    group = click.Group("one", commands=[click.Command("two", params=[click.Option(["--many"], type=kind)])])
+    teach(group)
+    answer = CliRunner().invoke(group, ["two", "--help"], terminal_width=80)
+    assert f"[{words}]" in answer.output
+    refused = CliRunner().invoke(group, ["two", "--many", "-1"])
+    assert f"-1{'' if isinstance(kind, click.IntRange) else '.0'} is not in the range {words}." in refused.output
+
+
+def test_no_help_says_a_range_in_signs() -> None:
+    assert not [path for path in EVERY if "<=" in helped(path) or ">=" in helped(path) or "x>" in helped(path)]
+
+
+# Words that would name a second time what the glossary has a word for.
+OTHER_WORDS = (
+    "aperture",
+    "cutout",
+    "cut-out",
+    "remnant",
+    "dropout",
+    "drop-out",
+    "matboard",
+    "rebate",
+    "passepartout",
+    "spacer",
+)
+
+
+def test_the_words_are_those_of_the_glossary() -> None:
+    pages = [helped(path) for path in [(), *EVERY]]
+    pages += [(ROOT / name).read_text(encoding="utf-8") for name in ("README.md", "DEVELOPERS.md")]
+    pages += [path.read_text(encoding="utf-8") for room in ("cli", "nesting") for path in (ROOT / room).rglob("*.py")]
+    said = "\n".join(pages).casefold()
+    assert [word for word in OTHER_WORDS if word in said] == []

@@ -36,8 +36,6 @@ def compare(job: str, discounts: str | None, out: Path | None, seconds: float, s
 
     With and without the pieces for later and the fallout, at each shop alone and at all together. Each figure is what
     plan says with --discount, --later, --no-fallout and --shop.
-
-    For example: windowfall compare wall.xlsx --discounts 0,50
     """
     from cli.commands.plan import make_folder
     from cli.progress import shown_progress

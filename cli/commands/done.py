@@ -22,16 +22,21 @@ __all__ = ["done"]
 @click.command()
 @click.argument("plan", type=click.Path(path_type=Path))
 @click.option(
-    "--sheet", "sheets", multiple=True, metavar="ID", help="Only this sheet and its mats were cut; repeatable."
+    "--sheet", "sheets", multiple=True, metavar="ID", help="Only this sheet and its mats were cut; may be given again."
 )
 @click.option(
-    "--mat", "mats", multiple=True, metavar="ID", help="Only this mat was cut, of a sheet that was divided; repeatable."
+    "--mat",
+    "mats",
+    multiple=True,
+    metavar="ID",
+    help="Only this mat was cut, of a sheet that was divided; may be given again.",
 )
 @click.option(
     "--spoiled",
     multiple=True,
     metavar="ID",
-    help="This mat was spoiled: keep its usable strips and plan it again, the rest of the plan as it is; repeatable.",
+    help="This mat was spoiled: keep its usable strips and plan it again, the rest of the plan as it is; may be given "
+    "again.",
 )
 @click.option("--undo", is_flag=True, help="Undo the booking of this plan, if it was the last change of the shelf.")
 @click.option("--job", metavar="PATH", help="Where the job is now, to plan a spoiled mat again.")

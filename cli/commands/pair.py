@@ -27,7 +27,7 @@ _MOST = 1000
     "--weigh",
     multiple=True,
     metavar="NAME=N",
-    help="Count even, border, crop or board N times instead of even=1, border=2, crop=1, board=1; repeatable.",
+    help="Count even, border, crop or board N times in place of even=1, border=2, crop=1, board=1; may be given again.",
 )
 def pair(job: str, out: Path | None, weigh: tuple[str, ...]) -> None:
     """Propose which picture goes into which frame of the JOB, with the runner-up for each.

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from cli.teaching import InOrder
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
@@ -36,7 +38,7 @@ def now() -> datetime:
     return datetime.now().astimezone()
 
 
-@click.group(invoke_without_command=True)
+@click.group(cls=InOrder, invoke_without_command=True)
 @click.pass_context
 def shelf(context: click.Context) -> None:
     """List what you hold, put pieces on the shelf, take them off, correct them.

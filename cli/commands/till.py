@@ -57,8 +57,6 @@ def till(
 
     What to buy instead if a board is sold out, how many more blanks fit in what is bought, what to leave out to need a
     sheet fewer, and what is worth stocking at these prices.
-
-    For example: windowfall till wall.xlsx --frame 8x10
     """
     from cli.progress import shown_progress
     from cli.reports.terminal import open_console
