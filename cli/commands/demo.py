@@ -36,10 +36,13 @@ def demo(copy: Path | None, **settings: Any) -> None:
 
 def _copy(source: Path, folder: Path) -> None:
     """Write the tables of the demonstration; nothing that is there already is overwritten."""
+    from cli.reports.folder import all_or_none
+
     tables = sorted(source.glob("*.csv"))
     there = [table.name for table in tables if (folder / table.name).exists()]
     if there:
         raise click.BadParameter(f"{folder} holds {', '.join(there)} already: name another folder", param_hint="--copy")
     folder.mkdir(parents=True, exist_ok=True)
-    for table in tables:
-        shutil.copyfile(table, folder / table.name)
+    with all_or_none() as beside:
+        for table in tables:
+            shutil.copyfile(table, beside(folder / table.name))

@@ -23,7 +23,7 @@ from nesting.planned import Plan
 
 _PICTURE = re.compile("sheet-S[0-9]+[.]svg")
 
-__all__ = ["replace_bytes", "replace_file", "write_comparison", "write_report"]
+__all__ = ["all_or_none", "replace_bytes", "replace_file", "write_comparison", "write_report"]
 
 
 def write_report(plan: Plan, folder: Path, paper: Paper | None = None, *, credit_leftovers: bool = False) -> str:
@@ -53,7 +53,7 @@ def write_report(plan: Plan, folder: Path, paper: Paper | None = None, *, credit
         If the folder cannot be written to; every file in it is then as it was.
     """
     drawings, booklet = draw_sheets(plan), compose(plan, paper, credit_leftovers=credit_leftovers)
-    with _all_or_none() as beside:
+    with all_or_none() as beside:
         _write_text(beside(folder / "plan.json"), partial(write_json, plan))
         _write_text(beside(folder / "plan.html"), partial(write_html, booklet))
         _write_bytes(beside(folder / "plan.pdf"), partial(write_pdf, booklet))
@@ -103,7 +103,7 @@ def replace_file(path: Path, write: Callable[[TextIO], None]) -> None:
     OSError
         If the folder cannot be written to; what stood at `path` then still does.
     """
-    with _all_or_none() as beside:
+    with all_or_none() as beside:
         _write_text(beside(path), write)
 
 
@@ -122,7 +122,7 @@ def replace_bytes(path: Path, write: Callable[[BinaryIO], None]) -> None:
     OSError
         If the folder cannot be written to; what stood at `path` then still does.
     """
-    with _all_or_none() as beside:
+    with all_or_none() as beside:
         _write_bytes(beside(path), write)
 
 
@@ -137,8 +137,19 @@ def _write_bytes(part: Path, write: Callable[[BinaryIO], None]) -> None:
 
 
 @contextmanager
-def _all_or_none() -> Iterator[Callable[[Path], Path]]:
-    """Give a place beside each file; what is written there moves into the files' places once all is written."""
+def all_or_none() -> Iterator[Callable[[Path], Path]]:
+    """Give a place beside each file; what is written there moves into the files' places once all is written.
+
+    Yields
+    ------
+    callable
+        Gives for the path of a file where to write it meanwhile.
+
+    Raises
+    ------
+    OSError
+        If anything could not be written, with the name of the file; nothing is in any place then that was not before.
+    """
     parts: dict[Path, Path] = {}
 
     def beside(path: Path) -> Path:
