@@ -133,14 +133,14 @@ class Pricer:
                 continue
             i, j = self.place(size)
             for state in range(states):
-                if self._has(state, t):
+                if self.has(state, t):
                     here = (state * nx + i) * ny + j
                     value[here] = max(int(value[here]), values[t])
         begin, portion = self._begin, self._portion
         self._engine.value_table(xs, ys, nx, ny, fx, fy, self.longest, self.turn, states, begin, portion, value)
-        return Table(self, tuple(values), value)
+        return Table(self, values, value)
 
-    def _has(self, state: int, kind: int) -> bool:
+    def has(self, state: int, kind: int) -> bool:
         """Whether a state has one of the kind left."""
         return kind not in self.rations or state // self._unit[kind] % (self.rations[kind] + 1) > 0
 
@@ -156,25 +156,36 @@ class Pricer:
         """Return the place of the largest point of `ys` that is no larger."""
         return _floor(self.ys, length)
 
-    def single(self, space: Size, state: int, worth: int, values: Sequence[int]) -> Size | None:
-        """Return an item of just this worth that the space takes and the state has left, or None."""
+    def by_value(self, values: Sequence[int]) -> dict[int, list[tuple[int, Size]]]:
+        """Return the items, by their kind and as they lie, for each value that one of them has."""
+        found: dict[int, list[tuple[int, Size]]] = {}
         for t, size in self._codes:
-            if values[t] == worth and size.w <= space.w and size.h <= space.h and self._has(state, t):
-                return size
-        return None
+            found.setdefault(values[t], []).append((t, size))
+        return found
 
     def place(self, size: Size) -> tuple[int, int]:
         """Return where in the grid a part of this size, as it lies, is looked up."""
         return _floor(self.xs, size.w), _floor(self.ys, size.h)
 
 
-@dataclass(frozen=True, slots=True)
 class Table:
-    """The most value for every size of the grid and every state of the rations."""
+    """The most value for every size of the grid and every state of the rations.
 
-    pricer: Pricer
-    values: tuple[int, ...]
-    value: Ints
+    Parameters
+    ----------
+    pricer : Pricer
+        Whose grid it is.
+    values : sequence of int
+        Of its kinds.
+    value : sequence of int
+        State by state, column by column of the grid.
+    """
+
+    def __init__(self, pricer: Pricer, values: Sequence[int], value: Ints) -> None:
+        self.pricer = pricer
+        self.value = value
+        self._single = pricer.by_value(values)
+        self._made: dict[tuple[Size, int], Part] = {}
 
     def worth(self, stock: Size) -> int:
         """Return the most value that one sheet of `stock` can hold."""
@@ -190,13 +201,19 @@ class Table:
         return int(self.value[(state * len(self.pricer.xs) + i) * len(self.pricer.ys) + j])
 
     def _part(self, space: Size, state: int) -> Part:
+        """Return the pattern of a space; many parts of one are alike, and each is made once."""
+        if (space, state) not in self._made:
+            self._made[space, state] = self._divided(space, state)
+        return self._made[space, state]
+
+    def _divided(self, space: Size, state: int) -> Part:
         i, j = self.pricer.place(space)
         worth = self._at(i, j, state)
         if worth == 0:
             return None
-        item = self.pricer.single(space, state, worth, self.values)
-        if item is not None:
-            return freed(item, space, self.pricer.longest)
+        for kind, item in self._single.get(worth, ()):
+            if item.w <= space.w and item.h <= space.h and self.pricer.has(state, kind):
+                return freed(item, space, self.pricer.longest)
         way, at, portion = self._cut(i, j, state, worth)
         near = Size(at, space.h) if way is Way.UPRIGHT else Size(space.w, at)
         far = Size(space.w - at, space.h) if way is Way.UPRIGHT else Size(space.w, space.h - at)

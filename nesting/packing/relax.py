@@ -124,8 +124,9 @@ class BoardProgramme:
         enough: Callable[[Bound], bool],
         work: int,
         stop: Callable[[], bool],
-    ) -> list[Bound]:
-        """Make columns until the programme is solved; return the rules proven on the way, the last one strongest.
+        steps: int | None = None,
+    ) -> tuple[list[Bound], bool]:
+        """Make columns until the programme is solved.
 
         Parameters
         ----------
@@ -143,10 +144,21 @@ class BoardProgramme:
             How many steps the recursion may take once kinds are rationed.
         stop : callable
             Whether time is up.
+        steps : int, optional
+            How many times columns are made before it is left for another time.
+
+        Returns
+        -------
+        list of Bound
+            The rules proven on the way, the last one strongest.
+        bool
+            Whether there is nothing left to do.
         """
         self._set(demand, held, price, missing)
         bounds: list[Bound] = []
         while not stop() and self._lp.Solve() == pywraplp.Solver.OPTIMAL:
+            if steps is not None and len(bounds) >= steps:
+                return bounds, False
             duals = [max(0.0, row.dual_value()) for row in self._cover]
             floors = {size: -row.dual_value() for size, row in self._limit.items()}
             scale = max(duals)
@@ -163,7 +175,7 @@ class BoardProgramme:
                     added |= self.add(size, pattern(size))
             if not added and not self._ration(work):
                 break
-        return bounds
+        return bounds, True
 
     def _appraise(self, values: Sequence[int]) -> tuple[Bound, Callable[[Size], Part]]:
         """Return the rule that values prove, and for each stock size how to reach what it is worth."""

@@ -42,6 +42,12 @@ OPENING = 40
 EFFORT = 60
 """How many turns a board is searched for a cutting from given sheets, at first."""
 
+BURST = 5000
+"""Rounds of search over all boards between two stages of pricing."""
+
+STEPS = 20
+"""How often columns are made on each board in a stage of pricing."""
+
 TURN = 200
 """Rounds of search on each board in a turn."""
 
@@ -197,11 +203,12 @@ class _Solver:
 
     def run(self) -> None:
         """Search and prove in turns until cost and bound meet or it is time to stop."""
-        self._price_all()
+        unpriced = list(self.busy)
         while not self.stop() and not self.settled:
+            self._improve(BURST // len(self.busy) if unpriced else TURN)
+            unpriced = self._price_all(unpriced)
             self._recombine()
-            self._improve(TURN)
-            if not self.settled and not self.stop():
+            if not unpriced and not self.settled and not self.stop():
                 self._prove()
 
     # search ----------------------------------------------------------------------------------------------------
@@ -352,17 +359,17 @@ class _Solver:
 
     # proof -----------------------------------------------------------------------------------------------------
 
-    def _price_all(self) -> None:
-        """Prove what the prices of sheets suggest, board by board."""
-        for board in self.busy:
-            if self.stop() or self.settled:
-                return
+    def _price_all(self, boards: Sequence[int]) -> list[int]:
+        """Go on proving what the prices of sheets suggest, board by board; return the boards not done with."""
+        unpriced = []
+        for board in boards:
             its = assigned(self.instance, self.boards, board)
-            if its.demand:
-                self._price(board, its)
+            if its.demand and not self.settled and not self._price(board, its):
+                unpriced.append(board)
+        return unpriced
 
-    def _price(self, board: int, its: Assigned) -> None:
-        """Prove the rule that the prices of sheets suggest."""
+    def _price(self, board: int, its: Assigned) -> bool:
+        """Go on proving the rule that the prices of sheets suggest; return whether that is done."""
         programme, instance = self.known.programme(board), self.instance
         tags: dict[Size, int] = {}
         for size, price, _ in price_tags(instance, board, limited=True):
@@ -377,9 +384,12 @@ class _Solver:
             """Whether a rule alone makes the board cost what the search has it cost."""
             return _least(bound, its, tags) >= self.searches[board].cost
 
-        proven = programme.solve(demand, its.free, price=tags, missing=missing, enough=meets, work=0, stop=self.stop)
+        proven, done = programme.solve(
+            demand, its.free, price=tags, missing=missing, enough=meets, work=0, stop=self.stop, steps=STEPS
+        )
         for bound in proven[-1:]:
             self._obey(bound)
+        return done
 
     def _obey(self, bound: Bound) -> None:
         self.known.rules.append(bound)
@@ -418,7 +428,7 @@ class _Solver:
                 want = sum(v * d for v, d in zip(bound.values.values(), demand, strict=True))
                 return want > sum(bound.worth.get(size, 0) * count for size, count in have.items())
 
-            proven = programme.solve(
+            proven, _ = programme.solve(
                 demand, have, price={}, missing=missing, enough=forbids, work=self.work, stop=self.stop
             )
             for bound in proven[-1:]:
