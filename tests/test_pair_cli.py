@@ -1,5 +1,6 @@
 """`windowfall pair`: what it prints and what it writes."""
 
+from datetime import date
 from pathlib import Path
 
 import openpyxl
@@ -155,3 +156,39 @@ def test_nothing_is_wider_than_the_window(
     monkeypatch.setenv("COLUMNS", str(columns))
     assert run(["pair", str(attic)]) == 0
     assert max(map(len, capsys.readouterr().out.splitlines())) <= columns
+
+
+def test_a_workbook_is_read_and_a_fraction_that_became_a_date_is_named_with_its_cell(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    book = openpyxl.Workbook()
+    book.remove(book.worksheets[0])
+    for name, rows in {
+        "frames": [["frame", "opening width", "opening height"], ["oak", 11.25, "14 1/4"]],
+        "pictures": [["picture", "picture width", "picture height", "overlap"], ["Fern", 8, 10, "1/4"]],
+    }.items():
+        sheet = book.create_sheet(name)
+        for row in rows:
+            sheet.append(row)
+    path = tmp_path / "attic.xlsx"
+    book.save(path)
+    assert run(["pair", str(path), "--out", str(tmp_path / "pieces.csv")]) == 0
+    assert "Fern: oak" in capsys.readouterr().out
+    assert "Fern,11.25 in,14 1/4 in,8 in,10 in,1/4 in" in (tmp_path / "pieces.csv").read_text(encoding="utf-8-sig")
+    book["pictures"]["D2"] = date(2026, 4, 1)
+    book.save(path)
+    assert run(["pair", str(path)]) == 2
+    assert "- pictures, row 2, overlap, cell D2: '2026-04-01' is a date" in capsys.readouterr().err
+
+
+def test_boards_without_a_price_are_named_where_others_have_one(
+    attic: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (attic / "pictures.csv").write_text("picture,picture width,picture height,boards\nFern,8,10,slate\nReed,5,7,moss\n")
+    assert run(["pair", str(attic)]) == 0
+    assert "No price is known for slate, which counts nothing." in capsys.readouterr().out
+    (attic / "offers.csv").unlink()
+    assert run(["pair", str(attic)]) == 0
+    out = capsys.readouterr().out
+    assert "board: nothing, as there is no table offers with prices." in out
+    assert "No price is known" not in out

@@ -86,11 +86,14 @@ def _refuse(out: Path | None) -> None:
 
 
 def _write(found: "Pairing", out: Path) -> None:
+    from io import BytesIO
+
     from cli.reports.pieces_file import write_pieces_csv, write_pieces_workbook
 
-    write = write_pieces_csv if out.suffix.casefold() == ".csv" else write_pieces_workbook
+    whole = BytesIO()
+    (write_pieces_csv if out.suffix.casefold() == ".csv" else write_pieces_workbook)(found, whole)
     with out.open("xb") as file:
-        write(found, file)
+        file.write(whole.getvalue())
 
 
 def _next(found: "Pairing", out: Path) -> str:

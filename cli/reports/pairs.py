@@ -146,7 +146,7 @@ def _explained(pairing: Pairing) -> Iterator[str]:
         f"where less than {narrowest} of mat would be left beside it, and never by more than a quarter of a side."
     )
     yield _board_words(pairing)
-    if pairing.unpriced:
+    if pairing.unpriced and pairing.prices.sheet is not None:
         yield f"No price is known for {', '.join(pairing.unpriced)}, which counts nothing."
     yield "To count otherwise: --weigh crop=3, and the like."
 
