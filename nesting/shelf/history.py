@@ -119,7 +119,7 @@ def read_history(folder: Path) -> History:
     """Return the log in a folder; a line that was cut short while it was written is passed over."""
     try:
         text = (folder / _LOG).read_text(encoding="utf-8", errors="replace")
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         return History({})
     told = list(_lines(text))
     marks = frozenset((mark, one[mark]) for one in told for mark in Mark if isinstance(one.get(mark), int))

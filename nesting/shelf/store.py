@@ -220,7 +220,7 @@ def _folder(path: Path) -> Path:
 def _bytes(path: Path) -> bytes | None:
     try:
         return path.read_bytes()
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         return None
 
 
