@@ -113,10 +113,9 @@ def _answered(arguments: Sequence[str]) -> int:
     try:
         return windowfall.main(list(arguments), prog_name="windowfall", standalone_mode=False) or _DONE
     except click.ClickException as error:
-        error.message = safe(error.message)
-        error.show()
-        more = hint(error)
-        return _WRONG if more is None else _say(more, _WRONG)
+        shown = io.StringIO()
+        error.show(shown)
+        return _say("\n".join(filter(None, [shown.getvalue().rstrip("\n"), hint(error)])), _WRONG)
     except JobError as error:
         return _listed("This must be put right first:", error.faults, _WRONG)
     except CannotBeCutError as error:
