@@ -15,6 +15,7 @@ __all__ = [
     "MOST_HELD",
     "MOST_MATS",
     "MOST_OFFERS",
+    "MOST_PRICES",
     "MOST_WINDOWS",
     "beyond",
 ]
@@ -27,6 +28,9 @@ MOST_WINDOWS = 10_000
 
 MOST_OFFERS = 1_000
 """Rows of the table of offers."""
+
+MOST_PRICES = 20_000
+"""Boards that offers stand for, offer by offer: `any` stands for all."""
 
 MOST_BOARDS = 200
 """Boards that a job names."""
@@ -80,6 +84,10 @@ def beyond(
     if len(offers) > MOST_OFFERS:
         remedy = "Leave out offers that you would not take"
         yield _fault("offers", f"has {len(offers)} offers, more than the {MOST_OFFERS} that are compared", remedy)
+    prices = sum(len(boards) if offer.board is None else 1 for offer in offers)
+    if prices > MOST_PRICES:
+        remedy = "Name the board in place of any, or leave out offers that you would not take"
+        yield _fault("offers", f"make {prices} prices, any counted for each board, more than {MOST_PRICES}", remedy)
     held = sum(piece.quantity for piece in shelf)
     if held > MOST_HELD:
         remedy = "Check the quantities, or list only what this job may use"

@@ -47,6 +47,10 @@ def test_offers_shelf_and_boards_have_their_limits() -> None:
     offers = [make_offer(number, "nook", "sage", 740) for number in range(1001)]
     assert said(offers=offers[1:]) == []
     assert said(offers=offers)[0].startswith("offers: has 1001 offers, more than the 1000")
+    boards = [make_board(f"board {number}") for number in range(200)]
+    prices = [make_offer(number, "nook", None, 740) for number in range(101)]
+    assert said(offers=prices[1:], boards=boards) == []
+    assert said(offers=prices, boards=boards)[0].startswith("offers: make 20200 prices, any counted for each board")
     shelf = [make_shelf("R1", "sage", (11, 17), quantity=4999), make_shelf("R2", "sage", (11, 17), quantity=2)]
     assert said(shelf=shelf[:1]) == []
     assert said(shelf=shelf)[0].startswith("shelf: holds 5001 pieces, more than the 5000")
@@ -76,6 +80,7 @@ def test_the_readme_states_the_limits() -> None:
         limits.MOST_MATS,
         limits.MOST_WINDOWS,
         limits.MOST_OFFERS,
+        limits.MOST_PRICES,
         limits.MOST_BOARDS,
         limits.MOST_HELD,
         limits.LARGEST_CSV // 1_000_000,

@@ -16,6 +16,7 @@ def _arguments() -> argparse.Namespace:
     parser.add_argument("what", choices=["lengths", "check", "plan"])
     parser.add_argument("count", type=int)
     parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--first", type=int, default=0, help="the number of the first plan, to try one again")
     parser.add_argument("--seconds", type=float, default=0.4, help="the limit of each search")
     parser.add_argument("--work", type=Path, help="where jobs that break something are kept")
     parser.add_argument("--keep", action="store_true", help="keep every job and its plan")
@@ -30,7 +31,7 @@ def _figures(told: argparse.Namespace, work: Path) -> Figures:
             return check_jobs(told.count, work, told.seed)
         case _:
             plan_jobs(1, work / "warm", -1, 5.0)  # the first run of a machine compiles
-            return plan_jobs(told.count, work, told.seed, told.seconds, keep=told.keep)
+            return plan_jobs(told.count, work, told.seed, told.seconds, first=told.first, keep=told.keep)
 
 
 def main() -> int:

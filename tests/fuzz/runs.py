@@ -124,7 +124,9 @@ def check_jobs(count: int, work: Path, seed: int = 0) -> Figures:
     return figures
 
 
-def plan_jobs(count: int, work: Path, seed: int = 0, seconds: float = 0.4, *, keep: bool = False) -> Figures:
+def plan_jobs(
+    count: int, work: Path, seed: int = 0, seconds: float = 0.4, *, first: int = 0, keep: bool = False
+) -> Figures:
     """Let `plan` plan random jobs, one in four of them of more than fifty pieces; each plan is checked before it comes.
 
     Parameters
@@ -137,11 +139,13 @@ def plan_jobs(count: int, work: Path, seed: int = 0, seconds: float = 0.4, *, ke
         Of the jobs.
     seconds : float
         The limit of each search.
+    first : int
+        The number of the first; each number is always the same job.
     keep : bool
         Whether jobs and plans are all kept, to be held against another checker.
     """
     figures = Figures()
-    for number in range(count):
+    for number in range(first, first + count):
         rng = random.Random(f"plan/{seed}/{number}")  # noqa: S311 - as above
         folder = work / f"plan-{seed}-{number}"
         many = number % 4 == 0

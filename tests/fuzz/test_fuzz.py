@@ -36,3 +36,11 @@ def test_what_breaks_is_told_and_kept(tmp_path: Path, monkeypatch: pytest.Monkey
     figures = check_jobs(2, tmp_path)
     assert ["LookupError: nobody foresaw this" in fault for fault in figures.faults] == [True, True]
     assert len(list(tmp_path.iterdir())) == 2
+
+
+@pytest.mark.parametrize("number", [191, 331])
+def test_a_job_that_once_took_many_times_its_limit_keeps_it(number: int, tmp_path: Path) -> None:
+    # Eleven rows on many boards, whose sizes have very many sums: their prices were worked out whatever time it took.
+    figures = plan_jobs(1, tmp_path, seed=0 if number == 191 else 1, seconds=0.3, first=number)
+    assert not figures.faults, figures
+    assert figures.ended["exit 0"] == 1
