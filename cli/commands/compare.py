@@ -6,6 +6,8 @@ from pathlib import Path
 
 import click
 
+from cli.seconds import SECONDS
+
 __all__ = ["compare"]
 
 
@@ -24,7 +26,7 @@ __all__ = ["compare"]
 )
 @click.option(
     "--seconds",
-    type=click.FloatRange(min=0, min_open=True),
+    type=SECONDS,
     default=60.0,
     show_default=True,
     metavar="N",

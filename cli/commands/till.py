@@ -5,6 +5,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from cli.seconds import SECONDS
+
 if TYPE_CHECKING:
     from nesting.geometry import ExactSize
     from nesting.job import Job
@@ -36,7 +38,7 @@ __all__ = ["till"]
 )
 @click.option(
     "--seconds",
-    type=click.FloatRange(min=0, min_open=True),
+    type=SECONDS,
     default=60.0,
     show_default=True,
     metavar="N",
