@@ -8,6 +8,7 @@ from nesting.job import Board, Offer, Piece, ShelfPiece
 __all__ = [
     "DEAREST",
     "LARGEST_CSV",
+    "LARGEST_UNPACKED",
     "LARGEST_WORKBOOK",
     "LONGEST_NAME",
     "MOST_BOARDS",
@@ -16,6 +17,7 @@ __all__ = [
     "MOST_MATS",
     "MOST_OFFERS",
     "MOST_PRICES",
+    "MOST_ROWS",
     "MOST_WINDOWS",
     "beyond",
 ]
@@ -44,11 +46,17 @@ LONGEST_NAME = 200
 DEAREST = 100_000_000
 """The highest sum of money, in units of the currency."""
 
-LARGEST_CSV = 20_000_000
+LARGEST_CSV = 5_000_000
 """Bytes of a CSV file."""
 
-LARGEST_WORKBOOK = 50_000_000
-"""Bytes of a workbook once it is unpacked."""
+LARGEST_WORKBOOK = 15_000_000
+"""Bytes of the tables of a workbook once they are unpacked."""
+
+LARGEST_UNPACKED = 100_000_000
+"""Bytes of all of a workbook, its pictures too."""
+
+MOST_ROWS = 10_000
+"""Rows of a table."""
 
 MOST_CELLS = 500_000
 """Cells of a workbook's sheet, from its first to its last in use."""

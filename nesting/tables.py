@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from nesting.columns import TABLES, Table, plain_key
 from nesting.errors import Fault, JobError
-from nesting.limits import LARGEST_CSV, LARGEST_WORKBOOK, MOST_CELLS
+from nesting.limits import LARGEST_CSV, LARGEST_UNPACKED, LARGEST_WORKBOOK, MOST_CELLS, MOST_ROWS
 
 if TYPE_CHECKING:
     from openpyxl.cell import Cell as WorkbookCell
@@ -198,6 +198,10 @@ def _others(names: Iterable[str], known: Sequence[Table]) -> tuple[str, ...]:
 def _raw_table(rows: Iterable[RawRow]) -> RawTable | None:
     """Set the headings apart and leave out the rows with nothing in them; None if there is nothing at all."""
     filled = [row for row in rows if not all(cell.is_blank for cell in row.cells)]
+    if len(filled) > MOST_ROWS:
+        raise UnreadableFileError(
+            f"has {len(filled)} rows, more than the {MOST_ROWS} that are read", "Keep the rows of this job alone in it"
+        )
     return RawTable(filled[0], tuple(filled[1:])) if filled else None
 
 
@@ -306,22 +310,30 @@ def _workbook(path: Path, known: Sequence[Table]) -> RawJob:
     far = tuple(_far(table, sheet) for table, sheet in named if sheet.max_row * sheet.max_column > MOST_CELLS)
     if far:
         raise JobError((*faults, *far))
-    tables = {
-        table.name: found for table, sheet in named if (found := _raw_table(_sheet_rows(sheet, written[sheet.title])))
-    }
+    tables: dict[str, RawTable] = {}
+    for table, sheet in named:
+        try:
+            found = _raw_table(_sheet_rows(sheet, written[sheet.title]))
+        except UnreadableFileError as error:
+            faults += (Fault(table.name, error.row, None, None, sheet.title, error.problem, error.remedy),)
+            continue
+        if found:
+            tables[table.name] = found
     names = [sheet.title for sheet in shown.worksheets]
     return RawJob(tables, faults, _passed_over(names, known), _others(names, known))
 
 
 def _refuse_huge(path: Path, packed: zipfile.ZipFile) -> None:
     """Refuse a workbook that would fill the memory; what unpacks to more than its parts say is damaged."""
-    size = sum(part.file_size for part in packed.infolist())
-    if size > LARGEST_WORKBOOK:
-        raise _job_error(
-            path,
-            f"unpacks to {size // 1_000_000} MB, more than the {LARGEST_WORKBOOK // 1_000_000} MB that are read",
-            "Save the tables of this job alone, without pictures, as a workbook of their own",
-        )
+    parts = packed.infolist()
+    tables = sum(part.file_size for part in parts if part.filename.endswith(".xml"))
+    for size, most in ((sum(part.file_size for part in parts), LARGEST_UNPACKED), (tables, LARGEST_WORKBOOK)):
+        if size > most:
+            raise _job_error(
+                path,
+                f"unpacks to {size // 1_000_000} MB, more than the {most // 1_000_000} MB that are read",
+                "Save the tables of this job alone, without pictures, as a workbook of their own",
+            )
 
 
 def _far(table: Table, sheet: "Worksheet") -> Fault:

@@ -8,6 +8,7 @@ import sys
 import time
 from pathlib import Path
 
+import openpyxl
 import pytest
 
 from cli.main import run
@@ -59,6 +60,25 @@ def test_offers_shelf_and_boards_have_their_limits() -> None:
     assert said(boards=boards)[0].startswith("boards: are 201 by name, more than the 200")
 
 
+@pytest.mark.parametrize("kind", ["csv", "xlsx"])
+def test_more_rows_than_a_table_has_are_not_read(kind: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    rows = [PIECES.strip().split(","), *(["fern", "1", "11", "17", "5", "7", "sage"] for _ in range(limits.MOST_ROWS))]
+    if kind == "csv":
+        (tmp_path / "pieces.csv").write_text("\n".join(map(",".join, rows)))
+        (tmp_path / "offers.csv").write_text(OFFERS)
+        path, given = tmp_path, "pieces.csv"
+    else:
+        book = openpyxl.Workbook(write_only=True)
+        for name, table in (("pieces", rows), ("offers", [row.split(",") for row in OFFERS.split()])):
+            sheet = book.create_sheet(name)
+            for row in table:
+                sheet.append(row)
+        path, given = tmp_path / "job.xlsx", "pieces"
+        book.save(path)
+    assert run(["check", str(path)]) == 2
+    assert f"- pieces: {given!r} has 10001 rows, more than the 10000 that are read. Keep" in capsys.readouterr().err
+
+
 @pytest.mark.parametrize("command", ["check", "plan"])
 def test_a_job_far_too_large_is_refused_at_once(
     command: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
@@ -85,6 +105,7 @@ def test_the_readme_states_the_limits() -> None:
         limits.MOST_HELD,
         limits.LARGEST_CSV // 1_000_000,
         limits.LARGEST_WORKBOOK // 1_000_000,
+        limits.MOST_ROWS,
         limits.LONGEST_NAME,
         limits.DEAREST,
     ]

@@ -108,6 +108,13 @@ def _bomb(folder: Path) -> Path:
     return path
 
 
+def _long(folder: Path) -> Path:
+    """Write a workbook whose words unpack to more than any tables do."""
+    return _bytes_of_workbook(
+        lambda data: _repacked(data, "xl/worksheets/sheet1.xml", lambda part: part + b" " * 16_000_000)
+    )(folder)
+
+
 def _set(sheet: str, cell: str, value: object) -> Callable[[Workbook], None]:
     def change(book: Workbook) -> None:
         book[sheet][cell] = value
@@ -183,6 +190,7 @@ def _workbooks() -> Iterator[tuple[str, Callable[[Path], Path]]]:
     )
     yield "a zip of other things", _bytes_of_workbook(lambda _data: _zip())
     yield "a workbook that unpacks to half a gigabyte", _bomb
+    yield "a workbook whose tables unpack to 16 MB", _long
 
 
 _ENTITIES = b'<?xml version="1.0"?><!DOCTYPE a [<!ENTITY b "&c;&c;"><!ENTITY c "x">]>'
@@ -198,7 +206,7 @@ def _zip() -> bytes:
 def _huge(folder: Path) -> Path:
     for name, rows in (("pieces", _PIECES), ("offers", "shop\n")):
         (folder / f"{name}.csv").write_text(rows)
-    os.truncate(folder / "pieces.csv", 20_000_001)
+    os.truncate(folder / "pieces.csv", 5_000_001)
     return folder
 
 
@@ -221,7 +229,7 @@ def _paths() -> Iterator[tuple[str, Callable[[Path], Path]]]:
     yield "a file of no kind", _file("job")
     yield "a text named like a workbook", _file("job.xlsx")
     yield "a pipe", _pipe
-    yield "a table of twenty megabytes", _huge
+    yield "a table of five megabytes", _huge
 
 
 def file_cases() -> Iterator[Case]:
