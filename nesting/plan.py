@@ -16,6 +16,7 @@ from nesting.packing.solve import Report, Solution, solve
 from nesting.packing.stop import Stop
 from nesting.planned import Mat, Plan
 from nesting.posing import narrowed, obstacles, pose, within_reach
+from nesting.refining import refine
 from nesting.sizing import size_pieces
 
 __all__ = ["Options", "Progress", "learning", "make_plan"]
@@ -92,7 +93,11 @@ def make_plan(
         raise CannotBeCutError(found)
     instance = within_reach(instance)
     stop = Stop(seconds, rounds)
+    known = known or Known(instance)
     solution = solve(instance, stop, seed, _reporter(progress), known=known, first=first)
+    if solution.cutting is not None and not first:
+        refined = refine(job, instance, solution.cutting, known.engine, seed)
+        solution = replace(solution, cutting=refined)
     plan = _plan(job, options.when, mats, instance, solution)
     plan = replace(plan, seconds=stop.spent(), seed=seed)
     assert_sound(plan)

@@ -71,11 +71,12 @@ def pose(job: Job, mats: Sequence[Mat]) -> Instance:
 def _lots(job: Job, mats: Sequence[Mat], number: dict[str, int]) -> Iterator[Lot]:
     bench = job.bench
     by_lot = sorted(range(len(mats)), key=lambda item: (mats[item].piece, mats[item].layer))
+    pieces = {name: number for number, name in enumerate(dict.fromkeys(mat.piece for mat in mats))}
     for _, group in groupby(by_lot, key=lambda item: (mats[item].piece, mats[item].layer)):
         items = tuple(group)
         mat = mats[items[0]]
         fallen = tuple(fallout_size(window, bench.squaring) for window in mat.windows) if bench.use_fallout else ()
-        yield Lot(mat.blank, items, tuple(dict.fromkeys(number[b] for b in mat.boards)), fallen)
+        yield Lot(mat.blank, items, tuple(dict.fromkeys(number[b] for b in mat.boards)), fallen, pieces[mat.piece])
 
 
 def narrowed(instance: Instance, job: Job, options: Options) -> Instance:

@@ -194,6 +194,21 @@ class Basket:
         self.model.Maximize(sum(room.values()))
         self._aiming = True
 
+    def please(self, limit: int, pieces: Sequence[Sequence[int]]) -> None:
+        """Ask for a basket of no more than `limit` with most pieces (lists of their lots) in the boards liked best."""
+        pleased = 0
+        for numbers in pieces:
+            first = [self.on[number, self.instance.lots[number].boards[0]] for number in numbers]
+            open_ones = [on for on in first if not isinstance(on, int)]
+            if open_ones:
+                has = self.model.BoolVar("")
+                for on in open_ones:
+                    self.model.Add(has <= on)
+                pleased += len(self.instance.lots[numbers[0]].items) * has
+        _require(self.model, limit - self.cost)
+        self.model.Maximize(pleased)
+        self._aiming = True
+
     def choose(self, patterns: Sequence[tuple[int, Column]]) -> None:
         """Cut every lot from these patterns (board and column), each any number of times that the stock allows."""
         cover: dict[tuple[int, Size], Any] = defaultdict(int)

@@ -17,12 +17,14 @@ class Lot:
 
     `items` are their numbers, each used once in the whole instance; `boards` the numbers of the boards that would do,
     the best liked first; `fallouts` what drops out of each of them, squared, by window (nothing or less: not usable).
+    Lots of the same `piece`, its layers, please only together; None is a piece by itself.
     """
 
     size: Size
     items: tuple[int, ...]
     boards: tuple[int, ...]
     fallouts: tuple[Size, ...]
+    piece: int | None = None
 
     def __post_init__(self) -> None:
         """Refuse a lot that nothing can be cut for."""

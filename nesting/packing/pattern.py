@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from nesting.geometry import Point, Size
 from nesting.packing.tree import Cut, Node, Offcut, Placed, Way
 
-__all__ = ["Part", "Split", "contents", "cut_tree", "freed", "from_recipe", "legal", "without"]
+__all__ = ["Part", "Split", "contents", "cut_tree", "freed", "from_recipe", "legal", "mirrored", "without"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,6 +107,18 @@ def legal(part: Part, space: Size, longest: int | None) -> bool:
             )
         case _:
             return True
+
+
+def mirrored(part: Part) -> Part:
+    """Return a pattern turned with its sheet, over the diagonal."""
+    match part:
+        case Split(way=way, at=at, first=first, rest=rest):
+            other = Way.LEVEL if way is Way.UPRIGHT else Way.UPRIGHT
+            return Split(other, at, mirrored(first), mirrored(rest))
+        case Size():
+            return part.turned
+        case None:
+            return None
 
 
 def _halves(way: Way, at: int, space: Size) -> tuple[Size, Size]:

@@ -21,7 +21,7 @@ from dataclasses import dataclass
 
 from nesting.geometry import Size
 from nesting.packing.engine import Engine, Ints
-from nesting.packing.pattern import Part, Split, freed
+from nesting.packing.pattern import Part, Split, freed, mirrored
 from nesting.packing.tree import Way
 
 __all__ = ["Bound", "Pricer", "Table"]
@@ -195,7 +195,7 @@ class Table:
         """Return a pattern of that value; where cuts have a longest length it may break it, see `pattern.legal`."""
         lies = self.pricer.lies[stock]
         part = self._part(lies, self.pricer.states - 1)
-        return part if lies == stock else _mirrored(part)
+        return part if lies == stock else mirrored(part)
 
     def _at(self, i: int, j: int, state: int) -> int:
         return int(self.value[(state * len(self.pricer.xs) + i) * len(self.pricer.ys) + j])
@@ -236,18 +236,6 @@ class Table:
         if self._at(i - 1, j, state) == worth:
             return Way.UPRIGHT, p.xs[i - 1], state
         return Way.LEVEL, p.ys[j - 1], state
-
-
-def _mirrored(part: Part) -> Part:
-    """Turn a pattern with its sheet, over the diagonal."""
-    match part:
-        case Split(way=way, at=at, first=first, rest=rest):
-            other = Way.LEVEL if way is Way.UPRIGHT else Way.UPRIGHT
-            return Split(other, at, _mirrored(first), _mirrored(rest))
-        case Size():
-            return part.turned
-        case None:
-            return None
 
 
 def _sums(sides: set[int], most: int) -> list[int]:

@@ -21,6 +21,7 @@ from nesting.packing.cutting import Assigned, Cutting, Sheet, assigned, price_ta
 from nesting.packing.engine import Engine, interpreted
 from nesting.packing.instance import Instance
 from nesting.packing.known import Known
+from nesting.packing.liking import like_best
 from nesting.packing.pattern import legal
 from nesting.packing.prepare import prepared
 from nesting.packing.pricing import Bound
@@ -112,6 +113,8 @@ def solve(
         if not solver.settled and (solver.best is None or stop.left()):
             solver.open(solver.prepare(), OPENING)
             solver.run()
+        if not first:
+            solver.please()
     except KeyboardInterrupt:
         interrupted = True
     return Solution(solver.best, solver.bound, interrupted, solver.impossible)
@@ -210,6 +213,23 @@ class _Solver:
             self._recombine()
             if not unpriced and not self.settled and not self.stop():
                 self._prove()
+
+    def please(self) -> None:
+        """Among the cuttings that cost no more, find one that the pieces like better."""
+        if self.best is not None and not self.stop():
+            self.best = like_best(self.instance, self.known.rules, self.best, self._cut_exactly, self.stop)
+
+    def _cut_exactly(self, answer: Answer) -> tuple[list[Sheet] | None, int | None]:
+        """Cut everything from the sheets of a basket; if that fails, return the board where it did."""
+        sheets: list[Sheet] = []
+        for board in self.busy:
+            its, have = self._stocked(answer, board)
+            if its.demand:
+                search = self._searched(board, Assigned(its.demand, have), [])
+                if not search.complete:
+                    return None, board
+                sheets += _sheets(board, search)
+        return self._fill_room(answer, sheets), None
 
     # search ----------------------------------------------------------------------------------------------------
 
