@@ -86,6 +86,13 @@ class BoardProgramme:
                 if column.stock in subsets.stock and any(n > most[kind] for kind, n in column.kinds.items()):
                     variable.SetUb(0.0)
 
+    def allows(self, column: Column) -> bool:
+        """Whether a pattern has no more of any kind than there are, where that is known of its stock's patterns."""
+        if self.subsets is None or column.stock not in self.subsets.stock:
+            return True
+        most = self.most
+        return all(count <= most[kind] for kind, count in column.kinds.items())
+
     def add(self, stock: Size, part: Part) -> bool:
         """Take in a pattern; return whether it is new and legal."""
         kinds: dict[Size, int] = {}
@@ -110,7 +117,7 @@ class BoardProgramme:
         values = [kind.area * WHOLE // largest for kind in self.pricer.kinds]
         listed = () if self.subsets is None else self.subsets.stock
         if len(listed) == len(self.pricer.stock) or self.pricer.work <= work:
-            return self._appraise(values)[0]
+            return self.appraise(values)[0]
         worth = {size: -(-size.area * WHOLE // largest) for size in self.pricer.stock}
         return Bound(self.board, dict(zip(self.pricer.kinds, values, strict=True)), worth)
 
@@ -165,7 +172,7 @@ class BoardProgramme:
             if scale <= 0:
                 break
             values = [int(d / scale * WHOLE) for d in duals]
-            bound, pattern = self._appraise(values)
+            bound, pattern = self.appraise(values)
             bounds.append(bound)
             if enough(bound):
                 break
@@ -177,7 +184,7 @@ class BoardProgramme:
                 break
         return bounds, True
 
-    def _appraise(self, values: Sequence[int]) -> tuple[Bound, Callable[[Size], Part]]:
+    def appraise(self, values: Sequence[int]) -> tuple[Bound, Callable[[Size], Part]]:
         """Return the rule that values prove, and for each stock size how to reach what it is worth."""
         by_kind = dict(zip(self.pricer.kinds, values, strict=True))
         subsets = self.subsets

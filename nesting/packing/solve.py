@@ -20,6 +20,7 @@ from nesting.packing.basket import ROOM, Answer, Basket
 from nesting.packing.cutting import Assigned, Cutting, Sheet, assigned, price_tags, spread, without_surplus
 from nesting.packing.engine import Engine, interpreted
 from nesting.packing.instance import Instance
+from nesting.packing.joint import Joint, tied
 from nesting.packing.known import Known
 from nesting.packing.liking import like_best
 from nesting.packing.pattern import legal
@@ -129,6 +130,7 @@ class _Solver:
         self.seed = seed
         self.report = report
         self.boards = tuple(_first_board(instance, number) for number in range(len(instance.lots)))
+        self.tied = tied(instance)
         self.busy = sorted({b for lot in instance.lots for b in lot.boards})
         self.best: Cutting | None = None
         self.bound = 0
@@ -206,12 +208,14 @@ class _Solver:
 
     def run(self) -> None:
         """Search and prove in turns until cost and bound meet or it is time to stop."""
-        unpriced = list(self.busy)
+        together = Joint(self.instance, self.known, self.tied) if self.tied else None
+        unpriced = [board for board in self.busy if board not in self.tied]
         while not self.stop() and not self.settled:
-            self._improve(BURST // len(self.busy) if unpriced else TURN)
+            self._improve(BURST // len(self.busy) if unpriced or together else TURN)
             unpriced = self._price_all(unpriced)
+            together = self._price_together(together)
             self._recombine()
-            if not unpriced and not self.settled and not self.stop():
+            if not unpriced and not together and not self.settled and not self.stop():
                 self._prove()
 
     def please(self) -> None:
@@ -289,13 +293,18 @@ class _Solver:
     def _recombine(self) -> None:
         """Choose anew among all patterns known, over all boards at once, and search on from there."""
         for board, search in self.searches.items():
-            for sheet in _sheets(board, search):
-                if sheet.size in self.known.programme(board).pricer.stock:
-                    self.known.programme(board).add(sheet.size, sheet.part)
+            self._learn(board, search)
         self._choose()
         if self.best is not None and self.best.boards != self.boards:
             self.boards = self.best.boards
             self._search_all(self.boards)
+
+    def _learn(self, board: int, search: Search) -> None:
+        """Keep the patterns that a search has, to choose from."""
+        programme = self.known.programme(board)
+        for sheet in _sheets(board, search):
+            if sheet.size in programme.pricer.stock:
+                programme.add(sheet.size, sheet.part)
 
     def _choose(self) -> None:
         """Find the cheapest choice among all patterns known, and keep it if it is the best so far."""
@@ -388,6 +397,16 @@ class _Solver:
                 unpriced.append(board)
         return unpriced
 
+    def _price_together(self, together: Joint | None) -> Joint | None:
+        """Go on with the boards that lots choose between, all at once; return None once that is done."""
+        if together is None or self.settled:
+            return None
+        proven, done = together.solve(STEPS, self.stop)
+        for bound in proven:
+            self._obey(bound)
+        self._raise(self.model.solve(self.stop.left() + 0.2, 0.5).bound)
+        return None if done else together
+
     def _price(self, board: int, its: Assigned) -> bool:
         """Go on proving the rule that the prices of sheets suggest; return whether that is done."""
         programme, instance = self.known.programme(board), self.instance
@@ -396,9 +415,7 @@ class _Solver:
             tags[instance.grown(size)] = min(price, tags.get(instance.grown(size), price))
         demand = [its.demand[kind] for kind in programme.pricer.kinds]
         missing = [2.0 * max(tags.values(), default=1)] * len(demand)
-        for sheet in _sheets(board, self.searches[board]):
-            if sheet.size in programme.pricer.stock:
-                programme.add(sheet.size, sheet.part)
+        self._learn(board, self.searches[board])
 
         def meets(bound: Bound) -> bool:
             """Whether a rule alone makes the board cost what the search has it cost."""
@@ -548,6 +565,7 @@ class _Solver:
                 break
             search.improve(TURN)
             self.stop.done += TURN
+        self._learn(board, search)
         return search
 
     def _cover(self, board: int, its: Assigned, have: Counter[Size], answer: Answer) -> list[Sheet] | None:
