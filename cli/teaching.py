@@ -75,11 +75,12 @@ def teach(group: click.Group) -> None:
 
 
 def _say_ranges(command: click.Command) -> None:
-    """Let help and messages say in words between which numbers an option lies, where they would say 0<=x<=9."""
+    """Let help and messages say in words what kind of number an option wants, and between which it lies."""
     for parameter in command.params:
         kind = parameter.type
         if isinstance(kind, click.IntRange | click.FloatRange):
             words = _range_words(kind)
+            kind.name = "whole number" if isinstance(kind, click.IntRange) else "number"
             kind._describe_range = words.__str__  # type: ignore[method-assign]  # noqa: SLF001 - there is no other way
 
 

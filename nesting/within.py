@@ -8,13 +8,14 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from time import monotonic
 
+from nesting.afterwards import shelf_after
 from nesting.errors import CannotBeCutError
 from nesting.job import Job, Piece, When
 from nesting.money import format_money
 from nesting.offers import offers_after
 from nesting.options import Options
 from nesting.plan import Progress, learning, make_plan
-from nesting.planned import FromShelf, Plan
+from nesting.planned import Plan
 from nesting.sizing import size_pieces
 
 __all__ = ["LeftOut", "Within", "plan_within"]
@@ -33,14 +34,16 @@ class LeftOut:
 
 @dataclass(frozen=True, slots=True)
 class Within:
-    """The plan of all that can be cut within the limits, what is left out, and a plan of buying for that.
+    """The plan of all that can be cut within the limits, what is left out, and plans of buying for that.
 
-    `rest` is None where nothing is left out, and where no offer could help.
+    `rest` buys for what is left out alone, with what the plan leaves; None where nothing is left out, and where no
+    offer could help. `whole` is everything at once without the limits; None also where nothing may be bought.
     """
 
     plan: Plan
     left_out: tuple[LeftOut, ...]
     rest: Plan | None
+    whole: Plan | None
 
 
 def plan_within(
@@ -92,7 +95,8 @@ def plan_within(
     reasons |= others
     rest = _counted(job.pieces, {piece.name: piece.quantity - counts.get(piece.name, 0) for piece in wanted})
     left_out = tuple(LeftOut(piece.name, piece.quantity, reasons[piece.name]) for piece in rest)
-    return Within(plan, left_out, _bought(_same_boards(rest, plan), plan, search))
+    whole = search.bought(replace(job, pieces=wanted), learn=True) if rest and options.sheets != 0 else None
+    return Within(plan, left_out, _bought(_same_boards(rest, plan), plan, search), whole)
 
 
 def _lack(job: Job, piece: Piece) -> str | None:
@@ -138,10 +142,11 @@ class _Search:
         asked = replace(self.job, pieces=tuple(pieces))
         return self._made(asked, self.options, seconds, learn=True, first=first)
 
-    def bought(self, job: Job) -> Plan | CannotBeCutError:
-        """Plan another job without the limits."""
+    def bought(self, job: Job, *, learn: bool = False) -> Plan | None:
+        """Plan another job without the limits; None where there is no plan."""
         free = replace(self.options, budget=None, sheets=None)
-        return self._made(job, free, self.seconds * 0.2, learn=False, first=False)
+        made = self._made(job, free, self.seconds * 0.2, learn=learn, first=False)
+        return made if isinstance(made, Plan) else None
 
     def _made(self, job: Job, options: Options, seconds: float, *, learn: bool, first: bool) -> Plan | CannotBeCutError:
         limit = max(_LEAST_SECONDS, min(seconds, self._ends - monotonic()))
@@ -233,15 +238,11 @@ def _same_boards(rest: Sequence[Piece], plan: Plan) -> tuple[Piece, ...]:
 
 
 def _bought(rest: Sequence[Piece], plan: Plan, search: _Search) -> Plan | None:
-    """Plan what is left with what can still be bought and what the first plan leaves untouched of the shelf."""
+    """Plan what is left with what can still be bought and what is held once the first plan is cut."""
     job = search.job
     if not rest or not job.offers:
         return None
-    used = Counter(sheet.source.label for sheet in plan.sheets if isinstance(sheet.source, FromShelf))
-    left = tuple(replace(piece, quantity=piece.quantity - used[piece.label]) for piece in job.shelf)
-    held = tuple(piece for piece in left if piece.quantity)
     bought = Counter[int]()
     for line in plan.purchase.lines:
         bought[line.offer] += line.count
-    made = search.bought(replace(job, pieces=tuple(rest), shelf=held, offers=offers_after(job, bought)))
-    return made if isinstance(made, Plan) else None
+    return search.bought(replace(job, pieces=tuple(rest), shelf=shelf_after(plan), offers=offers_after(job, bought)))

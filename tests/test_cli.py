@@ -103,7 +103,7 @@ def test_the_version_is_said(capsys: pytest.CaptureFixture[str]) -> None:
         (["plann"], "Did you mean 'plan'?"),
         (["plan"], "Missing argument 'JOB'"),
         (["plan", "nowhere"], "'nowhere' does not exist"),
-        (["demo", "--seconds", "soon"], "'soon' is not a valid float"),
+        (["demo", "--seconds", "soon"], "'soon' is not a valid number"),
         (["demo", "--seconds", "0"], "--seconds"),
         (["demo", "--seed", "-1"], "--seed"),
         (["demo", "--discont", "5"], "--discount"),
@@ -291,7 +291,7 @@ def test_a_real_plan_from_end_to_end(wall: Path, tmp_path: Path) -> None:
     done = program("plan", str(wall), "--seconds", "2", "--out", str(tmp_path / "out"))
     assert done.returncode == 0
     assert done.stdout.startswith("Carry 1 sheet to the till of Quay shop, $7.00 in all: 1 moss 32 × 40")
-    assert "Proven: no plan for this job costs less than $7.00." in done.stdout
+    assert "Proven: no plan for these pieces costs less than $7.00." in done.stdout
     assert not done.stderr
     assert sorted(path.name for path in (tmp_path / "out").iterdir()) == [
         "plan.html",

@@ -48,6 +48,7 @@ def test_the_screen_is_as_kept(columns: int, monkeypatch: pytest.MonkeyPatch) ->
     text = printed(plan(), columns, monkeypatch)
     assert matches(text, golden(f"terminal-{columns}.txt"))
     assert max(map(len, text.splitlines())) <= columns
+    assert not [line for line in text.splitlines() if line.endswith(" ")]
 
 
 def test_the_plan_file_is_as_kept() -> None:
@@ -78,9 +79,10 @@ def test_the_first_line_says_what_to_carry_to_the_till(monkeypatch: pytest.Monke
 def test_two_shops_are_both_named(monkeypatch: pytest.MonkeyPatch) -> None:
     lines = (*plan().purchase.lines, Line("Quay shop", "slate", 2, size("32", "40"), 2, 700))
     made = plan(purchase=Purchase(lines, {"North store": 350}, {"North store": 35}, 1000))
-    text = printed(made, 160, monkeypatch)
+    text = printed(made, 200, monkeypatch)
     assert text.startswith(
-        "Carry 3 sheets to the tills of North store and Quay shop, $22.10 in all: 3 slate 32 × 40 (inches)."
+        "Carry 3 sheets to the tills of 2 shops, $22.10 in all: 1 slate 32 × 40 at North store; 2 slate 32 × 40 at "
+        "Quay shop (inches)."
     )
     assert "2 slate, 32 × 40 at $7.00" in text
     assert "No plan costs less than $10.00. Whether one costs less than $22.10 is open: at most $12.10 less." in text

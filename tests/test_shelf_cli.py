@@ -61,7 +61,7 @@ OFFERS = "shop,board,sheet width,sheet height,price\nQuay shop,moss,32,40,7.00\n
 
 
 def test_a_shelf_is_filled_listed_corrected_and_undone(desk: Desk) -> None:
-    assert desk("shelf").startswith("The shelf holds nothing: ")
+    assert desk("shelf").startswith("The shelf holds nothing:")
     assert not desk.path.exists()
     assert desk("shelf", "add", "moss", "9 3/4", "14") == "Write R1 on it. R1: moss, 9 3/4 × 14 in, offcut.\n"
     assert desk("shelf", "add", "MOSS", "32", "40", "--kind", "sheet", "--quantity", "3", "--label", "by the door") == (
@@ -94,10 +94,10 @@ def test_the_list_reads_well_in_60_columns(desk: Desk, monkeypatch: pytest.Monke
         "  R2  7 × 17 in  offcut  367 days",
         "In all 4 pieces, 3.3 sq ft.",
         "",
-        "Unused for 365 days and more; throw away the first of these ",
+        "Unused for 365 days and more; throw away the first of these",
     ]
     assert "oat" not in desk.words("shelf", "list", "--board", "MOSS").split(" Kept in ")[0]
-    assert desk("shelf", "list", "--board", "sage").startswith("The shelf holds nothing of sage: ")
+    assert desk("shelf", "list", "--board", "sage").startswith("The shelf holds nothing of sage:")
 
 
 def test_a_picture_shows_every_piece(desk: Desk) -> None:
@@ -209,9 +209,11 @@ def test_what_can_be_made_without_buying(desk: Desk) -> None:
     wall = job(desk.folder / "wall", "Fern,11,14,8,11,moss,1\nReed,7,17,,,moss,\nMoss,7,16,,,moss,2\n", offers=OFFERS)
     said = desk.words("plan", wall, "--shelf", "--shelf-only", "--seconds", "2")
     assert said.startswith("Carry nothing to the till")
-    assert "Left out: - Fern: its mat's blank of 11 x 14 in fits nothing" in said
-    assert "- Reed: there is no room for it beside what is cut before it." in said
-    assert said.endswith("The rest would need 1 moss 32 × 40 from Quay shop: $7.00 in all.")
+    assert "Left out Fern: its mat's blank of 11 x 14 in fits nothing" in said
+    assert "Reed: there is no room for it beside what is cut before it." in said
+    assert "by itself, the rest would need 1 moss 32 × 40 from Quay shop: $7.00 in all. Sheets by board" in said
+    assert "Everything at once" not in said
+    assert said.endswith("Used of the shelf file: lid.")
     only = job(desk.folder / "large", "Fern,11,14,8,11,moss,\n", offers=OFFERS)
     assert desk.words("plan", only, "--shelf", "--shelf-only", "--seconds", "2").startswith("Nothing can be cut within")
 

@@ -154,6 +154,7 @@ def answer(job: "Job", settings: Settings) -> None:
     from cli.reports.booklet import Paper
     from cli.reports.folder import write_report
     from cli.reports.json_report import write_json
+    from cli.reports.sentences import left_out_words
     from cli.reports.terminal import open_console, print_plan
 
     make_folder(settings.out)
@@ -176,7 +177,8 @@ def answer(job: "Job", settings: Settings) -> None:
         if settings.as_json:
             write_json(made, sys.stdout)
         else:
-            print_plan(made, open_console(sys.stdout), credit_leftovers=settings.credit_leftovers)
+            left_out = tuple(left_out_words(found))
+            print_plan(made, open_console(sys.stdout), credit_leftovers=settings.credit_leftovers, left_out=left_out)
     if written is not None:
         click.echo(written, err=settings.as_json)
     _say_shelf(found, settings)
@@ -226,7 +228,7 @@ def _planned(job: "Job", settings: Settings) -> "Within":
         if settings.shelf_only or options.budget is not None or options.sheets is not None:
             return plan_within(job, options, seconds=settings.seconds, seed=settings.seed, progress=progress)
         made = make_plan(job, options, seconds=settings.seconds, seed=settings.seed, progress=progress)
-    return Within(made, (), None)
+    return Within(made, (), None, None)
 
 
 def _options(job: "Job", settings: Settings) -> "Options":
@@ -257,16 +259,16 @@ def _budget(text: str) -> int:
 
 
 def _say_shelf(found: "Within", settings: Settings) -> None:
-    """Say what is used of the shelf file, and what is left out where nothing may be bought."""
-    from cli.reports.terminal import left_out_lines
+    """Say what is used of the shelf file, and beside a plan file what is left out."""
+    from cli.reports.sentences import left_out_words
     from nesting.shelf.stock import used_labels
 
+    if settings.as_json and found.left_out:
+        click.echo("\n- ".join(("Left out:", *left_out_words(found))), err=True)
     if settings.shelf is not None:
         used = ", ".join(used_labels(found.plan))
         then = f" When it is cut: windowfall done {settings.out}" if settings.out else ""
         click.echo(f"\nUsed of the shelf file: {used or 'nothing'}.{then}", err=settings.as_json)
-    for line in left_out_lines(found):
-        click.echo(line, err=settings.as_json)
 
 
 def _warn(made: "Plan") -> None:

@@ -5,8 +5,10 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby
 
+from nesting.geometry import Size
 from nesting.money import format_money, half_up
 from nesting.planned import Line, PieceCost, Plan
+from nesting.within import Within
 from nesting.words import NO_BREAK, UNIT_WORDS, Names, size_words
 
 __all__ = [
@@ -17,8 +19,11 @@ __all__ = [
     "cost_remarks",
     "credit_words",
     "group_totals",
+    "left_out_words",
+    "listed",
     "money_words",
     "proof_words",
+    "sheets_words",
     "waste_words",
 ]
 
@@ -35,16 +40,45 @@ def carry_words(plan: Plan) -> str:
         return "Nothing can be cut within these limits."
     if not lines:
         return "Carry nothing to the till: what is on the shelf is enough."
-    counts: Counter[tuple[str, str]] = Counter()
-    for line in lines:
-        size = size_words(line.sheet, plan.job.bench).replace(" ", NO_BREAK)
-        counts[line.board, size] += line.count
-    things = _listed([f"{count}{NO_BREAK}{board} {size}" for (board, size), count in counts.items()])
-    sheets = f"{counts.total()} sheet{'' if counts.total() == 1 else 's'}"
-    shops = list(by_shop(lines))
-    till = f"the till of {shops[0]}" if len(shops) == 1 else f"the tills of {_listed(shops)}"
+    sheets = sum(line.count for line in lines)
+    shops = by_shop(lines)
+    till = f"the till of {next(iter(shops))}" if len(shops) == 1 else f"the tills of {len(shops)} shops"
+    things = [_things(plan, its) + f" at {shop}" * (len(shops) > 1) for shop, its in shops.items()]
     total = money_words(plan, plan.purchase.total)
-    return f"Carry {sheets} to {till}, {total} in all: {things} ({UNIT_WORDS[plan.job.bench.unit]})."
+    return (
+        f"Carry {sheets} sheet{'' if sheets == 1 else 's'} to {till}, {total} in all: {'; '.join(things)} "
+        f"({UNIT_WORDS[plan.job.bench.unit]})."
+    )
+
+
+def _things(plan: Plan, lines: Sequence[Line]) -> str:
+    """Name what is bought in one shop by board and size, whatever the offers."""
+    counts: Counter[tuple[str, Size]] = Counter()
+    for line in lines:
+        counts[line.board, line.sheet] += line.count
+    return listed([sheets_words(plan, count, board, size) for (board, size), count in counts.items()])
+
+
+def sheets_words(plan: Plan, count: int, board: str, size: Size) -> str:
+    """Return how many sheets of a board and size, the count and the size joined by no-break spaces."""
+    return f"{count}{NO_BREAK}{board} {size_words(size, plan.job.bench).replace(' ', NO_BREAK)}"
+
+
+def left_out_words(found: Within) -> Iterator[str]:
+    """Yield what cannot be cut within the limits and why, what that would need, and what everything at once would."""
+    for left in found.left_out:
+        count = f"{left.copies} of " if left.copies > 1 else ""
+        yield f"{count}{left.piece}: {left.reason}."
+    plan, rest, whole = found.plan, found.rest, found.whole
+    if rest is not None:
+        shops = by_shop(rest.purchase.lines)
+        said = "; ".join(f"{_things(rest, its)} from {shop}" for shop, its in shops.items())
+        total = money_words(rest, rest.purchase.total)
+        yield f"Bought for by itself, the rest would need {said or 'nothing more'}: {total} in all."
+    if whole is not None:
+        more = whole.purchase.total - plan.purchase.total
+        beyond = f", {money_words(plan, more)} more than this" if more > 0 else ""
+        yield f"Everything at once would cost {money_words(plan, whole.purchase.total)}{beyond}."
 
 
 def by_shop(lines: Sequence[Line]) -> dict[str, list[Line]]:
@@ -60,7 +94,7 @@ def proof_words(plan: Plan) -> str:
     purchase = plan.purchase
     total, bound = (money_words(plan, cents) for cents in (purchase.total, purchase.lower_bound))
     if purchase.proven:
-        return f"Proven: no plan for this job costs less than {total}."
+        return f"Proven: no plan for these pieces costs less than {total}."
     gap = money_words(plan, purchase.total - purchase.lower_bound)
     return f"No plan costs less than {bound}. Whether one costs less than {total} is open: at most {gap} less."
 
@@ -128,7 +162,7 @@ def group_totals(plan: Plan) -> tuple[tuple[str, int, int], ...]:
     return tuple((group, pieces, total[group]) for group, pieces in count.items())
 
 
-def _listed(words: Sequence[str]) -> str:
+def listed(words: Sequence[str]) -> str:
     """Join words as one says them: one, two and three."""
     return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 

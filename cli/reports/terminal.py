@@ -2,7 +2,7 @@
 
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
-from typing import TextIO, assert_never
+from typing import Any, TextIO, assert_never
 
 from rich.console import Console, ConsoleOptions, RenderableType
 from rich.padding import Padding
@@ -33,14 +33,34 @@ from nesting.planned import (
     PieceCost,
     Plan,
 )
-from nesting.within import Within
 from nesting.words import NO_BREAK, Names, size_words
 
-__all__ = ["left_out_lines", "money_table", "open_console", "print_plan", "wrapped"]
+__all__ = ["item", "money_table", "open_console", "print_plan", "print_sections", "wrapped"]
+
+_INDENT = 2
+
+
+class _Flush:
+    """Anything printed, its lines without spaces at their ends, so that they are copied as they read."""
+
+    def __init__(self, what: RenderableType) -> None:
+        self.what = what
+
+    def __rich_console__(self, console: Console, options: ConsoleOptions) -> Iterator[Segment]:
+        for line in console.render_lines(self.what, options, pad=False):
+            while line and not line[-1].text.strip():
+                line.pop()
+            yield from line[:-1]
+            if line:
+                yield Segment(line[-1].text.rstrip(), line[-1].style)
+            yield Segment.line()
 
 
 class _Console(Console):
     """A console that passes on no code but its own, and leaves it to the caller what happens when nobody reads on."""
+
+    def print(self, *objects: Any, **how: Any) -> None:
+        super().print(*map(_Flush, objects), **how)
 
     def render(self, renderable: RenderableType, options: ConsoleOptions | None = None) -> Iterable[Segment]:
         for segment in super().render(renderable, options):
@@ -55,7 +75,7 @@ def open_console(file: TextIO) -> Console:
     return _Console(file=file, markup=False, highlight=False, emoji=False, color_system=None if is_plain() else "auto")
 
 
-def print_plan(plan: Plan, console: Console, *, credit_leftovers: bool = False) -> None:
+def print_plan(plan: Plan, console: Console, *, credit_leftovers: bool = False, left_out: Sequence[str] = ()) -> None:
     """Print the short answer to a plan; a window of 60 columns is wide enough.
 
     Parameters
@@ -66,14 +86,39 @@ def print_plan(plan: Plan, console: Console, *, credit_leftovers: bool = False) 
         Where to print, as `open_console` gives it.
     credit_leftovers : bool
         Whether to say beside each share what it is once what is kept for the shelf is taken off.
+    left_out : sequence of str
+        Sentences about what the plan leaves out, which follow the answer at once.
     """
-    console.print(Text(wrapped(carry_words(plan), console.width), style="bold"))
-    for heading, parts in _sections(plan, credit_leftovers=credit_leftovers):
+    sections = _sections(plan, credit_leftovers=credit_leftovers)
+    print_sections(
+        carry_words(plan), [("Left out", [item(its, console.width) for its in left_out]), *sections], console
+    )
+
+
+def print_sections(first: str, sections: Iterable[tuple[str, Sequence[RenderableType]]], console: Console) -> None:
+    """Print the answer, then under each heading what belongs there; a heading with nothing below it is left away.
+
+    Parameters
+    ----------
+    first : str
+        What is wanted most, in one sentence.
+    sections : iterable of (str, sequence of RenderableType)
+        Headings and what stands below them.
+    console : Console
+        A window of 60 columns is wide enough.
+    """
+    console.print(Text(wrapped(first, console.width), style="bold"))
+    for heading, parts in sections:
         if parts:
             console.print()
             console.print(Text(heading, style="bold cyan"))
         for part in parts:
-            console.print(Padding(part, (0, 0, 0, 2), expand=False))
+            console.print(Padding(part, (0, 0, 0, _INDENT), expand=False))
+
+
+def item(sentence: str, width: int) -> str:
+    """Break one of several sentences into lines, all but the first set in, so that each is seen to begin."""
+    return wrapped(sentence, width - _INDENT, subsequent_indent=" " * _INDENT)
 
 
 def money_table(words: int, sums: Sequence[str]) -> Table:
@@ -99,9 +144,12 @@ def _sections(plan: Plan, *, credit_leftovers: bool) -> Iterator[tuple[str, list
     yield "By group", list(_groups(plan))
 
 
-def wrapped(sentence: str, width: int) -> str:
+def wrapped(sentence: str, width: int, subsequent_indent: str = "") -> str:
     """Break a sentence into lines; what is joined by no-break spaces stays on one, and they become plain ones."""
-    return textwrap.fill(sentence, width, break_long_words=False, break_on_hyphens=False).replace(NO_BREAK, " ")
+    lines = textwrap.fill(
+        sentence, width, subsequent_indent=subsequent_indent, break_long_words=False, break_on_hyphens=False
+    )
+    return lines.replace(NO_BREAK, " ")
 
 
 def _where(plan: Plan) -> Iterator[RenderableType]:
@@ -195,21 +243,3 @@ def _groups(plan: Plan) -> Iterator[RenderableType]:
         for group, pieces, total in groups:
             table.add_row(group, str(pieces), money_words(plan, total))
         yield table
-
-
-def left_out_lines(found: Within) -> Iterator[str]:
-    """Yield what cannot be cut within the limits, why, and what the rest would need."""
-    if not found.left_out:
-        return
-    yield "\nLeft out:"
-    for left in found.left_out:
-        count = f"{left.copies} of " if left.copies > 1 else ""
-        yield f"- {count}{left.piece}: {left.reason}."
-    if found.rest is not None:
-        lines = found.rest.purchase.lines
-        said = "; ".join(
-            f"{line.count} {line.board} {size_words(line.sheet, found.rest.job.bench)} from {line.shop}"
-            for line in lines
-        )
-        total = money_words(found.rest, found.rest.purchase.total)
-        yield f"The rest would need {said or 'nothing bought'}: {total} in all."
