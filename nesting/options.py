@@ -116,5 +116,5 @@ def _unknown(option: str, name: str, what: str, known: Iterable[str]) -> Fault:
     names = tuple(dict.fromkeys(known))
     near = get_close_matches(fold(name), [fold(its) for its in names], 1)
     said = next((its for its in names if near and fold(its) == near[0]), None)
-    remedy = f"Did you mean {said}?" if said else f"There are: {', '.join(names) or 'none'}"
+    remedy = f"The nearest is {said}" if said else f"There are: {', '.join(names) or 'none'}"
     return Fault(option, None, None, None, name, f"is no {what}", remedy)

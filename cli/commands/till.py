@@ -9,7 +9,7 @@ from cli.seconds import SECONDS
 
 if TYPE_CHECKING:
     from nesting.geometry import ExactSize
-    from nesting.job import Job
+    from nesting.job import Job, Unit
 
 __all__ = ["till"]
 
@@ -82,19 +82,34 @@ def till(
 
 def _openings(job: "Job", frames: tuple[str, ...]) -> "tuple[ExactSize, ...]":
     """Read the sizes asked for; where there are none, take three frames that are common where the job's unit is."""
-    from nesting.errors import LengthError
-    from nesting.geometry import ExactSize
     from nesting.job import Unit
+
+    usual = ("5x7", "8x10", "11x14") if job.bench.unit is Unit.IN else ("13x18 cm", "18x24 cm", "30x40 cm")
+    return tuple(_opening(text, job.bench.unit) for text in frames or usual)
+
+
+def _opening(text: str, unit: "Unit") -> "ExactSize":
+    """Read a size by its name, as A4, or by its width and height; a pair of numbers need be no name."""
+    from nesting.errors import LengthError, UnreadableError
+    from nesting.geometry import ExactSize
     from nesting.lengths import parse_size
     from nesting.sizes import size_named
 
-    usual = ("5x7", "8x10", "11x14") if job.bench.unit is Unit.IN else ("13x18 cm", "18x24 cm", "30x40 cm")
     try:
-        return tuple(
-            size_named(text, job.bench.unit) or ExactSize(*parse_size(text, job.bench.unit)) for text in frames or usual
-        )
+        named = size_named(text, unit)
+    except UnreadableError:
+        named = None
+    try:
+        opening = named or ExactSize(*parse_size(text, unit))
     except LengthError as error:
-        raise click.BadParameter(f"{error.problem}. {error.remedy}", param_hint="--frame") from error
+        raise _bad_frame(f"{text!r} {error.problem}. Write a width and a height, as 8x10 or 210 x 297 mm") from error
+    if min(opening) <= 0:
+        raise _bad_frame(f"{text!r} is nothing. Write a width and a height, as 8x10 or 210 x 297 mm")
+    return opening
+
+
+def _bad_frame(words: str) -> click.BadParameter:
+    return click.BadParameter(words, param_hint="--frame")
 
 
 def _held(job: "Job", told: str | None) -> "tuple[Job, dict[str, int]]":

@@ -3,24 +3,24 @@
 from collections.abc import Iterator, Sequence
 
 from rich.console import Console, RenderableType
-from rich.padding import Padding
-from rich.text import Text
 
-from cli.reports.sentences import carry_words, money_words
-from cli.reports.terminal import money_table, wrapped
+from cli.reports.sentences import carry_words, listed, money_words, proof_words, sheets_words
+from cli.reports.terminal import item, money_table, print_sections
 from nesting.errors import CannotBeCutError
-from nesting.geometry import Size
+from nesting.geometry import ExactSize, Size
 from nesting.money import half_up
+from nesting.options import Left
 from nesting.planned import Plan
 from nesting.till.room_left import Fewer, HowMany
 from nesting.till.shortages import Instead, Shortage
 from nesting.till.stocking import Extra
 from nesting.till.till import Till
-from nesting.words import size_words
+from nesting.words import UNIT_WORDS, size_words
 
 __all__ = ["print_till"]
 
-_LAYERS = ("", " for its under-mat", " for its backing")
+_NAMED = 4
+_ABREAST = 3
 
 
 def print_till(till: Till, console: Console) -> None:
@@ -33,83 +33,123 @@ def print_till(till: Till, console: Console) -> None:
     console : Console
         A window of 60 columns is wide enough.
     """
-    console.print(Text(wrapped(carry_words(till.plan), console.width), style="bold"))
-    for heading, parts in _sections(till):
-        if parts:
-            console.print()
-            console.print(Text(heading, style="bold cyan"))
-        for part in parts:
-            console.print(Padding(part, (0, 0, 0, 2), expand=False))
+    width = console.width
+    sections = [(heading, [_set_in(part, width) for part in parts]) for heading, parts in _sections(till)]
+    print_sections(carry_words(till.plan), sections, console)
+
+
+def _set_in(part: RenderableType, width: int) -> RenderableType:
+    return item(part, width) if isinstance(part, str) else part
 
 
 def _sections(till: Till) -> Iterator[tuple[str, list[RenderableType]]]:
-    yield "If a board is sold out or short", [_short(till.plan, short) for short in till.shortages]
+    plan = till.plan
+    yield "What was proven", [proof_words(plan)]
+    yield "If a board is sold out or short", [_short(plan, short) for short in till.shortages]
     yield "The boards liked best", [_liked(till)]
     yield "Further blanks that still fit in what is bought", list(_more(till))
-    yield "One sheet fewer", [_fewer(till.plan, fewer) for fewer in till.fewer]
-    yield "Worth stocking", [_extra(till.plan, extra) for extra in till.extras]
+    yield "One sheet fewer", [_fewer(plan, fewer) for fewer in till.fewer]
+    yield "Worth stocking", [_extra(plan, extra) for extra in till.extras]
 
 
 def _short(plan: Plan, short: Shortage) -> str:
     left = short.left
     what = f"No {left.board}" if left.sheets == 0 else f"Only {left.sheets} {left.board}"
-    return f"{what} at {left.shop}: {_answer(plan, short.answer)}"
+    return f"{what} at {left.shop}: {_answer(plan, short.answer, left)}"
 
 
-def _answer(plan: Plan, answer: Instead | CannotBeCutError) -> str:
+def _answer(plan: Plan, answer: Instead | CannotBeCutError, left: Left | None = None) -> str:
+    """Say what to buy and leave, which pieces change board and what it costs; what is short is left as it is."""
     if isinstance(answer, CannotBeCutError):
-        names = [obstacle.piece for obstacle in answer.obstacles]
-        if names == ["the job"]:
-            return "there is no plan then."
-        return f"{_listed(names[:4])}{' and others' if len(names) > 4 else ''} cannot be cut then."
+        return _none(answer)
+    leaves = [its for its in answer.leaves if left is None or its[1:3] != (left.shop, left.board)]
     parts = []
     if answer.buys:
-        parts.append(f"buy {_sheets(plan, answer.buys)}")
-    if answer.leaves:
-        parts.append(f"leave {_sheets(plan, answer.leaves)}")
-    parts += [f"{piece} takes {board}{_LAYERS[min(layer, 2)]}" for piece, board, layer in answer.changed]
-    return f"{'; '.join(parts) or 'the same sheets do'}. {_difference(plan, answer)}"
+        also, instead = "also " * (left is None and not leaves), " instead" * (left is not None)
+        parts.append(f"{also}buy {_sheets(plan, answer.buys)}{instead}")
+    if leaves:
+        parts.append(f"leave {_sheets(plan, leaves)}")
+    what = " and ".join(parts) or ("the same sheets do" if left is None else "the other sheets do")
+    return f"{what}. {_changes(plan, answer)}{_difference(plan, answer)}"
+
+
+def _none(error: CannotBeCutError) -> str:
+    names = [obstacle.piece for obstacle in error.obstacles]
+    if names != ["the job"]:
+        others = [f"{len(names) - _NAMED} more"] if len(names) > _NAMED else []
+        return f"{listed([*names[:_NAMED], *others])} cannot be cut then."
+    if error.proven:
+        return "not all of the pieces can be cut then."
+    return "no way was found to cut all of the pieces then."
+
+
+def _changes(plan: Plan, answer: Instead) -> str:
+    """Say in a sentence which pieces take another board than in the first plan."""
+    takers: dict[str, list[str]] = {}
+    for piece, board, layer in answer.changed:
+        takers.setdefault(f"{board}{_layer(plan, piece, layer)}", []).append(piece)
+    said = [f"{listed(pieces)} {'takes' if len(pieces) == 1 else 'take'} {board}" for board, pieces in takers.items()]
+    return f"Then {'; '.join(said)}. " if said else ""
+
+
+def _layer(plan: Plan, name: str, layer: int) -> str:
+    if layer == 0:
+        return ""
+    piece = next(piece for piece in plan.job.pieces if piece.name == name)
+    return " for its under-mat" if layer == 1 and piece.under_boards else " for its backing"
 
 
 def _difference(plan: Plan, answer: Instead) -> str:
-    proven = "" if answer.plan.purchase.proven else " or less"
+    more, proven = money_words(plan, abs(answer.more)), answer.plan.purchase.proven
     if answer.more == 0:
         return "It costs the same."
-    return f"It costs {money_words(plan, abs(answer.more))} {'more' if answer.more > 0 else 'less'}{proven}."
+    if answer.more > 0:
+        return f"It costs {'' if proven else 'at most '}{more} more."
+    return f"It costs {'' if proven else 'at least '}{more} less."
 
 
 def _sheets(plan: Plan, sheets: Sequence[tuple[int, str, str, Size]]) -> str:
-    bench = plan.job.bench
-    return _listed([f"{count} {board} {size_words(size, bench)} at {shop}" for count, shop, board, size in sheets])
-
-
-def _listed(words: Sequence[str]) -> str:
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+    shops = dict.fromkeys(shop for _, shop, _, _ in sheets)
+    return listed(
+        [
+            f"{listed([sheets_words(plan, count, board, size) for count, its, board, size in sheets if its == shop])} "
+            f"at {shop}"
+            for shop in shops
+        ]
+    )
 
 
 def _liked(till: Till) -> str:
     match till.liked_best:
         case None:
             return "Every piece has the board that it names first."
-        case CannotBeCutError():
-            return f"Not every piece can have the board that it names first: {_answer(till.plan, till.liked_best)}"
+        case CannotBeCutError() as error:
+            return f"Not every piece can have the board that it names first: {_none(error)}"
         case Instead() as answer:
-            return f"To give every piece the board that it names first: {_answer(till.plan, answer)}"
+            return f"To give every piece the board that it names first, {_answer(till.plan, answer)}"
 
 
 def _more(till: Till) -> Iterator[RenderableType]:
     if not till.more:
         return
     bench = till.plan.job.bench
+    yield (
+        f"For frames with these openings ({UNIT_WORDS[bench.unit]}), one size at a time, beside all that is planned "
+        "and without moving any of it to another board:"
+    )
     openings = tuple(dict.fromkeys(many.opening for many in till.more))
+    for first in range(0, len(openings), _ABREAST):
+        yield _how_many(till, openings[first : first + _ABREAST])
+    if any(not many.most for many in till.more):
+        yield "+ says that there may be room for more."
+
+
+def _how_many(till: Till, openings: Sequence[ExactSize]) -> RenderableType:
+    bench = till.plan.job.bench
     table = money_table(1, [size_words(Size(int(opening.width), int(opening.height)), bench) for opening in openings])
     for board in dict.fromkeys(many.board for many in till.more):
-        its = [many for many in till.more if many.board == board]
-        table.add_row(board, *map(_count, its))
-    yield f"For frames of these openings ({bench.unit}), each size by itself, beside everything in the plan:"
-    yield table
-    if any(not many.most for many in till.more):
-        yield "A + means that perhaps more can be fitted."
+        table.add_row(board, *(_count(many) for many in till.more if many.board == board and many.opening in openings))
+    return table
 
 
 def _count(many: HowMany) -> str:
@@ -117,20 +157,31 @@ def _count(many: HowMany) -> str:
 
 
 def _fewer(plan: Plan, fewer: Fewer) -> str:
-    without = _listed([f"{count} of {piece}" if count > 1 else piece for piece, count in fewer.without])
+    quantities = {piece.name: piece.quantity for piece in plan.job.pieces}
+    without = listed([_copies(piece, count, quantities[piece]) for piece, count in fewer.without])
     sheets = "one sheet" if fewer.sheets == 1 else f"{fewer.sheets} sheets"
     return f"Without {without}, {fewer.board} needs {sheets} fewer: {money_words(plan, fewer.saved)} less."
 
 
+def _copies(piece: str, count: int, quantity: int) -> str:
+    if quantity == 1:
+        return piece
+    return f"all {count} of {piece}" if count == quantity else f"{count} of the {quantity} of {piece}"
+
+
 def _extra(plan: Plan, extra: Extra) -> str:
-    money, grounds = [money_words(plan, cents) for cents in (extra.usual, extra.price, extra.saved)], []
+    usual, price, one, all_ = (
+        money_words(plan, cents) for cents in (extra.usual, extra.price, extra.usual - extra.price, extra.saved)
+    )
+    grounds = []
     if extra.later:
         grounds.append(f"the later pieces take {extra.later} more")
     if extra.used:
         tenths = half_up(10 * extra.used)
         grounds.append(f"the log shows {tenths // 10}.{tenths % 10} sheets used in a year")
-    size = size_words(extra.sheet, plan.job.bench)
+    sheets, each = sheets_words(plan, extra.count, extra.board, extra.sheet), " each" * (extra.count > 1)
+    saved = f"{all_} saved" if extra.count == 1 else f"{extra.count} × {one} = {all_} saved"
     return (
-        f"{extra.count} {extra.board} {size} at {extra.shop}: {_listed(grounds)}. {extra.count} x ({money[0]} without "
-        f"the discount - {money[1]} now, with tax) = {money[2]} saved."
+        f"{sheets} at {extra.shop}: {listed(grounds)}. {price}{each} now, {usual}{each} without the discount, "
+        f"both with tax: {saved}."
     )

@@ -19,7 +19,8 @@ _SECONDS = 3.0
 class Instead:
     """A plan in place of the first: what it buys more and less by shop, board and sheet, and which pieces change board.
 
-    `changed` gives a piece, its new board and the layer it is for.
+    `changed` gives a piece, its new board and the layer it is for; none where the same sheets are bought elsewhere, for
+    then all can be cut as before.
     """
 
     plan: Plan
@@ -68,14 +69,22 @@ def every_piece_liked_best(first: Plan, asker: Asker) -> Instead | CannotBeCutEr
 
 def _instead(first: Plan, other: Plan) -> Instead:
     before, after = _bought(first), _bought(other)
-    boards = {placed.mat.id: placed.board for placed in first.mats}
-    changed = dict.fromkeys(
-        (placed.mat.piece, placed.board, placed.mat.layer)
-        for placed in other.mats
-        if boards[placed.mat.id] != placed.board
-    )
+    changed = () if _by_sheet(before) == _by_sheet(after) else _changed(first, other)
     more = other.purchase.total - first.purchase.total
-    return Instead(other, more, _listed(after - before), _listed(before - after), tuple(changed))
+    return Instead(other, more, _listed(after - before), _listed(before - after), changed)
+
+
+def _changed(first: Plan, other: Plan) -> tuple[tuple[str, str, int], ...]:
+    boards = {placed.mat.id: placed.board for placed in first.mats}
+    changed = (placed for placed in other.mats if boards[placed.mat.id] != placed.board)
+    return tuple(dict.fromkeys((placed.mat.piece, placed.board, placed.mat.layer) for placed in changed))
+
+
+def _by_sheet(bought: Counter[tuple[str, str, Size]]) -> Counter[tuple[str, Size]]:
+    counts: Counter[tuple[str, Size]] = Counter()
+    for (_, board, sheet), count in bought.items():
+        counts[board, sheet] += count
+    return counts
 
 
 def _bought(plan: Plan) -> Counter[tuple[str, str, Size]]:
