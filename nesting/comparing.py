@@ -82,6 +82,8 @@ class Comparison:
 
     Parameters
     ----------
+    sale_at : str or None
+        The shop whose discount differs, in the job's spelling; None for all shops.
     figures : Mapping of Case to Figure or CannotBeCutError
         In the order of `cases`; of a comparison that was interrupted those that were reached.
     apart : int or None
@@ -95,6 +97,7 @@ class Comparison:
     """
 
     job: Job
+    sale_at: str | None
     figures: Mapping[Case, Figure | CannotBeCutError]
     apart: int | None
     pays_from: Decimal | None
@@ -131,6 +134,7 @@ def compare(
     job: Job,
     discounts: Sequence[Decimal] = DISCOUNTS,
     *,
+    sale_at: str | None = None,
     seconds: float = 60.0,
     seed: int = 0,
     progress: Callable[[Progress], None] | None = None,
@@ -143,6 +147,8 @@ def compare(
         The job as read.
     discounts : sequence of Decimal
         Per cent off, from 0 to 100.
+    sale_at : str, optional
+        The shop that gives them, in the job's spelling; the other shops keep theirs. All shops give them otherwise.
     seconds : float
         The time limit for all together, nearly.
     seed : int
@@ -167,11 +173,11 @@ def compare(
     What is learned of the boards for one figure serves the others (`Known`), so that all together take little more
     than the first. Figures left unproven are tried once more at the end, with what all the others have taught.
     """
-    comparer = _Comparer(job, tuple(cases(job, discounts)), seconds, seed, progress)
+    comparer = _Comparer(job, tuple(cases(job, discounts)), seconds, seed, progress, sale_at=sale_at)
     comparer.run()
     apart = comparer.apart()
     pays_from = None if apart is None else comparer.pays_from(sorted(discounts), apart)
-    return Comparison(job, comparer.figures, apart, pays_from, not comparer.stopped)
+    return Comparison(job, sale_at, comparer.figures, apart, pays_from, not comparer.stopped)
 
 
 class _Comparer:
@@ -182,8 +188,11 @@ class _Comparer:
         seconds: float,
         seed: int,
         progress: Callable[[Progress], None] | None,
+        *,
+        sale_at: str | None,
     ) -> None:
         self.job, self.wanted, self.seed, self.progress = job, wanted, seed, progress
+        self.off = "" if sale_at is None else f"{sale_at}="
         self.ends = monotonic() + seconds
         self.seconds = seconds
         self.known = {when: learning(job, when) for when in dict.fromkeys(case.when for case in wanted)}
@@ -212,7 +221,7 @@ class _Comparer:
 
     def figure(self, case: Case, limit: float) -> Figure | CannotBeCutError:
         """Plan a case with all that is known, within a time limit."""
-        job = self.job if case.discount is None else with_discount(self.job, str(case.discount))
+        job = self.job if case.discount is None else with_discount(self.job, f"{self.off}{case.discount}")
         step, tell = f"figure {min(len(self.figures) + 1, len(self.wanted))} of {len(self.wanted)}", self.progress
         said = None if tell is None else lambda progress: tell(replace(progress, step=step))
         try:

@@ -19,6 +19,11 @@ __all__ = ["compare"]
     help="Per cent off to compare, in place of the discount of every offer without a limit; otherwise 0,25,40,50,60.",
 )
 @click.option(
+    "--sale-at",
+    metavar="SHOP",
+    help="The discounts are those of this shop; the others keep theirs.",
+)
+@click.option(
     "--out",
     type=click.Path(file_okay=False, path_type=Path),
     metavar="DIR",
@@ -33,7 +38,9 @@ __all__ = ["compare"]
     help="Search no longer than this for all figures together.",
 )
 @click.option("--seed", type=click.IntRange(min=0), default=0, show_default=True, metavar="N", help="As of plan.")
-def compare(job: str, discounts: str | None, out: Path | None, seconds: float, seed: int) -> None:
+def compare(
+    job: str, *, discounts: str | None, sale_at: str | None, out: Path | None, seconds: float, seed: int
+) -> None:
     """Compare what the JOB costs at several discounts.
 
     With and without the pieces for later and the fallout, at each shop alone and at all together. Each figure is what
@@ -46,13 +53,15 @@ def compare(job: str, discounts: str | None, out: Path | None, seconds: float, s
     from cli.reports.terminal import open_console
     from nesting.comparing import DISCOUNTS
     from nesting.comparing import compare as compared
+    from nesting.options import named_shops
     from nesting.read import read_job
 
     percents = DISCOUNTS if discounts is None else _percents(discounts)
     asked = read_job(job)
+    shop = None if sale_at is None else named_shops(asked, [sale_at], "--sale-at")[0]
     make_folder(out)
     with shown_progress(asked.bench.currency) as progress:
-        found = compared(asked, percents, seconds=seconds, seed=seed, progress=progress)
+        found = compared(asked, percents, sale_at=shop, seconds=seconds, seed=seed, progress=progress)
     written = None if out is None else write_comparison(found, out)
     print_comparison(found, open_console(sys.stdout))
     if written is not None:

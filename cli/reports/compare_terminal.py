@@ -1,11 +1,10 @@
 """A comparison on the screen: what to carry to the till first, then the tables and what they mean."""
 
 from rich.console import Console
-from rich.padding import Padding
-from rich.text import Text
+from rich.table import Table
 
 from cli.reports.comparing import Grid, answer_words, grids, remarks
-from cli.reports.terminal import money_table, wrapped
+from cli.reports.terminal import item, money_table, print_sections
 from nesting.comparing import Comparison
 
 __all__ = ["print_comparison"]
@@ -21,18 +20,16 @@ def print_comparison(comparison: Comparison, console: Console) -> None:
     console : Console
         Where to print, as `open_console` gives it.
     """
-    console.print(Text(wrapped(answer_words(comparison), console.width), style="bold"))
-    for grid in grids(comparison):
-        for part in _parts(grid, console.width - 2):
-            console.print()
-            console.print(Text(grid.heading, style="bold cyan"))
-            table = money_table(1, part.columns[1:])
-            for row in part.rows:
-                table.add_row(*row)
-            console.print(Padding(table, (0, 0, 0, 2), expand=False))
-    console.print()
-    for words in remarks(comparison):
-        console.print(wrapped(words, console.width))
+    said = [item(words, console.width) for words in remarks(comparison)]
+    tables = [(grid.heading, [_table(part)]) for grid in grids(comparison) for part in _parts(grid, console.width - 2)]
+    print_sections(answer_words(comparison), [*tables, ("What the figures say", said)], console)
+
+
+def _table(grid: Grid) -> Table:
+    table = money_table(1, grid.columns[1:])
+    for row in grid.rows:
+        table.add_row(*row)
+    return table
 
 
 def _parts(grid: Grid, width: int) -> list[Grid]:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
-from cli.reports.sentences import carry_words
+from cli.reports.sentences import carry_words, listed
 from nesting.comparing import Case, Comparison, Figure
 from nesting.errors import CannotBeCutError
 from nesting.job import When
@@ -105,13 +105,29 @@ def _row(comparison: Comparison, off: Decimal | None, figure: Figure, *, saves: 
 
 
 def remarks(comparison: Comparison) -> Iterator[str]:
-    """Yield sentences: what is not proven, which shops have no plan of their own, and whether buying for later pays."""
+    """Yield sentences: what the figures mean, what is not proven, which shops do not do, and whether buying ahead pays."""
+    yield from _meaning(comparison)
     yield _proof(comparison)
     if not comparison.complete:
         yield "Stopped by hand: the figures that are missing were not reached."
     for shop in dict.fromkeys(case.shop for case in comparison.figures if case.shop is not None):
         yield from _shop_alone(comparison, shop)
     yield from _later(comparison)
+
+
+def _meaning(comparison: Comparison) -> Iterator[str]:
+    """Say what stands under a discount, and in the columns whose headings leave it open."""
+    if discounts(comparison) != (None,):
+        where, others = "at every shop", ""
+        if comparison.sale_at is not None:
+            where, others = f"at {comparison.sale_at}", ", and the other shops keep theirs"
+        yield (
+            f"A per cent off is meant {where}, in place of the discounts that it has; offers with a limit, as coupons "
+            f"are, stay as they are{others}."
+        )
+    quotes = any(isinstance(found, Figure) and found.saved is not None for found in comparison.figures.values())
+    saved = " Saved is how much less than the quotes the boards cost." if quotes else ""
+    yield f"A piece is what the boards of a piece cost on the average, with delivery and tax.{saved}"
 
 
 def _proof(comparison: Comparison) -> str:
@@ -128,8 +144,9 @@ def _shop_alone(comparison: Comparison, shop: str) -> Iterator[str]:
     refused = [figure for case, figure in found if case.when is When.NOW and isinstance(figure, CannotBeCutError)]
     if refused and len(refused) == sum(case.when is When.NOW for case, _ in found):
         names = [obstacle.piece for obstacle in refused[0].obstacles]
-        others = f" and {len(names) - 3} more" if len(names) > 3 else ""
-        yield f"{shop} alone does not do: it has nothing for {', '.join(names[:3])}{others}."
+        others = [f"{len(names) - 3} more"] if len(names) > 3 else []
+        lacks = "not enough for all pieces" if names == ["the job"] else f"nothing for {listed([*names[:3], *others])}"
+        yield f"{shop} alone does not do: it has {lacks}."
 
 
 def _later(comparison: Comparison) -> Iterator[str]:
