@@ -105,7 +105,7 @@ def _row(comparison: Comparison, off: Decimal | None, figure: Figure, *, saves: 
 
 
 def remarks(comparison: Comparison) -> Iterator[str]:
-    """Yield sentences: what the figures mean, what is not proven, which shops do not do, and whether buying ahead pays."""
+    """Yield sentences: what the figures mean, what is not proven, which shops do not do, whether buying ahead pays."""
     yield from _meaning(comparison)
     yield _proof(comparison)
     if not comparison.complete:
