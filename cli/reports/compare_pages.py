@@ -51,7 +51,7 @@ def _chart(comparison: Comparison) -> Drawing:
         for when, said in ((When.NOW, "now"), (When.LATER, "with later pieces")):
             found = comparison.figure(Case(off, when))
             if found is not None:
-                words = format_money(found.total, comparison.job.bench.currency) + ("" if found.proven else " *")
+                words = ("" if found.proven else "* ") + format_money(found.total, comparison.job.bench.currency)
                 bars.append(Bar(off_words(off), said, found.total, words))
     return draw_bars("compare", "What is paid in all, all shops together", bars)
 

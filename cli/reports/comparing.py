@@ -13,7 +13,7 @@ from nesting.money import format_money
 __all__ = ["AS_OFFERED", "Grid", "answer_words", "discounts", "grids", "off_words", "remarks"]
 
 AS_OFFERED = "as offered"
-_OPEN = " *"
+_OPEN = "* "
 _NONE = "no plan"
 
 
@@ -86,7 +86,7 @@ def _sum(comparison: Comparison, case: Case) -> str:
     found = comparison.figure(case)
     if found is None:
         return _NONE
-    return _money(comparison, found.total) + ("" if found.proven else _OPEN)
+    return _total(comparison, found)
 
 
 def _detail(comparison: Comparison, when: When, said: str) -> Grid:
@@ -100,8 +100,13 @@ def _detail(comparison: Comparison, when: When, said: str) -> Grid:
 
 def _row(comparison: Comparison, off: Decimal | None, figure: Figure, *, saves: bool) -> tuple[str, ...]:
     saved = "" if figure.saved is None else _money(comparison, figure.saved)
-    total = _money(comparison, figure.total) + ("" if figure.proven else _OPEN)
-    return off_words(off), str(figure.sheets), total, _money(comparison, figure.each), *[saved] * saves
+    total, each = _total(comparison, figure), _money(comparison, figure.each)
+    return off_words(off), str(figure.sheets), total, each, *[saved] * saves
+
+
+def _total(comparison: Comparison, figure: Figure) -> str:
+    """Return what is paid, marked before the sum, where it moves no figure, if that is not proven."""
+    return ("" if figure.proven else _OPEN) + _money(comparison, figure.total)
 
 
 def remarks(comparison: Comparison) -> Iterator[str]:

@@ -166,7 +166,7 @@ def _fewer(plan: Plan, fewer: Fewer) -> str:
 def _copies(piece: str, count: int, quantity: int) -> str:
     if quantity == 1:
         return piece
-    return f"all {count} of {piece}" if count == quantity else f"{count} of the {quantity} of {piece}"
+    return f"{piece} (all {count})" if count == quantity else f"{piece} ({count} of {quantity})"
 
 
 def _extra(plan: Plan, extra: Extra) -> str:

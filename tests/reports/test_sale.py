@@ -1,0 +1,143 @@
+"""What is said of a sale: a comparison and the till on the screen, to the letter, and the pages of a comparison."""
+
+import io
+import re
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser
+from pypdf import PdfReader
+
+from cli.reports.booklet import Paper
+from cli.reports.compare_pages import compose_comparison
+from cli.reports.compare_terminal import print_comparison
+from cli.reports.comparing import remarks
+from cli.reports.folder import write_comparison
+from cli.reports.html_report import write_html
+from cli.reports.pdf_report import write_pdf
+from cli.reports.terminal import open_console
+from cli.reports.till_words import print_till
+from nesting.comparing import Case
+from nesting.errors import CannotBeCutError
+from nesting.job import When
+from tests.goldens import golden, matches
+from tests.reports.sale import NOT_CUT, THE_JOB, comparison, till
+
+
+@pytest.mark.usefixtures("plain_terminal")
+@pytest.mark.parametrize("columns", [60, 80])
+@pytest.mark.parametrize(
+    ("name", "show", "what"), [("compare", print_comparison, comparison), ("till", print_till, till)]
+)
+def test_the_screen_is_as_kept(columns, name, show, what, monkeypatch):
+    monkeypatch.setenv("COLUMNS", str(columns))
+    file = io.StringIO()
+    show(what(), open_console(file))
+    text = file.getvalue()
+    assert matches(text, golden(f"{name}-{columns}.txt"))
+    assert max(map(len, text.splitlines())) <= columns
+    assert not [line for line in text.splitlines() if line.endswith(" ")]
+    assert text.startswith("Carry 1 sheet to the till of North store, $8.10 in all:")
+
+
+def test_a_table_wider_than_the_window_is_divided_with_the_discounts_in_each_part(monkeypatch):
+    monkeypatch.setenv("COLUMNS", "40")
+    file = io.StringIO()
+    print_comparison(comparison(), open_console(file))
+    assert max(map(len, file.getvalue().splitlines())) <= 40
+    assert file.getvalue().count("62.5 % off") == 2 * 4
+    assert file.getvalue().count("What is paid in all, the pieces for now") == 2
+
+
+def said(**changed):
+    return " ".join(remarks(comparison(**changed)))
+
+
+def test_the_sale_of_one_shop_is_said_to_be_that():
+    assert "A per cent off is meant at every shop" in said()
+    one = said(sale_at="North store")
+    assert "A per cent off is meant at North store" in one
+    assert "and the other shops keep theirs" in one
+
+
+def test_whether_buying_for_later_pays_is_said():
+    # Now 8.10, with the later pieces 12.35: 4.25 more; apart 12.11.
+    assert "cost $4.25 more" in said()
+    assert "they cost $12.11: buying now saves $7.86. Buying for later pays from 25 % off." in said()
+    assert "buying now loses $0.25." in said(apart=400)
+    assert "buying now neither saves nor costs anything." in said(apart=425, pays_from=None)
+    assert "Buying for later pays" not in said(pays_from=None)
+    assert "Buying for later pays at any of these discounts." in said(pays_from=Decimal(0))
+    assert "later" not in said(apart=None)
+
+
+def test_what_is_open_or_was_not_reached_is_said():
+    # With later pieces at 62.5 % off 6.54 + 4.25 is found, and 6.00 proven to be the least.
+    assert "Figures marked * are not proven: a plan may cost up to $4.79 less." in said()
+    proven = {case: found for case, found in comparison().figures.items() if case.when is When.NOW}
+    assert "Every figure is proven: no plan for it costs less." in said(figures=proven)
+    assert "Stopped by hand" in said(complete=False)
+
+
+def test_a_shop_that_does_not_do_is_named_with_what_it_lacks():
+    assert "Quay shop alone does not do: it has nothing for Ford map." in said()
+    figures = comparison().figures
+    short = {case: CannotBeCutError((THE_JOB,)) if case.shop == "Quay shop" else its for case, its in figures.items()}
+    assert "Quay shop alone does not do: it has not enough for all pieces." in said(figures=short)
+    much = {
+        case: CannotBeCutError((NOT_CUT,) * 5) if case.shop == "Quay shop" else its for case, its in figures.items()
+    }
+    assert "it has nothing for Ford map, Ford map, Ford map and 2 more." in said(figures=much)
+
+
+def test_without_quotes_nothing_is_said_of_savings():
+    only = {Case(None): comparison().figures[Case(None)]}
+    assert "Saved is" in said(figures=only)
+    assert "per cent off" not in said(figures=only)
+
+
+def page() -> str:
+    file = io.StringIO()
+    write_html(compose_comparison(comparison()), file)
+    return file.getvalue()
+
+
+def test_the_page_has_answer_chart_and_figures_and_asks_for_nothing():
+    text = page()
+    assert "Carry 1 sheet to the till of North store, $8.10 in all: 1 slate 32 × 40 (inches)." in " ".join(text.split())
+    assert text.count("<svg") == 1
+    assert text.count("<table") == 4
+    assert not re.search(r"(?:src|srcset|action|poster|data)\s*=\s*[\"']", text)
+    assert set(re.findall(r"https?://[^\s\"<]*", text)) == {"http://www.w3.org/2000/svg"}
+
+
+def test_the_pdf_is_two_pages_with_the_same_words():
+    file = io.BytesIO()
+    write_pdf(compose_comparison(comparison(), Paper.LETTER), file)
+    reader = PdfReader(io.BytesIO(file.getvalue()))
+    assert len(reader.pages) == 2
+    text = " ".join(" ".join(sheet.extract_text() for sheet in reader.pages).split())
+    for words in ("Carry 1 sheet to the till of North store", "62.5 % off", "* $10.79", "buying now saves $7.86"):
+        assert words in text
+
+
+def test_both_files_are_written_and_nothing_else_is_touched(tmp_path: Path):
+    (tmp_path / "mine.txt").write_text("kept")
+    assert "compare.html and compare.pdf" in write_comparison(comparison(), tmp_path)
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["compare.html", "compare.pdf", "mine.txt"]
+
+
+def test_in_a_browser_it_fits_a_phone_reads_to_everyone_and_no_request_leaves_it(tmp_path: Path, browser: Browser):
+    path = tmp_path / "compare.html"
+    path.write_text(page(), encoding="utf-8")
+    opened = browser.new_context(viewport={"width": 390, "height": 900}).new_page()
+    asked, errors = [], []
+    opened.on("request", lambda request: asked.append(request.url))
+    opened.on("console", lambda message: errors.append(message.text))
+    opened.goto(path.as_uri())
+    assert (asked, errors) == ([path.as_uri()], [])
+    assert opened.evaluate("document.documentElement.scrollWidth") <= 390
+    results = Axe().run(opened)
+    assert results.violations_count == 0, results.generate_report()
