@@ -19,9 +19,9 @@ from cli.commands.plan import plan
 from cli.commands.shelf import shelf
 from cli.commands.start import start
 from cli.commands.till import till
-from cli.reports.signs import safe
 from cli.teaching import InOrder, hint, teach
 from nesting.errors import CannotBeCutError, JobError, PlanFileError, ShelfError
+from nesting.signs import safe
 
 __all__ = ["main", "run", "windowfall"]
 

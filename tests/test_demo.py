@@ -9,7 +9,6 @@ from pathlib import Path
 
 import pytest
 
-from cli.reports.svg_report import write_svg
 from nesting.check import assert_sound
 from nesting.data import data_path
 from nesting.drawing import draw_sheets
@@ -18,6 +17,7 @@ from nesting.packing.tree import Placed, leaves
 from nesting.plan import make_plan
 from nesting.planned import FromFallout
 from nesting.sizing import size_pieces, warnings
+from nesting.svg import write_svg
 from tests.demo_wall import demo_job, kept_plan
 from tests.goldens import golden, matches
 

@@ -14,10 +14,10 @@ import pytest
 from cli.reports.folder import replace_file, write_report
 from cli.reports.json_report import plan_to_dict, write_json
 from cli.reports.sizes import print_sizes
-from cli.reports.svg_report import write_svg
 from cli.reports.terminal import open_console, print_plan
 from nesting.drawing import Drawing, Rectangle, Text, draw_sheet
 from nesting.planned import FromFallout, Line, Plan, Purchase
+from nesting.svg import write_svg
 from tests.goldens import golden, matches
 from tests.handmade import bench, job, plan, size
 

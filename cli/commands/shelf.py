@@ -89,8 +89,8 @@ def _draw(held: "Shelf", picture: Path) -> None:
     from functools import partial
 
     from cli.reports.folder import replace_file
-    from cli.reports.svg_report import write_svg
     from nesting.drawing.held import draw_shelf
+    from nesting.svg import write_svg
 
     replace_file(picture, partial(write_svg, draw_shelf(held)))
 

@@ -15,11 +15,11 @@ from cli.reports.compose import compose
 from cli.reports.html_report import write_html
 from cli.reports.json_report import write_json
 from cli.reports.pdf_report import write_pdf
-from cli.reports.svg_report import write_svg
 from cli.reports.workbook import write_workbook
 from nesting.comparing import Comparison
 from nesting.drawing import draw_sheets
 from nesting.planned import Plan
+from nesting.svg import write_svg
 
 _PICTURE = re.compile("sheet-S[0-9]+[.]svg")
 

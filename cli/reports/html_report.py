@@ -12,10 +12,10 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from cli.reports.booklet import Booklet, Card, Cards, Care, Paper, Picture, Row, Section, Table, Words
-from cli.reports.signs import printable
-from cli.reports.svg_report import write_svg
 from nesting.drawing import Drawing
 from nesting.drawing.fractions import Level, runs, unbroken
+from nesting.signs import printable
+from nesting.svg import write_svg
 from nesting.words import NO_BREAK
 
 __all__ = ["write_html"]

@@ -10,10 +10,10 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from cli.reports.booklet import Paper
-from cli.reports.signs import printable
 from nesting.data import data_path
 from nesting.drawing import Anchor, Drawing, Line, Rectangle, Shape, Text
 from nesting.drawing.fractions import Level, runs, unbroken
+from nesting.signs import printable
 from nesting.words import NO_BREAK
 
 __all__ = ["TENTH", "Pen"]

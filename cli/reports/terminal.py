@@ -23,7 +23,6 @@ from cli.reports.sentences import (
     proof_words,
     waste_words,
 )
-from cli.reports.signs import safe
 from nesting.packing.tree import Placed, leaves
 from nesting.planned import (
     Bought,
@@ -33,6 +32,7 @@ from nesting.planned import (
     PieceCost,
     Plan,
 )
+from nesting.signs import safe
 from nesting.words import NO_BREAK, Names, size_words
 
 __all__ = ["item", "money_table", "open_console", "print_plan", "print_sections", "wrapped"]

@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from typing import TextIO, assert_never
 from xml.sax.saxutils import escape, quoteattr
 
-from cli.reports.signs import printable
 from nesting.drawing import Drawing, Line, Rectangle, Shape, Text
 from nesting.drawing.fractions import Level, runs
+from nesting.signs import printable
 
 __all__ = ["write_svg"]
 
