@@ -9,90 +9,26 @@ from nesting.check import assert_sound, broken_rules
 from nesting.errors import LayoutError
 from nesting.geometry import Point, Size
 from nesting.job import ShelfKind, When
-from nesting.packing.tree import Cut, Offcut, Placed, nodes
+from nesting.packing.tree import Offcut, Placed, nodes
 from nesting.planned import Borders, Bought, FalloutLeft, FromFallout, FromShelf, Line, Waste, Window
 from tests.builders import exact, make_offer, make_shelf
-from tests.sound import S1, S2, S3, S4, S5, level, sound_plan, upright
-
-
-def with_bench(plan, **changes):
-    return replace(plan, job=replace(plan.job, bench=replace(plan.job.bench, **changes)))
-
-
-def with_mat(plan, place, **changes):
-    """Change what the plan says of a mat, its size or its place."""
-    old = plan.mats[place]
-    own = {name: change for name, change in changes.items() if name in {"board", "sheet", "turned"}}
-    sized = {name: change for name, change in changes.items() if name not in own}
-    new = replace(old, mat=replace(old.mat, **sized), **own)
-    return replace(plan, mats=(*plan.mats[:place], new, *plan.mats[place + 1 :]))
-
-
-def with_sheet(plan, sheet, **changes):
-    return replace(plan, sheets=tuple(replace(s, **changes) if s.id == sheet.id else s for s in plan.sheets))
-
-
-def with_root(plan, sheet, *parts, divide=upright):
-    return with_sheet(plan, sheet, root=divide(sheet.root.at, sheet.root.size, *parts))
-
-
-def with_left(plan, place, **changes):
-    entries = list(plan.leftover)
-    entries[place] = replace(entries[place], **changes)
-    return replace(plan, leftover=tuple(entries))
-
-
-def with_line(plan, place, **changes):
-    lines = list(plan.purchase.lines)
-    lines[place] = replace(lines[place], **changes)
-    return with_purchase(plan, lines=tuple(lines))
-
-
-def with_purchase(plan, **changes):
-    return replace(plan, purchase=replace(plan.purchase, **changes))
-
-
-def with_offer(plan, number, **changes):
-    offers = tuple(replace(o, **changes) if o.number == number else o for o in plan.job.offers)
-    return replace(plan, job=replace(plan.job, offers=offers))
-
-
-def with_board(plan, name, **changes):
-    boards = tuple(replace(b, **changes) if b.name == name else b for b in plan.job.boards)
-    return replace(plan, job=replace(plan.job, boards=boards))
-
-
-def with_cost(plan, place, **changes):
-    costs = list(plan.pieces)
-    costs[place] = replace(costs[place], **changes)
-    return replace(plan, pieces=tuple(costs))
-
-
-def with_summary(plan, **changes):
-    return replace(plan, summary=replace(plan.summary, **changes))
-
-
-def with_shelf_kind(plan, kind):
-    return replace(plan, job=replace(plan.job, shelf=(replace(plan.job.shelf[0], kind=kind),)))
-
-
-def without_shop(plan, name, **changes):
-    shops = tuple(replace(s, **changes) if s.name == name else s for s in plan.job.shops)
-    return replace(plan, job=replace(plan.job, shops=shops))
-
-
-def changed(sheet, old, new):
-    """Return the root of a sheet with one of its parts, at whatever depth, replaced."""
-
-    def walk(node):
-        if node == old:
-            return new
-        if isinstance(node, Cut):
-            return replace(node, parts=tuple(walk(part) for part in node.parts))
-        return node
-
-    return walk(sheet.root)
-
+from tests.planting import (
+    changed,
+    with_bench,
+    with_board,
+    with_cost,
+    with_left,
+    with_line,
+    with_mat,
+    with_offer,
+    with_purchase,
+    with_root,
+    with_sheet,
+    with_shelf_kind,
+    with_shop,
+    with_summary,
+)
+from tests.sound import S1, S2, S3, S4, S5, level, sound_plan
 
 FERN_COLUMN, SECOND_COLUMN, LAST_COLUMN = S1.root.parts
 FERN, ABOVE_FERN = FERN_COLUMN.parts
@@ -362,11 +298,11 @@ PLANTED = {
         "Alder: delivery is 500 cents, not 0",
     ),
     "free delivery just at the mark": (
-        lambda p: with_purchase(without_shop(p, "Alder", free_over=2392), delivery={"Birch": 300}),
+        lambda p: with_purchase(with_shop(p, "Alder", free_over=2392), delivery={"Birch": 300}),
         "Alder: delivery is 500 cents, not 0",
     ),
     "fee though over the mark": (
-        lambda p: without_shop(p, "Alder", free_over=2391),
+        lambda p: with_shop(p, "Alder", free_over=2391),
         "Alder: delivery is 0 cents, not 500",
     ),
     "fee of a shop where nothing is bought": (
@@ -457,7 +393,7 @@ def test_the_sound_plan_breaks_no_rule():
 @pytest.mark.parametrize("name", PLANTED)
 def test_a_planted_fault_is_named(name):
     plant, line = PLANTED[name]
-    assert any(line in broken for broken in broken_rules(plant(sound_plan())))
+    assert any(broken.startswith(line) for broken in broken_rules(plant(sound_plan())))
 
 
 def test_a_broken_plan_is_raised_with_every_line():
