@@ -1,14 +1,16 @@
 """From a plan to what a person works through: alike sheets together, parents before their fallouts, leftovers named."""
 
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import count
 from typing import Protocol, assert_never
 
+from nesting.geometry import Size
 from nesting.packing.tree import Cut, Node, Offcut, Placed
 from nesting.planned import Bought, CutSheet, FalloutLeft, FromFallout, FromShelf, OffcutLeft, PlacedMat, Plan
+from nesting.sizing import fallout_size
 
-__all__ = ["Batch", "Round", "leftover_names", "rounds"]
+__all__ = ["Batch", "Round", "leftover_names", "lefts", "rounds"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +108,32 @@ def leftover_names(plan: _Leaving) -> tuple[str, ...]:
             case _ as never:
                 assert_never(never)
     return tuple(names)
+
+
+def lefts(plan: Plan) -> Iterator[tuple[str, str, Size, bool]]:
+    """Yield the name, board, size and keeping of all that is left over; a fallout as it is once squared.
+
+    Parameters
+    ----------
+    plan : Plan
+        Whose leftovers are listed.
+
+    Yields
+    ------
+    tuple of str, str, Size and bool
+        In the order of `plan.leftover`, the size in ticks; whether it is kept for the shelf.
+    """
+    boards = {sheet.id: sheet.board for sheet in plan.sheets} | {placed.mat.id: placed.board for placed in plan.mats}
+    mats = {placed.mat.id: placed.mat for placed in plan.mats}
+    for left, name in zip(plan.leftover, leftover_names(plan), strict=True):
+        match left:
+            case OffcutLeft(sheet=sheet, size=size):
+                yield name, boards[sheet], size, left.keep
+            case FalloutLeft(mat=mat, window=window):
+                squared = fallout_size(mats[mat].windows[window], plan.job.bench.squaring)
+                yield name, boards[mat], squared, left.keep
+            case _ as never:
+                assert_never(never)
 
 
 def _depths(plan: Plan) -> Mapping[str, int]:

@@ -1,22 +1,19 @@
 """The pages about the wall: how it will look, glass and backs, labels for the blanks, and what is left over."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from itertools import groupby
-from typing import assert_never
 
 from cli.reports.booklet import Block, Card, Cards, Care, Column, Picture, Row, Section, Table, Words
 from nesting.cautions import Matter, caution
 from nesting.fitting import Pane, backing_sizes, glass_sizes
-from nesting.geometry import Size
-from nesting.planned import FalloutLeft, OffcutLeft, Plan
+from nesting.planned import Plan
 from nesting.sides import Edge
-from nesting.sizing import fallout_size
 from nesting.stickers import Sticker, stickers
-from nesting.tidy import leftover_names
+from nesting.tidy import lefts
 from nesting.wall import draw_wall, wall_notes
 from nesting.words import ruler_size_words, size_words
 
-__all__ = ["fitting_section", "label_section", "leftover_section", "lefts", "wall_section"]
+__all__ = ["fitting_section", "label_section", "leftover_section", "wall_section"]
 
 # Tenths of a millimetre: what letter paper leaves below the title of a section.
 _WALL_DEPTH = 2330
@@ -80,21 +77,6 @@ def _label(plan: Plan, sticker: Sticker) -> Card:
             f"from {sticker.sheet}; its top is at the {up} of the drawing",
         ),
     )
-
-
-def lefts(plan: Plan) -> Iterator[tuple[str, str, Size, bool]]:
-    """Yield the name, board, size and keeping of all that is left over; a fallout as it is once squared."""
-    boards = {sheet.id: sheet.board for sheet in plan.sheets} | {placed.mat.id: placed.board for placed in plan.mats}
-    mats = {placed.mat.id: placed.mat for placed in plan.mats}
-    for left, name in zip(plan.leftover, leftover_names(plan), strict=True):
-        match left:
-            case OffcutLeft(sheet=sheet, size=size):
-                yield name, boards[sheet], size, left.keep
-            case FalloutLeft(mat=mat, window=window):
-                squared = fallout_size(mats[mat].windows[window], plan.job.bench.squaring)
-                yield name, boards[mat], squared, left.keep
-            case _ as never:
-                assert_never(never)
 
 
 def leftover_section(plan: Plan) -> Section:

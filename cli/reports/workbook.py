@@ -9,14 +9,13 @@ import xlsxwriter
 from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
-from cli.reports.fitting_pages import lefts
 from nesting.bench import mat_work
 from nesting.cut_order import cutting_list
 from nesting.cutting_list import Part
 from nesting.job import Bench
 from nesting.planned import PlacedMat, Plan
 from nesting.signs import printable
-from nesting.tidy import rounds
+from nesting.tidy import lefts, rounds
 from nesting.words import UNIT_WORDS, Names, length_words, ruler_size_words, size_words
 
 __all__ = ["write_workbook"]
