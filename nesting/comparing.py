@@ -171,7 +171,9 @@ def compare(
     Notes
     -----
     What is learned of the boards for one figure serves the others (`Known`), so that all together take little more
-    than the first. Figures left unproven are tried once more at the end, with what all the others have taught.
+    than the first. No plan but the first is drawn anew for a more useful shelf, and only those of all shops with
+    fallout look for boards that are liked better: no figure hangs on it. Figures left unproven are tried once more at
+    the end, with what all the others have taught.
     """
     comparer = _Comparer(job, tuple(cases(job, discounts)), seconds, seed, progress, sale_at=sale_at)
     comparer.run()
@@ -226,7 +228,14 @@ class _Comparer:
         said = None if tell is None else lambda progress: tell(replace(progress, step=step))
         try:
             plan = make_plan(
-                job, case.options, seconds=limit, seed=self.seed, progress=said, known=self.known[case.when]
+                job,
+                case.options,
+                seconds=limit,
+                seed=self.seed,
+                progress=said,
+                known=self.known[case.when],
+                liked=case.use_fallout and case.shop is None,  # the boards decide what is saved against the quotes
+                refined=not self.figures,  # what the first leaves over is what the later pieces may be cut from
             )
         except CannotBeCutError as error:
             return error
@@ -244,7 +253,8 @@ class _Comparer:
         )
         alone = replace(ordinary, pieces=later, shelf=shelf_after(first.plan))
         try:
-            plan = make_plan(alone, Options(When.LATER), seconds=min(_MOST_SECONDS, self.seconds / 10), seed=self.seed)
+            limit = min(_MOST_SECONDS, self.seconds / 10)
+            plan = make_plan(alone, Options(When.LATER), seconds=limit, seed=self.seed, liked=False, refined=False)
         except CannotBeCutError:
             return None
         return plan.purchase.total

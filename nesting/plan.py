@@ -47,6 +47,8 @@ def make_plan(
     progress: Callable[[Progress], None] | None = None,
     known: Known | None = None,
     first: bool = False,
+    liked: bool = True,
+    refined: bool = True,
 ) -> Plan:
     """Return the best plan that can be found in the time, checked against its job.
 
@@ -68,6 +70,9 @@ def make_plan(
         What was learned of the boards before, as `learning` begins it.
     first : bool
         Whether the first plan found will do.
+    liked, refined : bool
+        Whether to look, among plans that cost the same, for boards that are liked better, and for a more useful shelf
+        with fewer cuts; where only the cost is asked for, either takes time for nothing.
 
     Returns
     -------
@@ -94,8 +99,8 @@ def make_plan(
     instance = within_reach(instance)
     stop = Stop(seconds, rounds)
     known = known or Known(instance)
-    solution = solve(instance, stop, seed, _reporter(progress), known=known, first=first)
-    if solution.cutting is not None and not first:
+    solution = solve(instance, stop, seed, _reporter(progress), known=known, first=first, liked=liked)
+    if solution.cutting is not None and refined and not first:
         refined = refine(job, instance, solution.cutting, known.engine, seed)
         solution = replace(solution, cutting=refined)
     plan = _plan(job, options.when, mats, instance, solution)

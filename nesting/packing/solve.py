@@ -77,6 +77,7 @@ def solve(
     *,
     known: Known | None = None,
     first: bool = False,
+    liked: bool = True,
 ) -> Solution:
     """Return the cheapest cutting that can be found before it is time to stop, and a bound that holds in any case.
 
@@ -95,6 +96,8 @@ def solve(
         What other instances of the same boards have taught; this one adds to it.
     first : bool
         Whether the first cutting found will do.
+    liked : bool
+        Whether to look, among those that cost the same, for one with boards that are liked better.
 
     Returns
     -------
@@ -114,7 +117,7 @@ def solve(
         if not solver.settled and (solver.best is None or stop.left()):
             solver.open(solver.prepare(), OPENING)
             solver.run()
-        if not first:
+        if liked and not first:
             solver.please()
     except KeyboardInterrupt:
         interrupted = True

@@ -46,7 +46,9 @@ class Asker:
         self._ends = monotonic() + seconds
         self._known = learning(job, options.when)
 
-    def plan(self, options: Options, seconds: float, step: str, job: Job | None = None) -> Plan | CannotBeCutError:
+    def plan(
+        self, options: Options, seconds: float, step: str, job: Job | None = None, *, refined: bool = False
+    ) -> Plan | CannotBeCutError:
         """Plan the job with other options or fewer pieces, with all that is known."""
         try:
             return make_plan(
@@ -56,6 +58,7 @@ class Asker:
                 seed=self._seed,
                 progress=self._said(step),
                 known=self._known,
+                refined=refined,
             )
         except CannotBeCutError as error:
             return error

@@ -85,7 +85,7 @@ def at_the_till(
         If the job has no plan.
     """
     asker = Asker(job, options, seconds=seconds, seed=seed, progress=progress)
-    first = asker.plan(options, seconds / 4, "the plan")
+    first = asker.plan(options, seconds / 4, "the plan", refined=True)
     if isinstance(first, CannotBeCutError):
         raise first
     cut = {sheet.board for sheet in first.sheets if isinstance(sheet.source, Bought)}
