@@ -131,8 +131,8 @@ def _meaning(comparison: Comparison) -> Iterator[str]:
             f"are, stay as they are{others}."
         )
     quotes = any(isinstance(found, Figure) and found.saved is not None for found in comparison.figures.values())
-    saved = " Saved is how much less than the quotes the boards cost." if quotes else ""
-    yield f"A piece is what the boards of a piece cost on the average, with delivery and tax.{saved}"
+    saved = "; under saved how much less than the quotes the boards cost" if quotes else ""
+    yield f"Under a piece stands what its boards cost on the average, with delivery and tax{saved}."
 
 
 def _proof(comparison: Comparison) -> str:

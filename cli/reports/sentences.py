@@ -67,8 +67,8 @@ def sheets_words(plan: Plan, count: int, board: str, size: Size) -> str:
 def left_out_words(found: Within) -> Iterator[str]:
     """Yield what cannot be cut within the limits and why, what that would need, and what everything at once would."""
     for left in found.left_out:
-        count = f"{left.copies} of " if left.copies > 1 else ""
-        yield f"{count}{left.piece}: {left.reason}."
+        copies = f", {left.copies} copies" if left.copies > 1 else ""
+        yield f"{left.piece}{copies}: {left.reason}."
     plan, rest, whole = found.plan, found.rest, found.whole
     if rest is not None:
         shops = by_shop(rest.purchase.lines)

@@ -94,7 +94,7 @@ def test_a_shop_that_does_not_do_is_named_with_what_it_lacks():
 
 def test_without_quotes_nothing_is_said_of_savings():
     only = {Case(None): comparison().figures[Case(None)]}
-    assert "Saved is" in said(figures=only)
+    assert "under saved" in said(figures=only)
     assert "per cent off" not in said(figures=only)
 
 
