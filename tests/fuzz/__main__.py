@@ -5,7 +5,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from tests.fuzz.runs import Figures, check_jobs, lengths, plan_jobs
+from tests.fuzz.runs import Figures, check_jobs, lengths, plan_jobs, rule_jobs
 
 
 def _arguments() -> argparse.Namespace:
@@ -13,7 +13,7 @@ def _arguments() -> argparse.Namespace:
         prog="python -m tests.fuzz",
         description="Feed the program random inputs; say what was tried and what broke. Exit code 1 if anything broke.",
     )
-    parser.add_argument("what", choices=["lengths", "check", "plan"])
+    parser.add_argument("what", choices=["lengths", "check", "plan", "rules"])
     parser.add_argument("count", type=int)
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--first", type=int, default=0, help="the number of the first plan, to try one again")
@@ -31,7 +31,8 @@ def _figures(told: argparse.Namespace, work: Path) -> Figures:
             return check_jobs(told.count, work, told.seed)
         case _:
             plan_jobs(1, work / "warm", -1, 5.0)  # the first run of a machine compiles
-            return plan_jobs(told.count, work, told.seed, told.seconds, first=told.first, keep=told.keep)
+            drawn = plan_jobs if told.what == "plan" else rule_jobs
+            return drawn(told.count, work, told.seed, told.seconds, first=told.first, keep=told.keep)
 
 
 def main() -> int:

@@ -11,7 +11,7 @@ import openpyxl
 from nesting.columns import BENCH, TABLES, Column, Kind
 from tests.fuzz.texts import nasty_text
 
-__all__ = ["Tables", "sound_job", "spoil", "write_folder", "write_job"]
+__all__ = ["Tables", "as_tables", "sound_job", "spoil", "write_folder", "write_job"]
 
 Rows = list[list[str]]
 Tables = dict[str, Rows]
@@ -133,6 +133,11 @@ def _table(described: list[dict[str, object]]) -> Rows:
     return [headings, *([str(row.get(heading, "")) for heading in headings] for row in described)]
 
 
+def as_tables(described: dict[str, list[dict[str, object]]]) -> Tables:
+    """Return rows described by their headings as tables, without those that have no rows."""
+    return {name: _table(rows) for name, rows in described.items() if rows}
+
+
 def sound_job(rng: random.Random, pieces: int, largest: int = 20) -> Tables:
     """Return the tables of a job that has a plan, unless its limits or cuts forbid it.
 
@@ -174,7 +179,7 @@ def sound_job(rng: random.Random, pieces: int, largest: int = 20) -> Tables:
         ]
     if rng.random() < 0.3:
         described["boards"] = [{"board": rng.choice(_BOARDS), "swatch": "#8fa58c", "turn": rng.choice(("yes", "no"))}]
-    return {name: _table(rows) for name, rows in described.items() if rows}
+    return as_tables(described)
 
 
 def _any_cell(column: Column, rng: random.Random) -> str:

@@ -2,6 +2,7 @@
 
 import contextlib
 import io
+import json
 import os
 import random
 import shutil
@@ -17,9 +18,10 @@ from nesting.errors import LengthError
 from nesting.job import Unit
 from nesting.lengths import format_length, parse_length, parse_size
 from tests.fuzz.jobs import sound_job, spoil, write_folder, write_job
+from tests.fuzz.switches import draw_switches, options, switched_job
 from tests.fuzz.texts import length_text
 
-__all__ = ["Figures", "check_jobs", "lengths", "plan_jobs"]
+__all__ = ["Figures", "check_jobs", "lengths", "plan_jobs", "rule_jobs"]
 
 PATIENCE = 2.0
 """Seconds beyond its limit after which a plan counts as hung."""
@@ -158,6 +160,38 @@ def plan_jobs(
         if code == 0:
             figures.ended["plans of more than 50 rows"] += many
             (folder / "plan.json").write_text(said, encoding="utf-8")
+        if len(figures.faults) == before and not keep:
+            shutil.rmtree(folder)
+    return figures
+
+
+def rule_jobs(
+    count: int, work: Path, seed: int = 0, seconds: float = 0.4, *, first: int = 0, keep: bool = False
+) -> Figures:
+    """Let `plan` plan small jobs with each rule on or off by chance; all have a plan, and that must be found.
+
+    Parameters
+    ----------
+    count, work, seed, seconds, first, keep
+        As of `plan_jobs`; what the command line said beside the job is kept in `options.txt`.
+    """
+    figures = Figures()
+    for number in range(first, first + count):
+        rng = random.Random(f"rules/{seed}/{number}")  # noqa: S311 - as above
+        folder = work / f"rules-{seed}-{number}"
+        on = draw_switches(rng)
+        asked = options(on)
+        path = write_folder(switched_job(rng, on), folder)
+        (folder / "options.txt").write_text(" ".join(asked), encoding="utf-8")
+        before = len(figures.faults)
+        command = ["plan", str(path), "--json", "--seconds", str(seconds), "--seed", str(number), *asked]
+        code, said = _ran(command, figures, folder.name, seconds + PATIENCE)
+        if code == 0:
+            (folder / "plan.json").write_text(said, encoding="utf-8")
+            figures.ended["proven"] += json.loads(said)["purchase"]["proven"]
+            figures.ended.update(f"with {switch}" for switch in on)
+        elif code is not None:
+            figures.faults.append(f"{folder.name}: no plan, exit {code}")
         if len(figures.faults) == before and not keep:
             shutil.rmtree(folder)
     return figures

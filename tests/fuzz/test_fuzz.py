@@ -1,10 +1,13 @@
 """A little of the fuzzing each time; `python -m tests.fuzz` does more of it."""
 
+import random
+from collections.abc import Collection
 from pathlib import Path
 
 import pytest
 
-from tests.fuzz.runs import check_jobs, lengths, plan_jobs
+from tests.fuzz.runs import check_jobs, lengths, plan_jobs, rule_jobs
+from tests.fuzz.switches import Switch, options, switched_job
 
 pytestmark = pytest.mark.usefixtures("plain_terminal")
 
@@ -44,3 +47,47 @@ def test_a_job_that_once_took_many_times_its_limit_keeps_it(number: int, tmp_pat
     figures = plan_jobs(1, tmp_path, seed=0 if number == 191 else 1, seconds=0.3, first=number)
     assert not figures.faults, figures
     assert figures.ended["exit 0"] == 1
+
+
+def test_a_hundred_jobs_with_each_rule_on_or_off_are_planned(tmp_path: Path) -> None:
+    figures = rule_jobs(100, tmp_path, seed=3, seconds=0.3)  # each plan is checked before it comes
+    assert not [fault for fault in figures.faults if " took " not in fault], figures
+    assert figures.ended["exit 0"] == 100
+    assert all(30 < figures.ended[f"with {switch}"] < 70 for switch in Switch), figures
+
+
+def test_every_switch_leaves_its_mark_and_no_job_knows_a_rule_that_is_off() -> None:
+    def cells(seed: int, on: Collection[Switch]) -> str:
+        rng = random.Random(seed)  # noqa: S311 - nothing here is secret
+        return " ".join([str(switched_job(rng, on)), *options(on)])
+
+    marks = {
+        Switch.KERF: "'kerf'",
+        Switch.TRIM: "'trim'",
+        Switch.SQUARING: "'squaring'",
+        Switch.TURN_NO: "'turn'",
+        Switch.LONGEST: "'longest cut'",
+        Switch.PACKS: "'pack of'",
+        Switch.LIMITS: "'at most'",
+        Switch.MINIMUMS: "'at least'",
+        Switch.DISCOUNTS: "'discount'",
+        Switch.SALE: "--discount barn=35",
+        Switch.DELIVERY: "'3.70'",
+        Switch.FREE_OVER: "'29'",
+        Switch.TAX: "'8.25'",
+        Switch.SHELF: "'left 1'",
+        Switch.NO_FALLOUT: "'use fallout'",
+        Switch.UNDER_MATS: "'under boards'",
+        Switch.BACKINGS: "'kraft', ''",  # the backing, and when it is planned
+        Switch.WINDOWS: "'across'",
+        Switch.ALTERNATIVES: " or ",
+        Switch.COPIES: "'piece 1', '3'",
+        Switch.BOTTOM: "'bottom extra'",
+        Switch.ROOM: "'room for sheets'",
+        Switch.METRIC: "'mm'",
+        Switch.LATER: "'later'",
+    }
+    assert set(marks) == set(Switch)
+    for switch, mark in marks.items():
+        assert any(mark in cells(seed, {switch}) for seed in range(20)), switch
+        assert not any(mark in cells(seed, set(Switch) - {switch, Switch.DISCOUNTS}) for seed in range(20)), switch
