@@ -101,8 +101,7 @@ def make_plan(
     known = known or Known(instance)
     solution = solve(instance, stop, seed, _reporter(progress), known=known, first=first, liked=liked)
     if solution.cutting is not None and refined and not first:
-        refined = refine(job, instance, solution.cutting, known.engine, seed)
-        solution = replace(solution, cutting=refined)
+        solution = replace(solution, cutting=refine(job, instance, solution.cutting, known.engine, seed))
     plan = _plan(job, options.when, mats, instance, solution)
     plan = replace(plan, seconds=stop.spent(), seed=seed)
     assert_sound(plan)
