@@ -2,8 +2,6 @@
 
 import io
 import json
-import subprocess
-import sys
 from collections import Counter
 from pathlib import Path
 
@@ -69,38 +67,3 @@ def test_the_picture_of_the_readme_is_drawn_from_the_kept_plan() -> None:
 def test_what_the_data_does_not_hold_is_said() -> None:
     with pytest.raises(FileNotFoundError, match="no 'nothing'"):
         data_path("nothing")
-
-
-def test_an_installed_wheel_brings_the_demonstration(tmp_path: Path) -> None:
-    def pip(*arguments: str) -> None:
-        subprocess.run(
-            [sys.executable, "-m", "pip", "--disable-pip-version-check", "--quiet", *arguments],
-            check=True,
-            cwd=tmp_path,
-        )
-
-    pip("wheel", "--no-deps", "--no-build-isolation", "--wheel-dir", str(tmp_path), str(ROOT))
-    wheel = next(tmp_path.glob("windowfall-*.whl"))
-    pip("install", "--no-deps", "--no-compile", "--target", str(tmp_path / "site"), str(wheel))
-    program = (
-        f"import sys; sys.path.insert(0, {str(tmp_path / 'site')!r}); import nesting, cli.main; "
-        "print(nesting.__file__); sys.exit(cli.main.run(['demo', '--copy', 'wall']) or cli.main.run(['check', 'wall']) "
-        "or cli.main.run(['plan', 'wall', '--seconds', '1', '--out', 'report']) "
-        "or cli.main.run(['start', 'new.xlsx']) or cli.main.run(['check', 'new.xlsx']))"
-    )
-    done = subprocess.run(
-        [sys.executable, "-P", "-c", program],
-        check=True,
-        cwd=tmp_path,
-        capture_output=True,
-        text=True,
-        encoding="utf-8",
-    )
-    assert str(tmp_path / "site") in done.stdout
-    assert "Sea holly" in done.stdout
-    assert "example: postcard" in done.stdout
-    assert sorted(path.name for path in (tmp_path / "wall").iterdir()) == sorted(
-        path.name for path in data_path("demo").glob("*.csv")
-    )
-    assert (tmp_path / "report" / "plan.html").read_text(encoding="utf-8").rstrip().endswith("</html>")
-    assert (tmp_path / "report" / "plan.pdf").read_bytes().startswith(b"%PDF")
