@@ -1,5 +1,6 @@
 """The pages for people say what is so."""
 
+import doctest
 import os
 import re
 import shutil
@@ -79,6 +80,15 @@ def test_the_map_is_true() -> None:
 def test_the_files_that_the_page_for_developers_names_exist() -> None:
     for name in re.findall(r"`((?:nesting|cli|tests|data|\.ci)/[\w./]*)`", DEVELOPERS):
         assert (ROOT / name).exists(), name
+
+
+def test_what_the_readme_does_in_python_is_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(ROOT)
+    (session,) = re.findall(r"```python\n(.*?)```", README, re.DOTALL)
+    quick = session.replace("seconds=10", "seconds=10, rounds=20")
+    found = doctest.DocTestRunner().run(doctest.DocTestParser().get_doctest(quick, {}, "README.md", "README.md", 0))
+    assert found.attempted == len(re.findall("^>>> ", session, re.MULTILINE)) > 0
+    assert found.failed == 0
 
 
 def test_ci_runs_the_command_of_the_readme() -> None:
