@@ -135,7 +135,7 @@ def _offer(rng: random.Random, on: Collection[Switch], shop: str) -> dict[str, o
     sheet = rng.choice(_SHEETS)
     row = _sold(shop, rng.choice(("any", *_MATS, "kraft")), sheet, 0, on)
     row["price"] = _money(sheet[0] * sheet[1] * rng.randint(60, 140) // 100)
-    limit, pack = rng.randint(3, 6), rng.choice((2, 3))
+    limit, pack = rng.randint(4, 6), rng.choice((2, 3))
     ways = {Switch.LIMITS: ("at most", limit), Switch.MINIMUMS: ("at least", rng.choice((2, 3)))}
     ways |= {
         Switch.PACKS: ("pack of", pack),
