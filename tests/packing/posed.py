@@ -7,9 +7,11 @@ from math import floor
 from nesting.geometry import Point, Size
 from nesting.packing.instance import Held, Instance, Lot, Priced, Till
 from nesting.packing.pattern import cut_tree
+from nesting.packing.solve import solve
+from nesting.packing.stop import Stop
 from tests.packing.trees import items_of, unsound
 
-__all__ = ["held", "instance", "lots", "obeys", "offer", "paid", "till", "wrong_with"]
+__all__ = ["answered", "held", "instance", "lots", "obeys", "offer", "paid", "proven", "till", "wrong_with"]
 
 
 def lots(*wanted, boards=(0,)):
@@ -110,3 +112,20 @@ def stock_wrong_with(problem, cutting):
     if problem.room is not None and spare > problem.room:
         wrong.append(("no room for the uncut", spare))
     return wrong
+
+
+def answered(problem, seconds=4.0, rounds=None, seed=0):
+    """Return cost and bound of a solution that breaks no rule."""
+    solution = solve(problem, Stop(seconds, rounds), seed)
+    assert solution.cutting is not None
+    assert wrong_with(problem, solution.cutting) == []
+    assert solution.bound <= solution.cutting.cost
+    assert not solution.impossible
+    assert not solution.interrupted
+    return solution.cutting.cost, solution.bound
+
+
+def proven(problem):
+    cost, bound = answered(problem)
+    assert cost == bound
+    return cost
