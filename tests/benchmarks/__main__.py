@@ -7,20 +7,17 @@ The reference library knows one size of sheet and no windows, so it runs on clas
 """
 
 import argparse
-import json
-import subprocess
 import sys
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
+from tests.benchmarks.asking import GRACE, ask_reference, has_reference
 from tests.benchmarks.child import run_child
 from tests.benchmarks.generate import KINDS, as_rectangles, make_tables, write_job
 from tests.benchmarks.measures import OURS, REFERENCE, Measure, Task, append, load, measured
 from tests.benchmarks.picture import draw
 from tests.benchmarks.table import markdown, write_tables
-
-_GRACE = 30.0  # a first run compiles
 
 
 def main(arguments: list[str] | None = None) -> None:
@@ -62,7 +59,7 @@ def _numbers(text: str) -> list[int]:
 
 
 def _has_reference(python: str) -> bool:
-    found = subprocess.run([python, "-c", "import packingsolver"], capture_output=True, check=False).returncode == 0
+    found = has_reference(python)
     if not found:
         sys.stderr.write(f"{python} has no packingsolver: our own figures only.\n")
     return found
@@ -80,19 +77,14 @@ def _tasks(asked: argparse.Namespace, *, with_reference: bool) -> Iterator[Task]
 
 def _measure(task: Task, reference: str) -> Measure:
     tables = make_tables(task.kind, task.n, task.seed, turn=task.turn)
-    deadline = task.limit + _GRACE
     if task.solver == REFERENCE:
         asked = as_rectangles(tables)
         assert asked is not None
-        items = [(*size, count) for size, count in asked.counts.items()]
-        turns = "turn" if task.turn else "fixed"
-        command = [reference, "-m", "tests.benchmarks.reference", str(task.limit), turns]
-        ended = run_child(command, deadline, json.dumps({"sheet": asked.sheet, "items": items}))
-        return measured(task, ended, asked.price)
+        return measured(task, ask_reference(reference, asked, task.limit, turn=task.turn), asked.price)
     with tempfile.TemporaryDirectory() as folder:
         write_job(tables, Path(folder))
         command = [sys.executable, "-m", "tests.benchmarks.ours", folder, str(task.limit)]
-        return measured(task, run_child(command, deadline), None)
+        return measured(task, run_child(command, task.limit + GRACE), None)
 
 
 if __name__ == "__main__":
