@@ -1,5 +1,7 @@
 """Bounds in sheets against a model without straight cuts, which none may exceed unless straight cuts take more."""
 
+from functools import cache
+from itertools import product
 from random import Random
 from unittest.mock import patch
 
@@ -7,7 +9,6 @@ import pytest
 
 from nesting.packing.solve import solve
 from nesting.packing.stop import Stop
-from tests.every_basket import most_used
 from tests.packing.posed import instance, lots, offer
 from tests.packing.uncut import fewest_sheets
 
@@ -53,11 +54,42 @@ def broken(chance, w, h, depth, kerf):
 
 
 def by_straight_cuts(sheet, blanks, *, turn, kerf):
-    """Return the least number of sheets that straight cuts divide into the blanks, by trying every way."""
-    its, count = tuple(sorted(blanks)), 1
-    while most_used(its, (), (sheet,) * count, kerf, turn=turn) is None:
-        count += 1
-    return count
+    """Return the least number of sheets that straight cuts divide into the blanks, by trying every way.
+
+    Sets of blanks are the bits of a number; what a set needs are the smallest spaces that it is cut from.
+    """
+
+    @cache
+    def needs(chosen):
+        if chosen.bit_count() == 1:
+            w, h = blanks[chosen.bit_length() - 1]
+            found = {(w, h), (h, w)} if turn else {(w, h)}
+        else:
+            found = {
+                space
+                for part in parts_with_the_last(chosen)
+                for (w, h), (x, y) in product(needs(part), needs(chosen ^ part))
+                for space in ((w + kerf + x, max(h, y)), (max(w, x), h + kerf + y))
+            }
+        fitting = {(w, h) for w, h in found if w <= sheet[0] and h <= sheet[1]}
+        return {s for s in fitting if not any(o != s and o[0] <= s[0] and o[1] <= s[1] for o in fitting)}
+
+    @cache
+    def fewest(waiting):
+        if needs(waiting):
+            return 1
+        return 1 + min(fewest(waiting ^ part) for part in parts_with_the_last(waiting) if needs(part))
+
+    return fewest((1 << len(blanks)) - 1)
+
+
+def parts_with_the_last(chosen):
+    """Yield every part of a set, not the whole, that has its last member in it."""
+    last = 1 << (chosen.bit_length() - 1)
+    others = part = chosen ^ last
+    while part:
+        part = (part - 1) & others
+        yield part | last
 
 
 def bounds(sheet, blanks, *, turn, kerf, seconds):
