@@ -55,14 +55,14 @@ def planned(job, *, fallout):
 # ## What it saves as small frames are added
 
 # %%
-counts = [0, 4, 8, 12, 16]
+counts = [0, 8, 16, 24, 32]
 with_fallout = [planned(band_job(n), fallout=True) for n in counts]
 without = [planned(band_job(n), fallout=False) for n in counts]
 
 figure, axes = plt.subplots(figsize=(7, 4))
 axes.plot(counts, [p.purchase.total / 100 for p in without], "s--", color="black", label="fallout laid aside")
 axes.plot(counts, [p.purchase.total / 100 for p in with_fallout], "o-", color="#0072b2", label="fallout cut into mats")
-axes.set(xlabel="small frames beside the eight posters", ylabel="paid for board, $", ylim=(0, 50))
+axes.set(xlabel="small frames beside the eight posters", ylabel="paid for board, $", ylim=(0, 60))
 axes.legend()
 axes.grid(alpha=0.3)
 plt.show()
@@ -82,7 +82,7 @@ for n, mine, other in zip(counts, with_fallout, without, strict=True):
 # ## Where the board goes
 
 # %%
-plans = {"laid aside": without[3], "cut into mats": with_fallout[3]}
+plans = {"laid aside": without[-1], "cut into mats": with_fallout[-1]}
 parts = ("in_mats", "kept", "scrap")
 figure, axes = plt.subplots(figsize=(7, 2.6))
 for row, plan in enumerate(plans.values()):
@@ -104,7 +104,7 @@ plt.show()
 
 # %%
 strips = ["1/16", "1/8", "1/4", "1/2", "1", "1 1/2"]
-costs = [planned(band_job(12, strip), fallout=True) for strip in strips]
+costs = [planned(band_job(32, strip), fallout=True) for strip in strips]
 figure, axes = plt.subplots(figsize=(7, 3.2))
 axes.bar(strips, [float(p.summary.waste.percent) for p in costs], color="#0072b2", edgecolor="black")
 axes.set(xlabel="squaring, in", ylabel="scrap, per cent of what is cut")
