@@ -15,14 +15,14 @@ ENDLESS = Size(37, 29)
 SHEETS = (ENDLESS, Size(31, 23), Size(41, 17), Size(23, 13))
 
 
-def small_job(seed):
-    """Return a job of one to five blanks, one to three boards and one to four offers.
+def small_job(seed, most=5):
+    """Return a job of one to `most` blanks, one to three boards and one to four offers.
 
     Its last offer sells every board without a limit in a sheet that takes any of the blanks, so that there is a plan.
     """
     chance = Random(seed)  # noqa: S311 - draws jobs, not secrets
     names = NAMES[: chance.randint(1, 3)]
-    pieces = tuple(random_pieces(chance, names))
+    pieces = tuple(random_pieces(chance, names, most))
     endless = make_offer(0, "Cedar", None, chance.randint(700, 1500), sheet=ENDLESS)
     offers = (*(random_offer(chance, names) for _ in range(chance.randint(0, 3))), endless)
     return make_job(
@@ -42,9 +42,9 @@ def small_job(seed):
     )
 
 
-def random_pieces(chance, names):
-    """Yield pieces of one to five blanks together: windows, copies, other boards that would do, and under-mats."""
-    left, row = chance.randint(1, 5), 2
+def random_pieces(chance, names, most):
+    """Yield pieces of one to `most` blanks together: windows, copies, other boards that would do, and under-mats."""
+    left, row = chance.randint(1, most), 2
     while left > 0:
         quantity = min(left, chance.choice((1, 1, 1, 2, 3)))
         sides = [chance.randint(5, 32), chance.randint(5, 24)]
