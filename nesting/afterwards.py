@@ -7,7 +7,7 @@ from dataclasses import replace
 from nesting.job import ShelfKind, ShelfPiece
 from nesting.planned import Bought, FalloutLeft, FromShelf, OffcutLeft, Plan
 
-__all__ = ["bought_stock", "shelf_after"]
+__all__ = ["bought_stock", "left_over", "shelf_after"]
 
 
 def shelf_after(plan: Plan) -> tuple[ShelfPiece, ...]:
@@ -23,7 +23,12 @@ def shelf_after(plan: Plan) -> tuple[ShelfPiece, ...]:
     tuple of ShelfPiece
         The shelf of its job less what was cut, then sheets that were bought and not cut, offcuts and fallouts.
     """
-    return (*_untouched(plan), *_spares(plan), *_kept(plan))
+    return (*_untouched(plan), *_spares(plan), *_left(plan, also_scrap=False))
+
+
+def left_over(plan: Plan, board: str) -> tuple[ShelfPiece, ...]:
+    """Return what is left of all that a plan cuts and buys of a board, scrap too, as stock that is held."""
+    return tuple(piece for piece in (*_spares(plan), *_left(plan, also_scrap=True)) if piece.board == board)
 
 
 def bought_stock(plan: Plan) -> tuple[ShelfPiece, ...]:
@@ -49,15 +54,17 @@ def _spares(plan: Plan) -> Iterator[ShelfPiece]:
             yield ShelfPiece(f"spare {number}", line.board, line.sheet, spare, ShelfKind.SHEET)
 
 
-def _kept(plan: Plan) -> Iterator[ShelfPiece]:
+def _left(plan: Plan, *, also_scrap: bool) -> Iterator[ShelfPiece]:
     of_sheet = {sheet.id: sheet.board for sheet in plan.sheets}
     of_mat = {placed.mat.id: placed.board for placed in plan.mats}
+    squaring = plan.job.bench.squaring
     for number, left in enumerate(plan.leftover, 1):
+        if not (left.keep or also_scrap):
+            continue
         match left:
-            case OffcutLeft(sheet, _, size, True):
+            case OffcutLeft(sheet, _, size, _):
                 yield ShelfPiece(f"left {number}", of_sheet[sheet], size, 1, ShelfKind.OFFCUT)
-            case FalloutLeft(mat, _, size, True):
-                squared = size.inset(plan.job.bench.squaring)
-                yield ShelfPiece(f"left {number}", of_mat[mat], squared, 1, ShelfKind.FALLOUT)
+            case FalloutLeft(mat, _, size, _) if min(size) > 2 * squaring:
+                yield ShelfPiece(f"left {number}", of_mat[mat], size.inset(squaring), 1, ShelfKind.FALLOUT)
             case _:
                 pass

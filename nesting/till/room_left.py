@@ -1,13 +1,14 @@
 """How many more blanks still fit in what is bought, and what to leave out to need one sheet fewer."""
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from nesting.afterwards import bought_stock
+from nesting.afterwards import bought_stock, left_over
+from nesting.errors import CannotBeCutError
 from nesting.geometry import ExactSize
-from nesting.job import Job, Piece, ShelfPiece, When
+from nesting.job import Job, Piece, ShelfKind, ShelfPiece, When
 from nesting.packing.tree import Placed, leaves
 from nesting.planned import Bought, FromShelf, Plan
 from nesting.sizing import size_pieces
@@ -15,7 +16,7 @@ from nesting.till.asking import Asker
 
 __all__ = ["Fewer", "HowMany", "further_piece", "how_many_more", "one_sheet_fewer"]
 
-_SECONDS = 0.6
+_SECONDS = 1.5
 _TRIES = 6
 
 
@@ -23,8 +24,8 @@ _TRIES = 6
 class HowMany:
     """So many further blanks for an opening fit in what a plan buys of a board, beside everything that it cuts.
 
-    `plan` cuts them too, from what was bought; it is the first plan itself where none fits. `most` says that no more
-    can fit; otherwise there may be a way that was not found.
+    `plan` cuts them too, from what was bought, or them alone from what the first plan leaves; it is the first plan
+    itself where none fits. `most` says that no more can fit; otherwise there may be a way that was not found.
     """
 
     board: str
@@ -62,21 +63,39 @@ def how_many_more(first: Plan, asker: Asker, board: str, opening: ExactSize) -> 
     Returns
     -------
     HowMany
-        Found by doubling and halving, each count by a plan that cuts everything from what is bought.
+        First so many as fit in what is left with nothing moved, then more by cutting everything anew.
     """
-    stock = (*_used(first), *bought_stock(first))
-    pieces = _as_cut(first)
-    fits, fails, most, best = 0, _room(first, board, opening) + 1, True, first
-    count = min(1, fails - 1)
-    while fails - fits > 1:
+    step, room = f"how many more of {board}", _room(first, board, opening)
+
+    def ask(pieces: Sequence[Piece], stock: tuple[ShelfPiece, ...], count: int) -> Plan | CannotBeCutError:
         further = further_piece(first.job, board, opening, count)
-        tried = asker.held((*pieces, further), stock, _SECONDS, f"how many more of {board}")
+        return asker.held((*pieces, further), stock, _SECONDS, step)
+
+    rest, sheets = _rest(first, board), (*_used(first), *bought_stock(first))
+    fits, most, beside = _largest(0, room, lambda count: ask((), rest, count))
+    if fits < room:
+        fits, most, anew = _largest(fits, room, lambda count: ask(_as_cut(first), sheets, count))
+        beside = anew or beside
+    return HowMany(board, opening, fits, most, beside or first)
+
+
+def _largest(fits: int, room: int, ask: Callable[[int], Plan | CannotBeCutError]) -> tuple[int, bool, Plan | None]:
+    """Find by doubling and halving how many there is a plan for, whether no more can be, and the plan of the last."""
+    fails, stride, most, best = room + 1, 1, True, None
+    while fails - fits > 1:
+        count = min(fits + stride, (fits + fails) // 2)
+        tried = ask(count)
         if isinstance(tried, Plan):
-            best, fits = tried, count
+            best, fits, stride = tried, count, 2 * stride
         else:
-            fails, most = count, tried.proven
-        count = min(2 * count, (fits + fails) // 2) if fits == count else (fits + fails) // 2
-    return HowMany(board, opening, fits, most, best)
+            fails, stride, most = count, room, tried.proven
+    return fits, most, best
+
+
+def _rest(first: Plan, board: str) -> tuple[ShelfPiece, ...]:
+    """Return what is left of a board, without what falls out of windows where that is not to be used."""
+    usable = first.job.bench.use_fallout
+    return tuple(piece for piece in left_over(first, board) if usable or piece.kind is not ShelfKind.FALLOUT)
 
 
 def further_piece(job: Job, board: str, opening: ExactSize, count: int) -> Piece:
