@@ -81,8 +81,9 @@ def plan_within(
 
     Notes
     -----
-    All pieces are tried together. Where they do not fit, they are added one by one in order of priority, among equals
-    the smallest first, and each stays that leaves a plan. A heuristic: another choice may hold one piece more.
+    All pieces are tried together, first without the limits, which may hold of themselves. Where they do not fit, they
+    are added one by one in order of priority, among equals the smallest first, and each stays that leaves a plan. A
+    heuristic: another choice may hold one piece more.
     """
     size_pieces(job, options.when)  # tells the faults of all pieces, also of those that are left out
     wanted = tuple(piece for piece in job.pieces if piece.when is When.NOW or options.when is When.LATER)
@@ -91,12 +92,28 @@ def plan_within(
     lacking = ((piece, _lack(job, piece) if options.sheets == 0 else None) for piece in wanted)
     reasons = {piece.name: lack for piece, lack in lacking if lack is not None}
     search = _Search(job, options, seconds, seed, progress)
-    counts, plan, others = _most(job, tuple(piece for piece in wanted if piece.name not in reasons), search)
+    whole = None if options.sheets == 0 else search.free(replace(job, pieces=wanted), 0.4, learn=True)
+    if whole is not None and _keeps(options, whole):
+        return Within(whole, (), None, None)
+    hopeless = whole is not None and _cannot_keep(options, whole)
+    able = tuple(piece for piece in wanted if piece.name not in reasons)
+    counts, plan, others = _most(job, able, search, hopeless=hopeless)
     reasons |= others
     rest = _counted(job.pieces, {piece.name: piece.quantity - counts.get(piece.name, 0) for piece in wanted})
     left_out = tuple(LeftOut(piece.name, piece.quantity, reasons[piece.name]) for piece in rest)
-    whole = search.bought(replace(job, pieces=wanted), learn=True) if rest and options.sheets != 0 else None
-    return Within(plan, left_out, _bought(_same_boards(rest, plan), plan, search), whole)
+    return Within(plan, left_out, _bought(_same_boards(rest, plan), plan, search), whole if left_out else None)
+
+
+def _keeps(options: Options, whole: Plan) -> bool:
+    """Say whether a plan made without the limits keeps within them."""
+    return (options.budget is None or whole.purchase.total <= options.budget) and (
+        options.sheets is None or whole.summary.sheets_bought <= options.sheets
+    )
+
+
+def _cannot_keep(options: Options, whole: Plan) -> bool:
+    """Say whether it is proven that not everything can be had for the money."""
+    return options.budget is not None and whole.purchase.lower_bound > options.budget
 
 
 def _lack(job: Job, piece: Piece) -> str | None:
@@ -142,10 +159,10 @@ class _Search:
         asked = replace(self.job, pieces=tuple(pieces))
         return self._made(asked, self.options, seconds, learn=True, first=first)
 
-    def bought(self, job: Job, *, learn: bool = False) -> Plan | None:
-        """Plan another job without the limits; None where there is no plan."""
+    def free(self, job: Job, share: float, *, learn: bool = False) -> Plan | None:
+        """Plan another job without the limits in a share of the time; None where there is no plan."""
         free = replace(self.options, budget=None, sheets=None)
-        made = self._made(job, free, self.seconds * 0.2, learn=learn, first=False)
+        made = self._made(job, free, self.seconds * share, learn=learn, first=False)
         return made if isinstance(made, Plan) else None
 
     def _made(self, job: Job, options: Options, seconds: float, *, learn: bool, first: bool) -> Plan | CannotBeCutError:
@@ -159,13 +176,15 @@ class _Search:
             return error
 
 
-def _most(job: Job, pieces: Sequence[Piece], search: _Search) -> tuple[Mapping[str, int], Plan, Mapping[str, str]]:
+def _most(
+    job: Job, pieces: Sequence[Piece], search: _Search, *, hopeless: bool
+) -> tuple[Mapping[str, int], Plan, Mapping[str, str]]:
     """Plan all pieces, or as many as fit: how many copies of each, the plan, and why the others are left."""
-    whole = search.plan(pieces, search.seconds * 0.4)
+    whole = None if hopeless else search.plan(pieces, search.seconds * 0.3)
     if isinstance(whole, Plan):
         return {piece.name: piece.quantity for piece in pieces}, whole, {}
     counts, best, reasons = _greedy(job, pieces, search)
-    again = search.plan(_counted(pieces, counts), search.seconds * 0.8)
+    again = search.plan(_counted(pieces, counts), search.seconds * 0.3)
     return counts, again if isinstance(again, Plan) else best, reasons
 
 
@@ -245,4 +264,5 @@ def _bought(rest: Sequence[Piece], plan: Plan, search: _Search) -> Plan | None:
     bought = Counter[int]()
     for line in plan.purchase.lines:
         bought[line.offer] += line.count
-    return search.bought(replace(job, pieces=tuple(rest), shelf=shelf_after(plan), offers=offers_after(job, bought)))
+    left = replace(job, pieces=tuple(rest), shelf=shelf_after(plan), offers=offers_after(job, bought))
+    return search.free(left, 0.2)

@@ -73,12 +73,17 @@ def left_out_words(found: Within) -> Iterator[str]:
     if rest is not None:
         shops = by_shop(rest.purchase.lines)
         said = "; ".join(f"{_things(rest, its)} from {shop}" for shop, its in shops.items())
-        total = money_words(rest, rest.purchase.total)
+        total = _at_most(rest, rest.purchase.total)
         yield f"Bought for by itself, the rest would need {said or 'nothing more'}: {total} in all."
     if whole is not None:
         more = whole.purchase.total - plan.purchase.total
         beyond = f", {money_words(plan, more)} more than this" if more > 0 else ""
-        yield f"Everything at once would cost {money_words(plan, whole.purchase.total)}{beyond}."
+        yield f"Everything at once would cost {_at_most(whole, whole.purchase.total)}{beyond}."
+
+
+def _at_most(plan: Plan, cents: int) -> str:
+    """Return a sum that is not said to be the least where that is not proven."""
+    return ("" if plan.purchase.proven else "at most ") + money_words(plan, cents)
 
 
 def by_shop(lines: Sequence[Line]) -> dict[str, list[Line]]:
