@@ -170,4 +170,4 @@ def job_cases() -> Iterator[Case]:
         for name, tables in group():
             yield Case(name, tables)
     for name, tables in _no_plan():
-        yield Case(name, tables, arguments=("plan", "JOB", "--seconds", "5"))
+        yield Case(name, tables, arguments=("plan", "JOB", "--seconds", "20"))

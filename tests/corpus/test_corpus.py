@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from cli.main import run
+from cli.progress import PREPARING
 from tests.corpus.case import Case
 from tests.corpus.column_cases import column_cases
 from tests.corpus.command_cases import command_cases
@@ -38,7 +39,7 @@ def answer(case: Case, folder: Path, capsys: pytest.CaptureFixture[str]) -> list
     path = str(case.write(folder))
     code = run([argument.replace("JOB", path) for argument in case.arguments])
     said = capsys.readouterr().err.splitlines() if code else []
-    lines = [line.replace(path, "JOB").replace(str(folder), "FOLDER") for line in said if line]
+    lines = [line.replace(path, "JOB").replace(str(folder), "FOLDER") for line in said if line not in {"", PREPARING}]
     if len(lines) > LONGEST + 1:
         lines[LONGEST:] = [f"and {len(lines) - LONGEST} lines more"]
     return [str(code), *(line[:700] for line in lines)]
