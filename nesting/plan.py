@@ -22,6 +22,10 @@ from nesting.sizing import size_pieces
 __all__ = ["Options", "Progress", "learning", "make_plan"]
 
 
+_GRACE = 0.2
+"""Seconds beyond its time limit in which a plan may still be drawn better."""
+
+
 @dataclass(frozen=True, slots=True)
 class Progress:
     """How far a search is: seconds spent, the best cost so far and what none can cost less than, in cents.
@@ -100,8 +104,8 @@ def make_plan(
     stop = Stop(seconds, rounds)
     known = known or Known(instance)
     solution = solve(instance, stop, seed, _reporter(progress), known=known, first=first, liked=liked)
-    if solution.cutting is not None and refined and not first:
-        solution = replace(solution, cutting=refine(job, instance, solution.cutting, known.engine, seed))
+    if refined and not first:
+        solution = _drawn_better(job, instance, solution, known, stop=stop, seed=seed)
     plan = _plan(job, options.when, mats, instance, solution)
     plan = replace(plan, seconds=stop.spent(), seed=seed)
     assert_sound(plan)
@@ -130,6 +134,18 @@ def _reporter(progress: Callable[[Progress], None] | None) -> Report | None:
     if progress is None:
         return None
     return lambda seconds, total, bound, preparing: progress(Progress(seconds, total, bound, preparing))
+
+
+def _drawn_better(job: Job, instance: Instance, solution: Solution, known: Known, *, stop: Stop, seed: int) -> Solution:
+    """Draw a cutting, if there is one, so that it leaves a more useful shelf; an interrupt leaves it as it is."""
+    if solution.cutting is None:
+        return solution
+    seconds = stop.seconds + _GRACE
+    try:
+        cutting = refine(job, instance, solution.cutting, known.engine, seed, over=lambda: stop.spent() > seconds)
+    except KeyboardInterrupt:
+        return replace(solution, interrupted=True)
+    return replace(solution, cutting=cutting)
 
 
 def _plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, solution: Solution) -> Plan:

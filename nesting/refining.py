@@ -5,7 +5,7 @@ chance, and the best is kept. Nothing gets worse: what is left for the shelf com
 """
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from nesting.geometry import Point, Size
@@ -34,7 +34,9 @@ class _Merit:
     settings: int
 
 
-def refine(job: Job, instance: Instance, cutting: Cutting, engine: Engine, seed: int) -> Cutting:
+def refine(
+    job: Job, instance: Instance, cutting: Cutting, engine: Engine, seed: int, *, over: Callable[[], bool]
+) -> Cutting:
     """Return a cutting that buys the same and leaves a shelf at least as useful.
 
     Parameters
@@ -46,7 +48,9 @@ def refine(job: Job, instance: Instance, cutting: Cutting, engine: Engine, seed:
     engine : Engine
         Which kernels to run.
     seed : int
-        The same seed, the same result.
+        The same seed, the same result, unless time is up before.
+    over : callable
+        Whether time is up: then the rest stays as it is.
 
     Returns
     -------
@@ -58,7 +62,7 @@ def refine(job: Job, instance: Instance, cutting: Cutting, engine: Engine, seed:
     A heuristic, of a fixed number of tries. First everything of a board is drawn anew on the same sheets, then each
     sheet by itself.
     """
-    refiner = _Refiner(job, instance, cutting, engine, seed)
+    refiner = _Refiner(job, instance, cutting, engine, seed, over=over)
     needed = without_surplus(instance, cutting.boards, cutting.sheets)
     sheets: list[Sheet] = []
     for board in sorted({sheet.board for sheet in needed}):
@@ -67,14 +71,19 @@ def refine(job: Job, instance: Instance, cutting: Cutting, engine: Engine, seed:
 
 
 class _Refiner:
-    def __init__(self, job: Job, instance: Instance, cutting: Cutting, engine: Engine, seed: int) -> None:
+    def __init__(
+        self, job: Job, instance: Instance, cutting: Cutting, engine: Engine, seed: int, *, over: Callable[[], bool]
+    ) -> None:
         self.instance, self.cutting, self.engine, self.seed = instance, cutting, engine, seed
         self.keep = sorted(job.bench.keep_at_least)
         self.longest_cut = job.bench.longest_cut
         self.tries = _MOST_TRIES
+        self.over = over
 
     def board(self, board: int, sheets: list[Sheet]) -> list[Sheet]:
         """Draw all sheets of a board anew together, then one by one, the emptiest first."""
+        if self.over():
+            return sheets
         its = assigned(self.instance, self.cutting.boards, board)
         best = self._of_board(sheets, its.free)
         for other in self._drawn(board, sheets, its):
@@ -94,6 +103,8 @@ class _Refiner:
         bought = {size: n - its.free[size] for size, n in used.items() if n > its.free[size]}
         search = self._search(board, its.demand, stock, self.seed)
         for _ in range(_BOARD_TRIES):
+            if self.over():
+                return
             search.improve(_BOARD_ROUNDS)
             if search.complete:
                 found = [Sheet(board, search.stock[number].size, part) for number, part in search.sheets()]
@@ -117,6 +128,8 @@ class _Refiner:
             demand[self.instance.kind(size, sheet.board)] += count
         best = self._merit([sheet])
         for seed in range(min(self.tries, _SHEET_TRIES)):
+            if self.over():
+                break
             self.tries -= 1
             # the kernels lay a part unturned where either would do, so every other time the sheet is turned
             turned = self.instance.turn[sheet.board] and seed % 2 == 1

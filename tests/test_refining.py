@@ -29,13 +29,13 @@ def test_the_shelf_is_never_worse_for_it(seed: int, monkeypatch: pytest.MonkeyPa
     job = small_job(seed)
     found = []
 
-    def both(*asked):
-        found.append((asked[2], refine(*asked)))
+    def both(*asked, over):
+        found.append((asked[2], refine(*asked, over=over)))
         return found[0][0]
 
     monkeypatch.setattr(nesting.plan, "refine", both)
     before = make_plan(job, seconds=5)
-    monkeypatch.setattr(nesting.plan, "refine", lambda *_: found[0][1])
+    monkeypatch.setattr(nesting.plan, "refine", lambda *_, **__: found[0][1])
     after = make_plan(job, seconds=5)
     assert shelf_of(after) >= shelf_of(before)
     assert after.purchase == before.purchase
@@ -88,3 +88,27 @@ def test_the_same_seed_and_rounds_give_the_same_plan() -> None:
     job = small_job(5)
     plans = [make_plan(job, Options(), rounds=400, seed=3) for _ in range(2)]
     assert replace(plans[0], seconds=0.0) == replace(plans[1], seconds=0.0)
+
+
+def test_a_time_limit_is_not_passed_by_drawing_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked = []
+    monkeypatch.setattr(nesting.plan, "refine", lambda *given, over: asked.append((given, over)) or given[2])
+    late = make_plan(small_job(5), seconds=-1.0)  # the time was up before it began
+    soon = make_plan(small_job(5), seconds=60.0)
+    assert [over() for _, over in asked] == [True, False]
+    given = asked[0][0]
+    monkeypatch.setattr("nesting.refining.Search", None)  # nothing is drawn any more
+    assert Counter(refine(*given, over=lambda: True).sheets) == Counter(given[2].sheets)
+    assert late.purchase.total >= soon.purchase.total
+
+
+def test_an_interrupt_while_it_is_drawn_anew_leaves_the_plan(monkeypatch: pytest.MonkeyPatch) -> None:
+    def pressed(*_, **__):
+        raise KeyboardInterrupt
+
+    job = small_job(5)
+    whole = make_plan(job)
+    monkeypatch.setattr(nesting.plan, "refine", pressed)
+    plan = make_plan(job)
+    assert plan.purchase == whole.purchase
+    assert plan.purchase.proven
