@@ -40,7 +40,7 @@ def random_blanks(chance, sheet, count):
 
 def broken(chance, w, h, depth, kerf):
     """Break a sheet into blanks that fill it to the last, by straight cuts and by pinwheels, which are none."""
-    if depth and w > 14 + kerf and h > 14 + kerf and chance.random() < 0.5:
+    if depth and min(w, h) > 13 + 2 * kerf and chance.random() < 0.5:
         x, y = chance.randint(4, w // 2 - 3 - kerf), chance.randint(4, h // 2 - 3 - kerf)
         middle = (w - 2 * x - 2 * kerf, h - 2 * y - 2 * kerf)
         return [(w - x - kerf, y), (x, h - y - kerf), (x, h - y - kerf), (w - x - kerf, y), middle]
