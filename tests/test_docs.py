@@ -3,6 +3,7 @@
 import doctest
 import os
 import re
+import shlex
 import shutil
 import subprocess
 from pathlib import Path
@@ -10,13 +11,14 @@ from pathlib import Path
 import click
 import pytest
 
-from cli.main import windowfall
+from cli.main import run, windowfall
 from nesting.columns import BENCH, TABLES
 from nesting.pairing import FRAMES, PICTURES
 
 ROOT = Path(__file__).parent.parent
 PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", ROOT / "data" / "README.md"]
 README = PAGES[0].read_text(encoding="utf-8")
+SHOWN = re.findall(r"```text\n(\$ windowfall .*?)```", README, re.DOTALL)
 DEVELOPERS = PAGES[1].read_text(encoding="utf-8")
 DEMO = "python3 -m venv .venv && .venv/bin/python -m pip install . && .venv/bin/windowfall demo"
 TESTS = 'python3 -m venv .venv && .venv/bin/python -m pip install -e ".[test]" && .venv/bin/python -m pytest'
@@ -52,6 +54,27 @@ def test_every_command_and_option_that_is_named_exists_and_the_other_way_round()
     }
     shown = set(re.findall(r"(?<=[`\w ])--[a-z][a-z-]*", README))
     assert shown - {"--python", "--help"} == options
+
+
+@pytest.fixture(scope="module")
+def wall(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("shown")
+    assert run(["demo", "--copy", str(folder / "wall")]) == 0
+    return folder
+
+
+@pytest.mark.usefixtures("plain_terminal")
+@pytest.mark.parametrize("shown", SHOWN, ids=lambda shown: " ".join(shown.split()[2:4]))
+def test_what_the_readme_shows_is_what_is_printed(
+    shown: str, wall: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(wall)
+    command, *lines = shown.splitlines()
+    assert run([*shlex.split(command)[2:], "--seconds", "180"]) == 0
+    printed = capsys.readouterr().out
+    left_away = "(?:.*\n)*?"
+    pattern = "".join(left_away if line == "..." else f"{re.escape(line)}\n" for line in lines)
+    assert re.fullmatch(pattern, printed), printed
 
 
 def test_every_table_and_column_stands_in_the_readme() -> None:
