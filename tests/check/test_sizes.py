@@ -9,6 +9,7 @@ from nesting.check.sizes import size_faults
 from nesting.geometry import Point, Size
 from nesting.planned import Borders, Mat, PlacedMat, Window
 from tests.builders import make_piece
+from tests.planting import with_bench, with_mat
 from tests.sound import sound_plan
 
 
@@ -73,4 +74,37 @@ def test_several_windows_in_two_layers_are_where_they_are_worked_out_by_hand():
 
 @pytest.mark.parametrize("change", [{"bar": 11}, {"mat_window": Size(37, 24)}, {"mat_borders": UNDER_BORDERS}], ids=str)
 def test_several_windows_a_little_elsewhere_are_named(change):
-    assert [line[:2] for line in size_faults(reed(**change))] == ["M1"]
+    (line,) = size_faults(reed(**change))
+    assert line.startswith("M1")
+
+
+def test_windows_that_should_be_are_listed_from_the_left():
+    (line,) = size_faults(reed(bar=11))
+    right = [(x, y, 36, 24) for x in (46, 87, 128) for y in (24, 53)]
+    assert line.endswith(f"instead of {right}")
+
+
+def test_blanks_and_borders_are_on_the_marks_of_the_ruler():
+    # 104 x 74 less 3 is 101 x 71, so 100 x 70 by a ruler of 5. 100 - 31 = 69, so 34.5 and 35 on the mark, 30 left for
+    # the window; 70 - 17 = 53, so 26.5 and 30 on the mark, 10 left.
+    piece = make_piece("Rush", (104, 74), (31, 17), allowance=Fraction(3))
+    plan = with_bench(replace(sound_plan(), job=replace(sound_plan().job, pieces=(piece,))), ruler=5)
+    mat = replace(
+        plan.mats[0].mat,
+        piece="Rush",
+        boards=("sage",),
+        blank=Size(100, 70),
+        borders=Borders(35, 35, 30, 30),
+        windows=(Window(Point(35, 30), Size(30, 10)),),
+    )
+    assert list(size_faults(replace(plan, mats=(replace(plan.mats[0], mat=mat),)))) == []
+
+
+def test_lines_say_what_is_and_what_should_be():
+    plan = with_mat(sound_plan(), 0, boards=("sage", "oat"), board="oat", borders=Borders(14, 16, 18, 18))
+    assert list(size_faults(plan)) == [
+        f"M1: borders {Borders(14, 16, 18, 18)} instead of {Borders(15, 15, 18, 18)}",
+        "M1: boards sage, oat instead of sage, ivory",
+        "M1: cut from oat, which is not among sage, ivory",
+        "Fern: copies take different boards in layer 0: oat, sage",
+    ]
