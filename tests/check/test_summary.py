@@ -71,3 +71,13 @@ def test_what_is_just_large_enough_is_kept_either_way_round():
     waste = Waste(in_mats=old.in_mats, kept=18012, scrap=old.kept + old.scrap - 18012)
     for least in (exact(58, 73), exact(73, 58)):
         assert faults(with_summary(with_bench(sound_plan(), keep_at_least=least), waste=waste)) == []
+
+
+@pytest.mark.parametrize(("cost", "further"), [(9000, 8999), (1, 0), (0, 0)])
+def test_a_single_cent_saved_pays_for_a_cutter_in_the_end(cost, further):
+    plan = with_bench(quoted(0), cutter_cost=cost)
+    first, *others = range(len(plan.pieces))
+    plan = with_cost(plan, first, quote=plan.pieces[first].board + 1)
+    for place in others:
+        plan = with_cost(plan, place, quote=None)
+    assert faults(with_summary(plan, saved=1, mats_to_pay_cutter=further)) == []
