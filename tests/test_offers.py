@@ -8,7 +8,7 @@ import pytest
 from nesting.errors import JobError
 from nesting.geometry import Size
 from nesting.job import When
-from nesting.offers import basket_total, broken_offer_rules, buy, sells, unit_price, with_discount
+from nesting.offers import basket_total, broken_offer_rules, buy, offers_after, sells, unit_price, with_discount
 from nesting.planned import Line
 from tests.builders import make_job, make_offer, make_piece, make_shop
 
@@ -181,3 +181,14 @@ def test_a_discount_where_nothing_is_for_sale():
     assert str(raised.value) == (
         "--discount: 'Elm=40' names a shop that no offer has. The job has no offers, so there is nothing to discount."
     )
+
+
+def test_a_limit_that_is_for_a_person_holds_what_is_left_of_it():
+    # One of five is left to buy, but one of seven is too few where two must be bought at least.
+    alder = make_offer(1, "Alder", "sage", 500, at_most=5)
+    birch = make_offer(2, "Birch", "sage", 500, at_most=7, at_least=2)
+    cedar = make_offer(3, "Cedar", "sage", 500)
+    job = offers_job(alder, birch, cedar)
+    assert offers_after(job, {}) == (alder, birch, cedar)
+    assert offers_after(job, {1: 4, 2: 5, 3: 11}) == (replace(alder, at_most=1), replace(birch, at_most=2), cedar)
+    assert offers_after(job, {1: 5, 2: 6}) == (cedar,)
