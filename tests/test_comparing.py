@@ -102,3 +102,18 @@ def test_an_interrupt_ends_with_what_there_is(monkeypatch: pytest.MonkeyPatch) -
 
 def _stopped(plan):
     return replace(plan, proof=STOPPED)
+
+
+def test_at_a_sale_of_one_shop_the_others_keep_their_prices() -> None:
+    offers = (
+        make_offer(1, "Alder", "sage", 1000, sheet=Size(107, 62), discount=Decimal(30)),
+        make_offer(2, "Birch", "sage", 1100, sheet=Size(107, 62)),
+    )
+    job = wall(make_piece("Fern", (53, 62)), offers=offers, shops=(make_shop("Alder"), make_shop("Birch")))
+    found = compare(job, (Decimal(20), Decimal(40)), sale_at="Birch", seconds=5)
+    # Alder asks 7.00 all the time, Birch 8.80 and 6.60.
+    totals = [found.figure(Case(off)) for off in (None, Decimal(20), Decimal(40))]
+    assert [figure.total for figure in totals if figure is not None] == [700, 700, 660]
+    everywhere = compare(job, (Decimal(20),), seconds=5).figure(Case(Decimal(20)))
+    assert everywhere is not None
+    assert everywhere.total == 800

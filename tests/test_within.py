@@ -1,5 +1,7 @@
 """What can be made with what is there."""
 
+from fractions import Fraction
+
 import pytest
 
 from nesting.errors import JobError
@@ -176,3 +178,24 @@ def test_a_budget_of_nothing_uses_what_is_held() -> None:
         shop(make_piece("Large", (53, 61), quantity=2), shelf=(make_shelf("a", "sage", (53, 61)),)), budget=0
     )
     assert len(cut(found)) == 1
+
+
+def test_what_everything_at_once_would_cost_is_said_where_something_is_left_out() -> None:
+    # 8.40 for two, 15.80 for four, delivery in both.
+    job = shop(make_piece("Large", (53, 62), quantity=4))
+    less = within(job, budget=1579)
+    assert less.whole is not None
+    assert (less.plan.purchase.total, less.whole.purchase.total, less.whole.purchase.proven) == (840, 1580, True)
+    assert within(job, budget=1580).whole is None
+    assert within(job, sheets=2).whole is None
+    assert held(job).whole is None
+
+
+def test_what_is_left_out_may_be_cut_from_what_the_plan_leaves() -> None:
+    # Fern leaves half of its sheet. Map takes three blanks of that size: one from there, two from a sheet more.
+    layers = {"under_boards": ("sage",), "backing": ("sage",), "reveal": Fraction(3)}
+    map_ = make_piece("Map", (53, 62), (23, 31), row=3, priority=2, **layers)
+    found = within(shop(make_piece("Fern", (53, 62), priority=1), map_), sheets=1)
+    assert cut(found) == {("Fern", 1)}
+    assert found.rest is not None
+    assert [line.count for line in found.rest.purchase.lines] == [1]
