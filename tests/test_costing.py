@@ -62,6 +62,27 @@ def test_delivery_follows_the_count_of_sheets_where_the_goods_cost_nothing():
     assert [cost.board for cost in costs] == [138, 137, 25, 600]
 
 
+def test_free_goods_of_one_shop_carry_its_fee_beside_the_paid_goods_of_another():
+    # Alder's 5.00 by count, 1.67 for sage and 3.33 for ivory; Birch's 1220 + 361 for oat. Fern 166.67 x 7373/16071 =
+    # 76.46 each, Map 13.74, Moss 333.33 + 1581 = 1914.33. Down 2079; two cents left, to Map and to the first Fern.
+    lines = tuple(replace(line, unit_price=0) if line.shop == "Alder" else line for line in PURCHASE.lines)
+    free = Purchase(lines, {"Alder": 500, "Birch": 300}, {"Alder": 0, "Birch": 61}, 0)
+    costs, _ = cost_pieces(replace(nested_by_hand(), purchase=free))
+    assert [cost.board for cost in costs] == [77, 76, 14, 1914]
+
+
+def test_sheets_of_a_board_from_two_shops_are_paid_for_together():
+    # Sage for 4.44 and 2 x 3.05, ivory for 9.74: Fern 1054 x 7373/16071 = 483.55 each, Map 86.90, Moss 974. Down 2026;
+    # two cents left, to Map and to the first Fern.
+    lines = (
+        Line("Alder", "sage", 1, Size(223, 167), 1, 444),
+        Line("Birch", "sage", 4, Size(131, 113), 2, 305),
+        Line("Birch", "ivory", 5, Size(127, 109), 1, 974),
+    )
+    costs, _ = cost_pieces(replace(nested_by_hand(), purchase=Purchase(lines, {}, {}, 0)))
+    assert [cost.board for cost in costs] == [484, 483, 87, 974]
+
+
 def test_a_board_that_no_blank_took_is_shared_over_all_blanks():
     # A sheet of rust for 25.52, left uncut. All blanks together are 2 x 7373 + 1325 + 3 x 3149 = 25518:
     # Fern 2552 x 7373/25518 = 737.36 each, Map 132.51, Moss 944.77. Down 2550; two cents left, to Moss and to Map.
