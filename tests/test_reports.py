@@ -14,7 +14,7 @@ import pytest
 from cli.reports.folder import replace_file, write_report
 from cli.reports.json_report import plan_to_dict, write_json
 from cli.reports.sizes import print_sizes
-from cli.reports.terminal import open_console, print_plan
+from cli.reports.terminal import open_console, print_plan, wrapped
 from nesting.drawing import Drawing, Rectangle, Text, draw_sheet
 from nesting.planned import FromFallout, Line, Plan, Purchase
 from nesting.svg import write_svg
@@ -74,6 +74,12 @@ def test_the_table_of_sizes_is_as_kept(columns: int, monkeypatch: pytest.MonkeyP
 def test_the_first_line_says_what_to_carry_to_the_till(monkeypatch: pytest.MonkeyPatch) -> None:
     first = printed(plan(), 120, monkeypatch).splitlines()[0]
     assert first == "Carry 1 sheet to the till of North store, $8.10 in all: 1 slate 32 × 40 (inches)."
+
+
+def test_a_sign_stays_beside_its_number() -> None:
+    assert wrapped("It costs 2.20 € less, 40 % off.", 14) == "It costs\n2.20 € less,\n40 % off."
+    assert wrapped("a sheet of 32 × 40 and more", 15) == "a sheet of 32 ×\n40 and more"
+    assert wrapped("two of 3 (the rest)", 10) == "two of 3\n(the rest)"
 
 
 def test_two_shops_are_both_named(monkeypatch: pytest.MonkeyPatch) -> None:

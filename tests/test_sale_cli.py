@@ -158,6 +158,15 @@ def test_a_budget_says_what_is_left_out_and_what_that_would_need(wall: str, caps
     assert "Left out" not in enough
 
 
+def test_where_nothing_can_be_had_that_is_said_with_what_is_left_out_and_no_more(
+    wall: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out, _ = answered(capsys, "plan", wall, "--budget", "0.50")
+    assert out.startswith("Nothing can be cut within these limits.\n\nLeft out\n  Fern, 2 copies: ")
+    assert out.endswith("  Everything at once would cost $5.20.\n")
+    assert out.count("\n\n") == 1
+
+
 def test_so_many_sheets_and_no_more(wall: str, capsys: pytest.CaptureFixture[str]) -> None:
     out, _ = answered(capsys, "plan", wall, "--sheets", "1", "--json")
     assert json.loads(out)["summary"]["sheets_bought"] == 1

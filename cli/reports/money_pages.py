@@ -100,7 +100,7 @@ def _costs(plan: Plan, *, credit_leftovers: bool) -> Iterator[Block]:
         shown.insert(1, ("Credited", attrgetter("credited")))
     columns = (Column("Piece", 35), *(Column(heading, 13, right=True) for heading, _ in shown))
     rows = []
-    for copies in alike_costs(plan):
+    for copies in alike_costs(plan, credited=credit_leftovers):
         sums = (of(copies[0]) for _, of in shown)
         said = ("" if cents is None else money_words(plan, cents) for cents in sums)
         rows.append(Row((copies_words(copies, names), *said)))

@@ -77,7 +77,7 @@ def left_out_words(found: Within) -> Iterator[str]:
         yield f"Bought for by itself, the rest would need {said or 'nothing more'}: {total} in all."
     if whole is not None:
         more = whole.purchase.total - plan.purchase.total
-        beyond = f", {money_words(plan, more)} more than this" if more > 0 else ""
+        beyond = f", {money_words(plan, more)} more than this" if plan.mats and more > 0 else ""
         yield f"Everything at once would cost {_at_most(whole, whole.purchase.total)}{beyond}."
 
 
@@ -115,11 +115,13 @@ def waste_words(plan: Plan) -> str:
     return f"Of all that is cut, {in_mats} is in mats, {kept} is kept for the shelf and {scrap} is scrap."
 
 
-def alike_costs(plan: Plan) -> Iterator[tuple[PieceCost, ...]]:
-    """Yield what the copies cost, neighbouring copies that cost the same together."""
-    for _, alike in groupby(
-        plan.pieces, key=lambda cost: (cost.piece, cost.board, cost.credited, cost.frame, cost.other, cost.quote)
-    ):
+def alike_costs(plan: Plan, *, credited: bool) -> Iterator[tuple[PieceCost, ...]]:
+    """Yield what the copies cost, neighbouring copies that cost the same together; `credited` shares too if shown."""
+
+    def sums(cost: PieceCost) -> tuple[object, ...]:
+        return cost.piece, cost.board, cost.credited if credited else 0, cost.frame, cost.other, cost.quote
+
+    for _, alike in groupby(plan.pieces, key=sums):
         yield tuple(alike)
 
 

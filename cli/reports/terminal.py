@@ -1,5 +1,6 @@
 """The short answer on the screen: what to carry to the till first, then where, what from, and what each piece costs."""
 
+import re
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, TextIO, assert_never
@@ -89,7 +90,7 @@ def print_plan(plan: Plan, console: Console, *, credit_leftovers: bool = False, 
     left_out : sequence of str
         Sentences about what the plan leaves out, which follow the answer at once.
     """
-    sections = _sections(plan, credit_leftovers=credit_leftovers)
+    sections = _sections(plan, credit_leftovers=credit_leftovers) if plan.mats else ()
     print_sections(
         carry_words(plan), [("Left out", [item(its, console.width) for its in left_out]), *sections], console
     )
@@ -145,9 +146,16 @@ def _sections(plan: Plan, *, credit_leftovers: bool) -> Iterator[tuple[str, list
 
 
 def wrapped(sentence: str, width: int, subsequent_indent: str = "") -> str:
-    """Break a sentence into lines; what is joined by no-break spaces stays on one, and they become plain ones."""
+    """Break a sentence into lines; what is joined by no-break spaces stays on one, and they become plain ones.
+
+    A number and the sign that follows it stay together too, as 40 % or 19.40 €.
+    """
     lines = textwrap.fill(
-        sentence, width, subsequent_indent=subsequent_indent, break_long_words=False, break_on_hyphens=False
+        re.sub(r"(?<=\d) (?=[^\w\s(])", NO_BREAK, sentence),
+        width,
+        subsequent_indent=subsequent_indent,
+        break_long_words=False,
+        break_on_hyphens=False,
     )
     return lines.replace(NO_BREAK, " ")
 
@@ -218,7 +226,7 @@ def _costs(plan: Plan, names: Names, *, credit_leftovers: bool) -> RenderableTyp
     has_other, has_quote = any(cost.other for cost in plan.pieces), any(cost.quote is not None for cost in plan.pieces)
     credited = ["credited"] * credit_leftovers
     table = money_table(1, ["board", *credited, "frame", *["other"] * has_other, "total", *["saved"] * has_quote])
-    for copies in alike_costs(plan):
+    for copies in alike_costs(plan, credited=credit_leftovers):
         board, *sums = _sums(plan, copies[0], has_other=has_other, has_quote=has_quote)
         credited = [money_words(plan, copies[0].credited)] * credit_leftovers
         table.add_row(copies_words(copies, names), board, *credited, *sums)
