@@ -120,6 +120,7 @@ def main(arguments: list[str] | None = None) -> int:
 def _arguments() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser("python -m tests.benchmarks.false_proofs", description="Seek false proofs.")
     parser.add_argument("--jobs", type=int, default=300)
+    parser.add_argument("--kinds", type=_kinds, default=(*KINDS, RULES), help=f"such as wall,{RULES}; all unless given")
     parser.add_argument("--first", type=int, default=0, help="the number of the first, to try one again")
     parser.add_argument("--seconds", type=float, default=0.5, help="the limit of the first plan of each job")
     parser.add_argument("--times", type=float, default=10.0, help="so many times the limit for the others")
@@ -128,8 +129,17 @@ def _arguments() -> argparse.ArgumentParser:
     return parser
 
 
+def _kinds(text: str) -> tuple[str, ...]:
+    kinds = tuple(text.split(","))
+    if unknown := set(kinds) - {*KINDS, RULES}:
+        raise argparse.ArgumentTypeError(
+            f"unknown: {', '.join(sorted(unknown))}; there are {', '.join(KINDS)}, {RULES}"
+        )
+    return kinds
+
+
 def _doubts(asked: argparse.Namespace, reference: str | None) -> Iterator[Doubt]:
-    kinds = (*KINDS, RULES)
+    kinds = asked.kinds
     for number in range(asked.first, asked.first + asked.jobs):
         kind, n = kinds[number % len(kinds)], SIZES[number // len(kinds) % len(SIZES)]
         turn = number % 3 > 0

@@ -68,7 +68,7 @@ def test_only_what_is_cheaper_than_a_proven_plan_makes_it_false(changes, proven,
 
 def test_jobs_are_told_by_kind_and_kept_in_a_table(tmp_path, capsys):
     out = tmp_path / "doubts.csv"
-    command = ["--jobs", "2", "--first", "12", "--seconds", "0.3", "--times", "1", "--out", str(out)]
+    command = ["--jobs", "2", "--kinds", "wall,rules", "--seconds", "0.3", "--times", "1", "--out", str(out)]
     assert main([*command, "--reference", "no such interpreter"]) == 0
     said = capsys.readouterr()
     assert said.err == "no such interpreter has no packingsolver: held against ourselves only.\n"
@@ -83,3 +83,9 @@ def test_a_false_proof_is_an_error(tmp_path, capsys):
         code = main(["--jobs", "1", "--seconds", "2", "--out", str(tmp_path / "doubts.csv"), "--reference", "none"])
     assert code == 1
     assert "FALSE: {'kind': 'class1', 'n': 12," in capsys.readouterr().out
+
+
+def test_a_kind_that_is_none_is_refused(capsys):
+    with pytest.raises(SystemExit):
+        main(["--kinds", "wall,ceiling", "--out", "doubts.csv"])
+    assert "unknown: ceiling; there are class1, class2" in capsys.readouterr().err
