@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from ortools.linear_solver import pywraplp
 
 from nesting.geometry import Size
+from nesting.packing.kernels import ways
 from nesting.packing.pattern import Part, contents, legal
 from nesting.packing.pricing import Bound, Pricer
 from nesting.packing.subsets import Subsets
@@ -59,6 +60,12 @@ class BoardProgramme:
         self._known: set[tuple[Size, tuple[tuple[Size, int], ...]]] = set()
         self._kind = (
             {s: k for k in pricer.kinds for s in (k, k.turned)} if pricer.turn else {k: k for k in pricer.kinds}
+        )
+        # a sheet whose first cut would be too long either way may be bought, but nothing comes out of it
+        self._useless = frozenset(
+            space
+            for space in pricer.stock
+            if not any(ways(lying.w, lying.h, space.w, space.h, pricer.longest) for lying in self._kind)
         )
         self._lp = pywraplp.Solver.CreateSolver("GLOP")
         infinity = self._lp.infinity()
@@ -119,6 +126,7 @@ class BoardProgramme:
         if len(listed) == len(self.pricer.stock) or self.pricer.work <= work:
             return self.appraise(values)[0]
         worth = {size: -(-size.area * WHOLE // largest) for size in self.pricer.stock}
+        worth |= dict.fromkeys(self._useless, 0)
         return Bound(self.board, dict(zip(self.pricer.kinds, values, strict=True)), worth)
 
     def solve(
@@ -199,6 +207,7 @@ class BoardProgramme:
         worth = {size: listed[size][0] for size in listed}
         if table is not None:
             worth |= {size: table.worth(size) for size in self.pricer.stock if size not in listed}
+        worth |= dict.fromkeys(self._useless, 0)
         return Bound(self.board, by_kind, worth), pattern
 
     def _ration(self, work: int) -> bool:

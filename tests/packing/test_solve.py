@@ -46,6 +46,13 @@ def test_the_longest_cut(longest, cost):
     assert proven(instance(lots((13, 19, 2)), [offer(31, 19, 100), offer(13, 19, 90)], longest=longest)) == cost
 
 
+@pytest.mark.parametrize(("count", "cost"), [(8, 140), (9, 280)])
+def test_a_sheet_that_no_cut_goes_through_is_known_to_give_nothing(count, cost):
+    # 37 x 41 for 0.50 has no side of 31 or less; 31 x 29 for 1.40 holds eight of 13 x 7, two beside each other
+    problem = instance(lots((13, 7, count)), [offer(37, 41, 50), offer(31, 29, 140)], longest=31)
+    assert proven(problem) == cost
+
+
 def test_the_longest_cut_is_true_whatever_the_kerf():
     # 13 + 3 + 13 = 29 wide, cut 19 long
     problem = instance(lots((13, 19, 2)), [offer(29, 19, 100), offer(13, 19, 90)], kerf=3, longest=19)
