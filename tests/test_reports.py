@@ -76,6 +76,15 @@ def test_the_first_line_says_what_to_carry_to_the_till(monkeypatch: pytest.Monke
     assert first == "Carry 1 sheet to the till of North store, $8.10 in all: 1 slate 32 × 40 (inches)."
 
 
+def test_what_a_coupon_buys_is_told_from_the_rest(monkeypatch: pytest.MonkeyPatch) -> None:
+    offers = tuple(replace(offer, at_most=1 if offer.number == 2 else None) for offer in plan().job.offers)
+    lines = (*plan().purchase.lines, Line("North store", "slate", 2, size("32", "40"), 1, 340))
+    made = plan(job=job(offers=offers), purchase=Purchase(lines, {}, {}, 765))
+    text = printed(made, 80, monkeypatch)
+    assert "1 slate, 32 × 40                 $4.25" in text
+    assert "1 slate, 32 × 40, limited offer  $3.40" in text
+
+
 def test_a_sign_stays_beside_its_number() -> None:
     assert wrapped("It costs 2.20 € less, 40 % off.", 14) == "It costs\n2.20 € less,\n40 % off."
     assert wrapped("a sheet of 32 × 40 and more", 15) == "a sheet of 32 ×\n40 and more"

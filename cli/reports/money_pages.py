@@ -10,6 +10,7 @@ from cli.reports.sentences import (
     carry_words,
     copies_words,
     cost_remarks,
+    coupon_words,
     credit_words,
     group_totals,
     money_words,
@@ -66,11 +67,9 @@ def _shops(plan: Plan) -> Iterator[Block]:
 
 
 def _line(plan: Plan, line: Line, tick: str) -> Row:
-    price = money_words(plan, line.unit_price)
-    return Row(
-        (str(line.count), line.board, size_words(line.sheet, plan.job.bench), price, money_words(plan, line.amount)),
-        tick=tick,
-    )
+    price, amount = money_words(plan, line.unit_price), money_words(plan, line.amount)
+    board = f"{line.board}{coupon_words(plan, line)}"
+    return Row((str(line.count), board, size_words(line.sheet, plan.job.bench), price, amount), tick=tick)
 
 
 def _shelf(plan: Plan) -> Iterator[Block]:

@@ -17,6 +17,7 @@ __all__ = [
     "carry_words",
     "copies_words",
     "cost_remarks",
+    "coupon_words",
     "credit_words",
     "group_totals",
     "left_out_words",
@@ -57,6 +58,12 @@ def _things(plan: Plan, lines: Sequence[Line]) -> str:
     for line in lines:
         counts[line.board, line.sheet] += line.count
     return listed([sheets_words(plan, count, board, size) for (board, size), count in counts.items()])
+
+
+def coupon_words(plan: Plan, line: Line) -> str:
+    """Return what tells a line that is bought with a coupon, or another offer of a limited number, from its like."""
+    limits = {offer.number: offer.at_most for offer in plan.job.offers}
+    return "" if limits.get(line.offer) is None else ", limited offer"
 
 
 def sheets_words(plan: Plan, count: int, board: str, size: Size) -> str:

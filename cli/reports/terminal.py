@@ -18,6 +18,7 @@ from cli.reports.sentences import (
     carry_words,
     copies_words,
     cost_remarks,
+    coupon_words,
     credit_words,
     group_totals,
     money_words,
@@ -170,8 +171,8 @@ def _where(plan: Plan) -> Iterator[RenderableType]:
         table.add_row(Text(shop, style="bold"))
         for line in lines:
             each = f" at {money_words(plan, line.unit_price)}" if line.count > 1 else ""
-            size = size_words(line.sheet, plan.job.bench)
-            table.add_row(f"  {line.count} {line.board}, {size}{each}", money_words(plan, line.amount))
+            size, coupon = size_words(line.sheet, plan.job.bench), coupon_words(plan, line)
+            table.add_row(f"  {line.count} {line.board}, {size}{each}{coupon}", money_words(plan, line.amount))
         for what, extra in (("delivery", purchase.delivery), ("tax", purchase.tax)):
             if extra.get(shop):
                 table.add_row(f"  {what}", money_words(plan, extra[shop]))
