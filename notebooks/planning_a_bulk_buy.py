@@ -27,12 +27,10 @@ from pathlib import Path
 import matplotlib.pyplot as plt
 import pandas as pd
 
-from nesting.comparing import Case, compare
+import nesting
+from nesting.comparing import Case
 from nesting.geometry import ExactSize
-from nesting.job import When
 from nesting.lengths import parse_size
-from nesting.options import Options
-from nesting.read import read_job
 from nesting.till.till import at_the_till
 
 PIECES = """piece,quantity,opening width,opening height,picture width,picture height,boards,when,quote
@@ -56,7 +54,7 @@ def society_job():
         tables = {"pieces": PIECES, "offers": OFFERS, "shops": SHOPS, "bench": "name,value\ntrim,1/8\n"}
         for name, text in tables.items():
             (Path(folder) / f"{name}.csv").write_text(text, encoding="utf-8")
-        return read_job(folder)
+        return nesting.read_job(folder)
 
 
 job = society_job()
@@ -69,34 +67,24 @@ job = society_job()
 
 # %%
 OFF = [Decimal(percent) for percent in (0, 20, 30, 40, 50, 60)]
-found = compare(job, OFF, sale_at="Cross Street Papers", seconds=20)
-rows = [
-    {
-        "off": int(off),
-        "pieces": "with next year's" if when is When.LATER else "this year's",
-        "paid": figure.total / 100,
-        "sheets": figure.sheets,
-        "each": figure.each / 100,
-        "proven": figure.proven,
-    }
-    for off in OFF
-    for when in (When.NOW, When.LATER)
-    if (figure := found.figure(Case(off, when)))
-]
-frame = pd.DataFrame(rows)
-paid = frame.pivot_table(index="off", columns="pieces", values="paid")
+found = nesting.compare(job, OFF, sale_at="Cross Street Papers", seconds=20)
+ways = nesting.frames.comparison(found)
+ways = ways[ways["fallout"] & ways["shop"].isna() & ways["discount"].notna()]
+ways = ways.assign(pieces=ways["when"].map({"now": "this year's", "later": "with next year's"}))
+paid = ways.pivot_table(index="discount", columns="pieces", values="paid", aggfunc="first")
 
 figure, axes = plt.subplots(figsize=(7, 4))
-for (name, sums), style in zip(paid.items(), ("s-", "o--"), strict=True):
-    axes.plot(sums.index, sums, style, color="black" if name == "this year's" else "#0072b2", label=name)
+for (name, sums), style in zip(paid.astype(float).items(), ("s-", "o--"), strict=True):
+    axes.plot(sums.index.astype(int), sums, style, color="black" if name == "this year's" else "#0072b2", label=name)
 axes.set(xlabel="per cent off in town", ylabel="paid for board in all, $", ylim=(0, None))
 axes.legend()
 axes.grid(alpha=0.3)
 plt.show()
 
 # %%
-stars = frame.assign(paid=[f"${row.paid:.2f}{'' if row.proven else ' *'}" for row in frame.itertuples()])
-print(stars.pivot_table(index="off", columns="pieces", values=["sheets", "paid"], aggfunc="first").to_string())
+star = (ways["paid"] == ways["lower_bound"]).map({True: "", False: " *"})
+stars = ways.assign(paid="$" + ways["paid"].astype(str) + star)
+print(stars.pivot_table(index="discount", columns="pieces", values=["sheets", "paid"], aggfunc="first").to_string())
 
 # %% [markdown]
 # The lines are level as long as the mill is cheaper and fall once the shop in town is: a discount is worth nothing
@@ -126,12 +114,14 @@ plt.show()
 # prices and with what this year leaves on the shelf.
 
 # %%
-apart = found.apart / 100
+apart = Decimal(found.apart) / 100
 more = paid["with next year's"] - paid["this year's"]
 figure, axes = plt.subplots(figsize=(7, 3.4))
-axes.bar([str(off) for off in more.index], more, color="#0072b2", edgecolor="black", label="more if bought now")
-axes.axhline(apart, color="black", linestyle="--", label="by themselves another day")
-axes.set(xlabel="per cent off in town", ylabel="for next year's covers, $", ylim=(0, 1.4 * apart))
+axes.bar(
+    [str(off) for off in more.index], more.astype(float), color="#0072b2", edgecolor="black", label="more if bought now"
+)
+axes.axhline(float(apart), color="black", linestyle="--", label="by themselves another day")
+axes.set(xlabel="per cent off in town", ylabel="for next year's covers, $", ylim=(0, 1.4 * float(apart)))
 axes.legend(ncols=2, loc="upper left")
 plt.show()
 
@@ -151,7 +141,7 @@ print(f"Buying for next year pays from {found.pays_from} % off.")
 
 # %%
 frames = {size: ExactSize(*parse_size(size, job.bench.unit)) for size in ("5 x 7", "8 x 10")}
-till = at_the_till(job, Options(), tuple(frames.values()), {}, seconds=5)
+till = at_the_till(job, nesting.Options(), tuple(frames.values()), {}, seconds=5)
 names = {opening: size for size, opening in frames.items()}
 counts = pd.DataFrame(
     [{"board": many.board, "frame": names[many.opening], "more": many.count} for many in till.more]

@@ -25,8 +25,7 @@ from pathlib import Path
 
 import matplotlib.pyplot as plt
 
-from nesting.plan import Options, make_plan
-from nesting.read import read_job
+import nesting
 
 POSTERS = [(16, 20, 12, 16), (18, 24, 13, 19), (20, 24, 15, 19), (16, 20, 11, 15)] * 2
 SMALL = [(8, 10, 5, 7), (7, 9, 4, 6), (9, 11, 6, 8), (6, 8, 3, 5)]
@@ -43,12 +42,12 @@ def band_job(small, squaring="1/8"):
             "bench": f"name,value\nsquaring,{squaring}\ntrim,1/8",
         }.items():
             (Path(folder) / f"{name}.csv").write_text(text + "\n", encoding="utf-8")
-        return read_job(folder)
+        return nesting.read_job(folder)
 
 
 def planned(job, *, fallout):
     """Return the plan with or without fallout; the limit of rounds makes it the same on every machine."""
-    return make_plan(job, Options(use_fallout=fallout), seconds=20, rounds=4000)
+    return nesting.make_plan(job, nesting.Options(use_fallout=fallout), seconds=20, rounds=4000)
 
 
 # %% [markdown]
@@ -77,8 +76,13 @@ for n, mine, other in zip(counts, with_fallout, without, strict=True):
 
 # %% [markdown]
 # Fallout never costs: a plan without it is a plan with it too. It saves in whole sheets, so it may save nothing until
-# the small mats would have begun another sheet.
-#
+# the small mats would have begun another sheet. This is how the first of them lies on the bench:
+
+# %%
+sheets = nesting.frames.sheets(with_fallout[-1])
+nesting.pictures.sheet(with_fallout[-1], sheets.loc[sheets["source"] == "fallout", "sheet"].iloc[0])
+
+# %% [markdown]
 # ## Where the board goes
 
 # %%

@@ -21,13 +21,13 @@
 
 # %%
 import tempfile
+from decimal import Decimal
 from pathlib import Path
 
 import matplotlib.pyplot as plt
 import pandas as pd
 
-from nesting.plan import Options, make_plan
-from nesting.read import read_job
+import nesting
 
 HEADINGS = (
     "piece,quantity,group,opening width,opening height,picture width,picture height,boards,frame cost,other cost,quote"
@@ -50,31 +50,19 @@ def school_job():
     with tempfile.TemporaryDirectory() as folder:
         for name, text in {"pieces": PIECES, "offers": OFFERS, "bench": BENCH, "shops": SHOPS}.items():
             (Path(folder) / f"{name}.csv").write_text(text, encoding="utf-8")
-        return read_job(folder)
+        return nesting.read_job(folder)
 
 
-plan = make_plan(school_job(), Options(), seconds=8)
-costs = pd.DataFrame(
-    [
-        {
-            "piece": cost.piece,
-            "class": cost.group,
-            "boards": cost.board,
-            "credited": cost.credited,
-            "frame": cost.frame,
-            "other": cost.other,
-            "quote": cost.quote,
-        }
-        for cost in plan.pieces
-    ]
-)
-each = costs.groupby("piece", sort=False).mean(numeric_only=True) / 100
+plan = nesting.make_plan(school_job(), seconds=8)
+costs = nesting.frames.costs(plan)
+SUMS = ["board", "board_credited", "frame", "other", "quote"]
+each = costs[SUMS].astype(float).groupby(costs["piece"], sort=False).mean()  # to draw; what is printed is exact
 
+# %% [markdown]
+# ## The corridor
 
-def euros(cents):
-    """Write whole cents as money."""
-    return f"€{cents // 100}.{cents % 100:02}"
-
+# %%
+nesting.pictures.wall(plan)
 
 # %% [markdown]
 # ## One piece of each kind
@@ -86,7 +74,7 @@ def euros(cents):
 figure, axes = plt.subplots(figsize=(7, 3.6))
 left = pd.Series(0.0, index=each.index)
 for part, shade, hatch in zip(
-    ("boards", "frame", "other"), ("#0072b2", "#e0e0e0", "white"), ("", "//", ".."), strict=True
+    ("board", "frame", "other"), ("#0072b2", "#e0e0e0", "white"), ("", "//", ".."), strict=True
 ):
     axes.barh(each.index, each[part], left=left, color=shade, hatch=hatch, edgecolor="black", label=part)
     left += each[part]
@@ -97,9 +85,9 @@ axes.legend(loc="lower right")
 plt.show()
 
 # %%
-paid = plan.purchase.total
-print(f"{plan.summary.sheets_bought} sheets, {euros(paid)} with delivery and tax.")
-print(f"The boards of all pieces come to {euros(int(costs['boards'].sum()))}: the same to the cent.")
+paid = nesting.frames.purchase(plan)["amount"].sum()
+print(f"{plan.summary.sheets_bought} sheets, €{paid} with delivery and tax.")
+print(f"The boards of all pieces come to €{costs['board'].sum()}: the same to the cent.")
 
 # %% [markdown]
 # ## Two ways of sharing
@@ -112,11 +100,11 @@ print(f"The boards of all pieces come to {euros(int(costs['boards'].sum()))}: th
 figure, axes = plt.subplots(figsize=(7, 3.2))
 places = range(len(each))
 axes.bar(
-    [place - 0.2 for place in places], each["boards"], 0.4, color="#0072b2", edgecolor="black", label="all that is paid"
+    [place - 0.2 for place in places], each["board"], 0.4, color="#0072b2", edgecolor="black", label="all that is paid"
 )
 axes.bar(
     [place + 0.2 for place in places],
-    each["credited"],
+    each["board_credited"],
     0.4,
     color="white",
     hatch="//",
@@ -128,19 +116,20 @@ axes.legend()
 plt.show()
 
 # %%
-credited, credit = int(costs["credited"].sum()), plan.summary.credit
-print(f"{euros(credited)} for the pieces and {euros(credit)} for what is kept: {euros(credited + credit)} together.")
+credited, credit = costs["board_credited"].sum(), Decimal(plan.summary.credit) / 100
+print(f"€{credited} for the pieces and €{credit} for what is kept: €{credited + credit} together.")
 
 # %% [markdown]
 # ## What each class owes
 
 # %%
-owed = costs.groupby("class")[["boards", "frame", "other"]].sum() / 100
-axes = owed.plot.bar(stacked=True, figsize=(7, 3), color=["#0072b2", "#e0e0e0", "white"], edgecolor="black", rot=0)
-axes.set(xlabel="", ylabel="€", ylim=(0, 1.3 * owed.sum(axis="columns").max()))
+owed = nesting.frames.costs_by_group(plan).set_index("group")[["board", "frame", "other", "total"]]
+parts = owed[["board", "frame", "other"]].astype(float)
+axes = parts.plot.bar(stacked=True, figsize=(7, 3), color=["#0072b2", "#e0e0e0", "white"], edgecolor="black", rot=0)
+axes.set(xlabel="", ylabel="€", ylim=(0, 1.3 * parts.sum(axis="columns").max()))
 axes.legend(ncols=3, loc="upper center")
 plt.show()
-print(owed.assign(total=owed.sum(axis="columns")).to_string(float_format="%.2f"))
+print(owed.to_string())
 
 # %% [markdown]
 # ## When the cutter has paid for itself
@@ -148,9 +137,8 @@ print(owed.assign(total=owed.sum(axis="columns")).to_string(float_format="%.2f")
 # Each mat saves what a shop asks for it, less its boards. The cutter is paid where the line crosses zero.
 
 # %%
-saved = (costs["quote"] - costs["boards"]).cumsum()
-cutter = plan.job.bench.cutter_cost
-balance = (saved - cutter) / 100
+cutter = Decimal(plan.job.bench.cutter_cost) / 100
+balance = costs["saved"].astype(float).cumsum() - float(cutter)
 figure, axes = plt.subplots(figsize=(7, 3.2))
 axes.step(range(1, len(balance) + 1), balance, where="post", color="#0072b2")
 axes.axhline(0, color="black", linewidth=1)
@@ -160,7 +148,7 @@ plt.show()
 
 # %%
 crossed = balance[balance >= 0]
-print(f"All mats save {euros(int(saved.iloc[-1]))}; the cutter cost {euros(cutter)}.")
+print(f"All mats save €{costs['saved'].sum()}; the cutter cost €{cutter:.2f}.")
 print(f"It is paid with mat {crossed.index[0] + 1} of {len(balance)}." if len(crossed) else "It is not paid for yet.")
 
 # %% [markdown]

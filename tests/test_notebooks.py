@@ -33,6 +33,29 @@ def test_it_draws(name):
     assert sum("image/png" in output.get("data", {}) for output in ran(name)) >= 2
 
 
+@pytest.mark.parametrize("name", ["reusing_window_fallout", "what_a_project_costs"])
+def test_a_sheet_or_the_wall_is_shown_as_the_report_has_it(name):
+    shown = [output.get("data", {}) for output in ran(name)]
+    assert sum("<svg " in "".join(map(str, data.values())) for data in shown) == 1
+
+
+@pytest.mark.parametrize("name", NOTEBOOKS)
+def test_it_begins_with_a_picture(name):
+    shown = [output for output in ran(name) if output["output_type"] in {"display_data", "stream", "execute_result"}]
+    assert {"image/png", "image/svg+xml", "text/html"} & set(shown[0].get("data", {}))
+
+
+def test_each_has_a_scenario_of_its_own():
+    sources = [(ROOT / "notebooks" / f"{name}.py").read_text(encoding="utf-8") for name in NOTEBOOKS]
+    assert len(sources) == 3
+    assert all("Everything here is made up." in source and "demo" not in source for source in sources)
+    assert len({re.search("(Quay|Cross Street|Brook) Paper", source)[0] for source in sources}) == 3
+
+
+def test_no_outputs_are_kept_that_could_grow_old():
+    assert {path.suffix for path in (ROOT / "notebooks").iterdir() if path.is_file()} == {".py"}
+
+
 @pytest.mark.parametrize("name", NOTEBOOKS)
 def test_nothing_is_said_on_standard_error(name):
     assert [output for output in ran(name) if output.get("name") == "stderr"] == []
