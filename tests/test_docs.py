@@ -105,6 +105,18 @@ def test_the_files_that_the_page_for_developers_names_exist() -> None:
         assert (ROOT / name).exists(), name
 
 
+def test_every_notebook_stands_in_the_readme() -> None:
+    there = {f"notebooks/{path.name}" for path in (ROOT / "notebooks").glob("*.py")}
+    assert set(re.findall(r"`(notebooks/\w+\.py)`", README)) == there
+
+
+def test_every_file_of_the_report_stands_in_the_readme() -> None:
+    folder = (ROOT / "cli" / "reports" / "folder.py").read_text(encoding="utf-8")
+    written = set(re.findall(r'folder / f?"([^"]+)"', folder))
+    assert "plan.json" in written
+    assert [name for name in written if f"`{name.replace('{drawing.name}', 'S1')}`" not in README] == []
+
+
 def test_what_the_readme_does_in_python_is_so(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(ROOT)
     (session,) = re.findall(r"```python\n(.*?)```", README, re.DOTALL)
