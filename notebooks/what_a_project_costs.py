@@ -116,7 +116,7 @@ axes.legend()
 plt.show()
 
 # %%
-credited, credit = costs["board_credited"].sum(), Decimal(plan.summary.credit) / 100
+credited, credit = costs["board_credited"].sum(), Decimal(plan.summary.credit).scaleb(-2)
 print(f"€{credited} for the pieces and €{credit} for what is kept: €{credited + credit} together.")
 
 # %% [markdown]
