@@ -83,6 +83,21 @@ def test_sheets_of_a_board_from_two_shops_are_paid_for_together():
     assert [cost.board for cost in costs] == [484, 483, 87, 974]
 
 
+def test_a_shop_without_terms_adds_nothing_to_its_goods():
+    # A cent for sage goes to the first Fern, a cent for ivory to Moss.
+    lines = (Line("Alder", "sage", 1, Size(223, 167), 1, 1), Line("Birch", "ivory", 5, Size(127, 109), 1, 1))
+    costs, _ = cost_pieces(replace(nested_by_hand(), purchase=Purchase(lines, {}, {}, 0)))
+    assert [cost.board for cost in costs] == [1, 0, 0, 1]
+
+
+def test_a_board_that_no_blank_took_is_shared_beside_those_taken():
+    # Ivory for 9.74 is Moss's; rust for 25.52 is shared over all: Fern 737.36 each, Map 132.51, Moss 974 + 944.77.
+    # Down 737 + 737 + 132 + 1918 = 3524; two cents left, to Moss and to Map.
+    lines = (Line("Alder", "ivory", 2, Size(127, 109), 1, 974), Line("Alder", "rust", 1, Size(131, 113), 1, 2552))
+    costs, _ = cost_pieces(replace(nested_by_hand(), purchase=Purchase(lines, {}, {}, 0)))
+    assert [cost.board for cost in costs] == [737, 737, 133, 1919]
+
+
 def test_a_board_that_no_blank_took_is_shared_over_all_blanks():
     # A sheet of rust for 25.52, left uncut. All blanks together are 2 x 7373 + 1325 + 3 x 3149 = 25518:
     # Fern 2552 x 7373/25518 = 737.36 each, Map 132.51, Moss 944.77. Down 2550; two cents left, to Moss and to Map.
@@ -159,6 +174,23 @@ def test_a_wall_that_saves_nothing_never_pays_for_the_cutter():
     summary = summary_of(replace(nested_by_hand(), job=replace(JOB, pieces=pieces)))
     assert summary.saved == 300 - 263 - 263 - 4097
     assert summary.mats_to_pay_cutter is None
+
+
+def test_a_wall_that_saves_just_nothing_never_pays_for_the_cutter():
+    nested = nested_by_hand()
+    pieces, credit = cost_pieces(nested)
+    summary = summarise(nested, [replace(piece, quote=piece.board) for piece in pieces], credit)
+    assert (summary.saved, summary.mats_to_pay_cutter) == (0, None)
+
+
+def test_boards_of_which_nothing_is_bought_are_not_counted():
+    summary = summary_of(replace(nested_by_hand(), purchase=replace(PURCHASE, lines=PURCHASE.lines[:1])))
+    assert summary.sheets_by_board == {"sage": 1}
+
+
+def test_the_order_of_the_sheets_is_no_matter_for_what_is_kept():
+    nested = nested_by_hand()
+    assert cost_pieces(replace(nested, sheets=nested.sheets[::-1])) == cost_pieces(nested)
 
 
 def test_without_quotes_nothing_is_said_of_saving():
