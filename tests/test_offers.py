@@ -102,7 +102,8 @@ def test_any_board_is_what_pieces_name_and_the_shop_has_no_row_for():
     job = offers_job(any_board, make_offer(2, "Alder", "ivory", 300), make_offer(3, "Birch", "sage", 300))
     assert sells(job, any_board, "sage")  # Birch's row is Birch's own
     assert sells(job, any_board, "oat")  # named by a later piece
-    assert not sells(job, any_board, "ivory")  # Alder's own row
+    assert sells(job, any_board, "ivory") is False  # Alder's own row
+    assert sells(offers_job(any_board), any_board, "ivory")  # named under boards
     assert not sells(job, any_board, "foam")  # a backing needs a row that names it
     assert not sells(job, any_board, "rust")  # no piece names it
 
@@ -124,6 +125,7 @@ def test_packs_hold_one_board_and_limits_count_all_boards():
     ]
     assert broken_offer_rules(job, {(1, "sage"): 6, (1, "ivory"): 3}) == ["offer 1: at most 7, not 9"]
     assert broken_offer_rules(job, {(2, "sage"): 4}) == ["offer 2: at least 5, not 4"]
+    assert broken_offer_rules(job, {(2, "sage"): 1}) == ["offer 2: at least 5, not 1"]
     assert broken_offer_rules(job, {(2, "sage"): 0}) == []
 
 
@@ -159,6 +161,10 @@ def test_a_sale_replaces_the_discount_of_rows_without_a_limit(text, expected):
         (
             "Elm=40",
             "--discount: 'Elm=40' names a shop that no offer has. The shops are: Alder Row, Birch.",
+        ),
+        (
+            "AlderRow=40",
+            "--discount: 'AlderRow=40' names a shop that no offer has. The shops are: Alder Row, Birch.",
         ),
         ("much", "--discount: 'much' is not a per cent. Write per cent off from 0 to 100, as 50 or Shop=50."),
         ("Birch=", "--discount: 'Birch=' is not a per cent. Write per cent off from 0 to 100, as 50 or Shop=50."),
