@@ -18,6 +18,7 @@ PLAIN = click.Option(
     callback=_set_plain,
     help="Print without colours and bold letters.",
 )
+"""The option that leaves colours and bold letters away, for every command."""
 
 
 def is_plain() -> bool:

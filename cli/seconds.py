@@ -20,3 +20,4 @@ class _Seconds(click.FloatRange):
 
 
 SECONDS = _Seconds(min=0, min_open=True, max=_DAY)
+"""How long a search may take, as an option reads it: more than nothing, a day at most."""

@@ -70,6 +70,7 @@ CAUTIONS = (
         "Library of Congress guidance on mats; ISO 18916:2007; ISO 18902:2013",
     ),
 )
+"""Every caution, once."""
 
 
 def caution(matter: Matter) -> Caution:

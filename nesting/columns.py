@@ -11,6 +11,7 @@ from nesting.job import Unit
 __all__ = ["ANY", "BENCH", "NOTES", "TABLES", "Column", "Kind", "Table", "plain_key", "table_named"]
 
 ANY = "any"
+"""What an offer has under board that is for every board its shop has no row for."""
 
 
 class Kind(StrEnum):
@@ -142,6 +143,7 @@ def table_named(name: str) -> Table:
 
 
 NOTES = Column("notes", Kind.TEXT, "Anything you wish to remember; it changes nothing.")
+"""The column that every table may have."""
 
 _YES_NO = ("yes", "no")
 _BY_NAME = "A size such as A4, or 8x10 in inches, may stand here for both sides; the height then stays empty."
@@ -324,6 +326,7 @@ _BENCH = Table(
 )
 
 TABLES = (_PIECES, _OFFERS, _SHOPS, _SHELF, _BOARDS, _BENCH)
+"""Every table of a job, in the order in which names are first spelt."""
 
 BENCH = (
     Column(
@@ -376,3 +379,4 @@ BENCH = (
     Column("currency", Kind.TEXT, "The sign or word printed with sums of money.", default="$"),
     Column("cutter cost", Kind.MONEY, "What the cutter cost, to see when it has paid for itself.", otherwise="none"),
 )
+"""Every setting of the bench, each with what it holds and what is usual."""

@@ -118,6 +118,11 @@ def cases(job: Job, discounts: Sequence[Decimal]) -> Iterator[Case]:
         The job. With no later pieces, or one shop, or no fallout used, there is so much less to compare.
     discounts : sequence of Decimal
         Per cent off every offer without a limit.
+
+    Yields
+    ------
+    Case
+        Each once.
     """
     later = any(piece.when is When.LATER for piece in job.pieces)
     shops = tuple(dict.fromkeys(offer.shop for offer in job.offers))
@@ -208,11 +213,12 @@ class _Comparer:
             self.figures[case] = self.figure(case, self._limit(place, case))
             if place == 0 and isinstance(found := self.figures[case], CannotBeCutError):
                 raise found
-        for case, found in list(self.figures.items()):
-            if isinstance(found, Figure) and not found.proven and not self.stopped:
-                again = self.figure(case, _LEAST_SECONDS)
-                if isinstance(again, Figure) and again.total <= found.total:
-                    self.figures[case] = again
+        missing = {case: its for case, its in self.figures.items() if isinstance(its, Figure) and not its.proven}
+        for place, (case, found) in enumerate(missing.items()):
+            left = (self.ends - monotonic()) / (len(missing) - place)
+            again = None if self.stopped else self.figure(case, max(_LEAST_SECONDS, min(_MOST_SECONDS, left)))
+            if isinstance(again, Figure) and again.total <= found.total:
+                self.figures[case] = again
 
     def _limit(self, place: int, case: Case) -> float:
         """Give the first figures of a kind most of the time, the others a share of what is left."""
@@ -235,7 +241,7 @@ class _Comparer:
                 progress=said,
                 known=self.known[case.when],
                 liked=case.use_fallout and case.shop is None,  # the boards decide what is saved against the quotes
-                refined=not self.figures,  # what the first leaves over is what the later pieces may be cut from
+                refined=case == self.wanted[0],  # what the first leaves over is what the later pieces may be cut from
             )
         except CannotBeCutError as error:
             return error

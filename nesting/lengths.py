@@ -25,7 +25,9 @@ __all__ = [
 ]
 
 TICKS_PER_MM = 640
+"""A tick is 1/640 mm."""
 TICKS_PER_INCH = 16256
+"""25.4 mm, exactly."""
 
 _INCH = Fraction(TICKS_PER_INCH)
 _FOOT = 12 * _INCH

@@ -98,6 +98,7 @@ class FromFallout:
 
 
 Source = Bought | FromShelf | FromFallout
+"""Where a sheet comes from."""
 
 
 @dataclass(frozen=True, slots=True)

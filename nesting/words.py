@@ -11,7 +11,9 @@ from nesting.planned import Bought, CutSheet, FromFallout, FromShelf, Mat, Place
 __all__ = ["NO_BREAK", "UNIT_WORDS", "Names", "keep_together", "length_words", "ruler_size_words", "size_words"]
 
 NO_BREAK = "\N{NO-BREAK SPACE}"
+"""A space at which no line is broken."""
 UNIT_WORDS = {Unit.IN: "inches", Unit.MM: "mm", Unit.CM: "cm"}
+"""What each unit is called."""
 
 
 def length_words(ticks: int, bench: Bench) -> str:

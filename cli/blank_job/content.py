@@ -11,6 +11,7 @@ from nesting.plain_list import Listed
 __all__ = ["BlankJob", "Cells", "Filled", "blank_job"]
 
 Cells = Mapping[str, str]
+"""What stands in a row, by heading; a heading that is not there has an empty cell."""
 
 _SHOP, _OTHER_SHOP = "example shop", "example market"
 _CREAM, _GREY = "example cream", "example grey"

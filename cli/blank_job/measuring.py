@@ -10,6 +10,7 @@ from nesting.words import UNIT_WORDS
 __all__ = ["HEADINGS", "TITLE", "explained", "measuring_rows", "write_measuring_page"]
 
 TITLE = "To measure"
+"""What the page to measure with is called."""
 HEADINGS = (
     "frame",
     "width at the top",
@@ -22,6 +23,7 @@ HEADINGS = (
     "opening width: the smaller width",
     "opening height: the smaller height",
 )
+"""The columns of the page to measure with."""
 _EXAMPLE = {
     Unit.IN: ("15 7/16", "15 3/8", "19 1/4", "19 5/16", "24 5/8", "24 11/16", "1/2", "15 3/8", "19 1/4"),
     Unit.MM: ("392", "391", "489", "490", "626", "628", "13", "391", "489"),

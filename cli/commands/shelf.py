@@ -31,6 +31,7 @@ shelf_option = click.option(
     metavar="PATH",
     help="The shelf file, in place of the one that WINDOWFALL_SHELF names, or of your own.",
 )
+"""The option that says where the shelf file is."""
 
 
 def now() -> datetime:

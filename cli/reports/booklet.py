@@ -132,6 +132,7 @@ class Cards:
 
 
 Block = Words | Care | Picture | Table | Cards
+"""What stands in a section."""
 
 
 @dataclass(frozen=True, slots=True)

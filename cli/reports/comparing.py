@@ -13,6 +13,7 @@ from nesting.money import format_money
 __all__ = ["AS_OFFERED", "Grid", "answer_words", "discounts", "grids", "off_words", "remarks"]
 
 AS_OFFERED = "as offered"
+"""What is said in place of a discount where the offers are as they stand."""
 _OPEN = "* "
 _NONE = "no plan"
 

@@ -24,6 +24,11 @@ def set_in_lines(words: str, width: int, *, first: str = "", rest: str = "") -> 
     first, rest : str
         What the first line begins with, and what all others do.
 
+    Returns
+    -------
+    str
+        Its lines, without a break at the end.
+
     Examples
     --------
     >>> print(set_in_lines("borders of 3 1/2 or more", 14, first="- ", rest="  "))

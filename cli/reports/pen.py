@@ -19,6 +19,7 @@ from nesting.words import NO_BREAK
 __all__ = ["TENTH", "Pen"]
 
 TENTH = 72 / 254
+"""A tenth of a millimetre, in the points of a PDF."""
 _INK = "#101820"
 _SIZES = {Paper.LETTER: (612.0, 792.0), Paper.A4: (210 * TENTH * 10, 297 * TENTH * 10)}
 _FACES = {False: "Plain", True: "Bold"}

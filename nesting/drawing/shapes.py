@@ -57,6 +57,7 @@ class Text:
 
 
 Shape = Rectangle | Line | Text
+"""What a drawing is made of."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,7 @@ from nesting.words import NO_BREAK, UNIT_WORDS, Names, keep_together, length_wor
 __all__ = ["FROM_THE_BACK", "draw_sheet", "draw_sheets"]
 
 FROM_THE_BACK = "Seen from the back, turned over like a page: left and right change sides, the top stays at the top."
+"""What is said beside a drawing of a sheet that is seen from the back."""
 
 # Tenths of a millimetre on a page that both A4 and letter paper hold.
 _PAGE, _MARGIN, _TEXT_ROOM = 1900, 60, 1780

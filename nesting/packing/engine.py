@@ -75,6 +75,11 @@ def compiled(*, keep: bool = True) -> Engine:
     keep : bool
         Whether what is compiled is kept on the disk.
 
+    Returns
+    -------
+    Engine
+        The same results whichever kernels it has.
+
     Raises
     ------
     RuntimeError

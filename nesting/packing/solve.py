@@ -57,6 +57,7 @@ GUIDES = 4
 """How many of the rules last proven on a board lead its search."""
 
 Report = Callable[[float, int | None, int, bool], None]
+"""Told seconds, the best cost so far or None, the bound, and whether the kernels are being prepared."""
 
 
 @dataclass(frozen=True, slots=True)

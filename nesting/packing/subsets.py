@@ -63,6 +63,11 @@ def list_subsets(
         The longest straight cut, grown by the kerf.
     room : int
         How many sets may be listed.
+
+    Returns
+    -------
+    Subsets or None
+        All of them or nothing.
     """
     items = sorted((kind for kind, count in demand.items() for _ in range(count)), key=lambda kind: -kind.area)
     if len(items) > engine.items:

@@ -47,6 +47,7 @@ class Cut:
 
 
 Node = Placed | Offcut | Cut
+"""A part of a sheet: a blank, an offcut, or a cut with its parts."""
 
 
 def nodes(root: Node) -> Iterator[Node]:

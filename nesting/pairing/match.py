@@ -8,7 +8,9 @@ from ortools.graph.python import min_cost_flow
 __all__ = ["Costs", "Counts", "assign"]
 
 Costs = Sequence[Sequence[int | None]]
+"""What each row costs in each column; None where the two do not go together."""
 Counts = tuple[tuple[int, ...], ...]
+"""How many of each row are given to each column."""
 
 
 def assign(costs: Costs, quantities: Sequence[int], places: Sequence[int], ranks: Sequence[int]) -> Counts:

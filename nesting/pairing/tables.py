@@ -9,6 +9,7 @@ __all__ = ["FRAMES", "OF_THE_FRAME", "PICTURES"]
 _PIECES = table_named("pieces")
 
 OF_THE_FRAME = ("opening width", "opening height", "allowance", "frame width", "frame cost")
+"""The columns of pieces that say something of the frame; all others are of the picture."""
 
 FRAMES = Table(
     "frames",
@@ -27,6 +28,7 @@ FRAMES = Table(
         NOTES,
     ),
 )
+"""The table of frames."""
 
 PICTURES = Table(
     "pictures",
@@ -40,3 +42,4 @@ PICTURES = Table(
         ),
     ),
 )
+"""The table of pictures."""

@@ -16,6 +16,7 @@ from nesting.tables import RawTable
 __all__ = ["Rows", "job_tables", "pieces_table"]
 
 Rows = tuple[tuple[str, ...], ...]
+"""A table as text: its headings, then its rows."""
 
 _PIECES = table_named("pieces")
 _LENGTHS = frozenset({Kind.SIDE, Kind.LENGTH, Kind.SIGNED})

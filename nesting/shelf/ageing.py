@@ -10,6 +10,7 @@ from nesting.shelf.held import HeldPiece, Shelf
 __all__ = ["LONG", "Pile", "piles", "throw_first"]
 
 LONG = 365
+"""After so many days unused a piece has lain long."""
 
 
 @dataclass(frozen=True, slots=True)

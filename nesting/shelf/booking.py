@@ -22,6 +22,7 @@ from nesting.tidy import leftover_names
 __all__ = ["SPARE", "Booking", "Cut", "again", "book", "left_label", "spare_name"]
 
 SPARE = "spare sheets"
+"""What all sheets that were bought and not cut are booked as."""
 _UNCUT = "uncut "
 _LEFT = re.compile("(?P<name>.+), plan (?P<plan>[0-9a-f]{6})")
 

@@ -26,6 +26,7 @@ from nesting.shelf.text import read_shelf, shelf_text
 __all__ = ["VARIABLE", "Edited", "change_shelf", "history_of", "load_shelf", "shelf_path", "undo_change"]
 
 VARIABLE = "WINDOWFALL_SHELF"
+"""The variable of the environment that says where the shelf file is."""
 _PATIENCE = 60.0
 _UNDO_DEPTH = 200
 _LAST = "last.csv"

@@ -22,6 +22,7 @@ from nesting.tables import RawRow, RawTable, UnreadableFileError, csv_rows
 __all__ = ["COLUMNS", "FORMAT", "read_shelf", "shelf_text", "size_text"]
 
 FORMAT = 1
+"""The version of the shelf file that is written and read."""
 _MARK = "windowfall shelf"
 _WHERE = "shelf file"
 _RULERS = {Unit.IN: TICKS_PER_INCH // 16, Unit.MM: TICKS_PER_MM, Unit.CM: TICKS_PER_MM}
@@ -48,6 +49,7 @@ COLUMNS = (
     Column("last used", Kind.TEXT, "When one of them was last taken, such as 2026-03-31."),
     NOTES,
 )
+"""The columns of the shelf file."""
 _TABLE = Table(_WHERE, "A row for each piece of board that is held.", COLUMNS)
 
 

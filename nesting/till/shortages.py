@@ -47,6 +47,11 @@ def shortages(first: Plan, asker: Asker) -> Iterator[Shortage]:
         The plan that is bought for.
     asker : Asker
         Plans its job.
+
+    Yields
+    ------
+    Shortage
+        In the order of the shopping list.
     """
     counts: Counter[tuple[str, str]] = Counter()
     for line in first.purchase.lines:
