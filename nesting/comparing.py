@@ -178,7 +178,7 @@ def compare(
     What is learned of the boards for one figure serves the others (`Known`), so that all together take little more
     than the first. No plan but the first is drawn anew for a more useful shelf, and only those of all shops with
     fallout look for boards that are liked better: no figure hangs on it. Figures left unproven are tried once more at
-    the end, with what all the others have taught.
+    the end, with what all the others have taught, in the time that is left.
     """
     comparer = _Comparer(job, tuple(cases(job, discounts)), seconds, seed, progress, sale_at=sale_at)
     comparer.run()
@@ -216,7 +216,7 @@ class _Comparer:
         missing = {case: its for case, its in self.figures.items() if isinstance(its, Figure) and not its.proven}
         for place, (case, found) in enumerate(missing.items()):
             left = (self.ends - monotonic()) / (len(missing) - place)
-            again = None if self.stopped else self.figure(case, max(_LEAST_SECONDS, min(_MOST_SECONDS, left)))
+            again = None if self.stopped else self.figure(case, max(_LEAST_SECONDS, left))
             if isinstance(again, Figure) and again.total <= found.total:
                 self.figures[case] = again
 
