@@ -11,8 +11,11 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 
+# Whoever starts the tests in the background has interrupts ignored, and so has every process they start.
+HEEDED = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler); "
+
 AFTER = """
-import os, signal
+import os
 from ortools.linear_solver import pywraplp
 from nesting.packing.interrupts import LeaveAlone
 
@@ -31,7 +34,7 @@ except KeyboardInterrupt:
 @pytest.mark.parametrize(("solver", "words"), [("SAT", "CP_SAT"), ("SCIP", "SCIP")])
 def test_ctrl_c_is_heard_after_a_solver_has_run(solver: str, words: str) -> None:
     done = subprocess.run(
-        [sys.executable, "-c", AFTER.format(solver=solver, words=words)],
+        [sys.executable, "-c", HEEDED + AFTER.format(solver=solver, words=words)],
         cwd=ROOT,
         capture_output=True,
         encoding="utf-8",
@@ -49,7 +52,7 @@ def test_ctrl_c_while_it_searches_gives_the_best_plan_so_far(tmp_path: Path) -> 
     (tmp_path / "offers.csv").write_text(
         "shop,board,sheet width,sheet height,price\nnook,sage,32,40,7.30\nnook,sage,40,60,19.10\nquay,sage,23,31,3.70\n"
     )
-    command = [sys.executable, "-c", "from cli.main import main; main()", "plan", str(tmp_path), "--json"]
+    command = [sys.executable, "-c", HEEDED + "from cli.main import main; main()", "plan", str(tmp_path), "--json"]
     with subprocess.Popen(
         [*command, "--seconds", "120"], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, encoding="utf-8"
     ) as started:
