@@ -142,12 +142,14 @@ def test_negative_only_where_allowed(text):
             "has a fraction of one or more after a whole number. Write the fraction in lowest terms, like 11 1/4.",
         ),
         ("1 ft 3 cm", "has something other than inches after the feet. Write it like 1 ft 3 in."),
+        ("1 ft 3 in 4", "has something other than inches after the feet. Write it like 1 ft 3 in."),
         ("200 m", "is longer than 100 m. Write a length that fits a workshop, and check its unit."),
         ("11 nm", unknown("nm")),
         ("11 kg", unknown("kg")),
         ("11 sage", unknown("sage")),
         ("11 if", unknown("if")),
         ("50%", unknown("%")),
+        ("11 (mm)", unknown("(mm)")),
         ("1\N{SUPERSCRIPT TWO}", unknown("\N{SUPERSCRIPT TWO}")),
     ],
 )
@@ -183,6 +185,12 @@ def test_common_units_agree_with_the_registry(word):
 )
 def test_sizes_in_one_cell(text, unit, size):
     assert parse_size(text, unit) == size
+
+
+@pytest.mark.parametrize("text", ["4 x wide", "4 x", "x 6", "4 x 6 kg"])
+def test_a_size_with_a_side_that_is_no_length_is_a_fault(text):
+    with pytest.raises(LengthError):
+        parse_size(text, Unit.IN)
 
 
 def test_three_lengths_are_no_size():

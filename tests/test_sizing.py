@@ -325,6 +325,15 @@ def slips(overlap):
             ),
         ),
         (
+            replace(pictured(3 * MM), picture=exact(47 * MM, 73 * MM), shown=exact(41 * MM, 67 * MM)),
+            "opening height",
+            (
+                "the picture of 47 mm x 73 mm is larger than the mat's blank of 101 mm x 71 mm, so it will not go "
+                "into the frame uncut"
+            ),
+            "Write an opening height of 73 mm or more, or the size that the picture is cut down to",
+        ),
+        (
             replace(pictured(3 * MM), picture=exact(43 * MM, 53 * MM), shown=UPRIGHT),
             "picture width",
             SWAPPED,
