@@ -5,6 +5,7 @@ from fractions import Fraction
 import pint
 import pytest
 
+from nesting import lengths
 from nesting.errors import LengthError, WindowfallError
 from nesting.job import Unit
 from nesting.lengths import (
@@ -150,6 +151,7 @@ def test_negative_only_where_allowed(text):
         ("11 if", unknown("if")),
         ("50%", unknown("%")),
         ("11 (mm)", unknown("(mm)")),
+        ("11 X", unknown("X")),
         ("1\N{SUPERSCRIPT TWO}", unknown("\N{SUPERSCRIPT TWO}")),
     ],
 )
@@ -243,6 +245,14 @@ def test_what_no_fraction_of_the_inch_says_is_printed_in_millimetres():
 
 def test_a_ruler_in_millimetres_is_answered_in_millimetres():
     assert format_length(10 * TICKS_PER_INCH, Unit.IN, TICKS_PER_MM) == "254 mm"
+
+
+@pytest.mark.parametrize(
+    "unit", ["in", "IN", "inch", "Inches", '"', "''", "ft", "foot", "FEET", "'", "mm", "cm", "CM."]
+)
+def test_common_units_are_not_looked_up(unit, monkeypatch):
+    monkeypatch.setattr(lengths, "_looked_up", pytest.fail)
+    assert parse_length(f"3 {unit}", Unit.IN) == 3 * parse_length(f"1{unit}", Unit.MM) > 0
 
 
 def test_reading_common_units_loads_nothing_heavy():

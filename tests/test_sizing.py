@@ -114,6 +114,13 @@ FAULTS = {
             "Measure the opening again, or write a smaller allowance."
         ),
     ),
+    "no blank for a picture": (
+        make_piece("Fern", (3 * MM, 71 * MM), (41 * MM, 23 * MM), allowance=Fraction(3 * MM)),
+        (
+            "pieces, row 2, opening width: 'Fern' leaves a blank of nothing once the allowance is taken off. "
+            "Measure the opening again, or write a smaller allowance."
+        ),
+    ),
     "no under-mat": (
         make_piece("Fern", (101 * MM, 71 * MM), under_boards=("oat",), under_inset=Fraction(71 * MM)),
         (
@@ -134,6 +141,28 @@ FAULTS = {
         (
             "pieces, row 2, picture height: 'Fern' leaves a border of nothing or less in height. The window must be "
             "smaller than the blank of 71 mm: write a smaller picture height or a larger opening height."
+        ),
+    ),
+    "no border and as high as the opening is wide": (
+        make_piece("Fern", (101 * MM, 71 * MM), (43 * MM, 101 * MM)),
+        (
+            "pieces, row 2, picture height: 'Fern' leaves a border of nothing or less in height. The window must be "
+            "smaller than the blank of 71 mm: write a smaller picture height or a larger opening height."
+        ),
+    ),
+    "no border beside two windows": (
+        # 2 x 47 + 7 = 101
+        make_piece("Fern", (101 * MM, 71 * MM), (47 * MM, 23 * MM), across=2, gap=Fraction(7 * MM)),
+        (
+            "pieces, row 2, picture width: 'Fern' leaves a border of nothing or less in width. The window must be "
+            "smaller than the blank of 101 mm: write a smaller picture width or a larger opening width."
+        ),
+    ),
+    "no side border where there is a bottom extra": (
+        make_piece("Fern", (101 * MM, 71 * MM), (103 * MM, 23 * MM), bottom_extra=Fraction(5 * MM)),
+        (
+            "pieces, row 2, picture width: 'Fern' leaves a border of nothing or less in width. The window must be "
+            "smaller than the blank of 101 mm: write a smaller picture width or a larger opening width."
         ),
     ),
     "less than no border": (
@@ -161,6 +190,13 @@ FAULTS = {
     ),
     "no window": (
         make_piece("Fern", (101 * MM, 71 * MM), (0, 43 * MM)),
+        (
+            "pieces, row 2, picture width: 'Fern' leaves no window. "
+            "Write a larger picture or show size, or a smaller overlap."
+        ),
+    ),
+    "a window of just nothing": (
+        make_piece("Fern", (102 * MM, 71 * MM), (0, 43 * MM)),
         (
             "pieces, row 2, picture width: 'Fern' leaves no window. "
             "Write a larger picture or show size, or a smaller overlap."
@@ -200,6 +236,22 @@ FAULTS = {
             "reveal, so that its outer edge would show. Write a smaller under inset, or none."
         ),
     ),
+    "under-mat whose upper edge shows": (
+        # The under-mat's blank is 106 - 34 = 72 high: top (72 - 61 - 5) / 2 = 3, just the reveal, bottom 8.
+        make_piece(
+            "Fern",
+            (101 * MM, 106 * MM),
+            (23 * MM, 61 * MM),
+            bottom_extra=Fraction(5 * MM),
+            under_boards=("oat",),
+            reveal=Fraction(3 * MM),
+            under_inset=Fraction(34 * MM),
+        ),
+        (
+            "pieces, row 2, under inset: 'Fern' leaves the under-mat a border of 3 mm in height, no wider than the "
+            "reveal, so that its outer edge would show. Write a smaller under inset, or none."
+        ),
+    ),
 }
 
 
@@ -222,6 +274,17 @@ def test_all_faults_of_all_pieces_are_found_at_once_later_ones_too():
     ]
     faults = faults_of(make_piece("Map", (53 * MM, 31 * MM)), *broken)
     assert [fault.split(",")[1] for fault in faults] == [f" row {row}" for row in range(2, 2 + len(FAULTS))]
+
+
+def test_a_window_a_tick_wide_can_be_cut():
+    (mat,) = size_one(make_piece("Fern", (101, 71), (1, 43)))
+    assert windows(mat) == [(50, 14, 1, 43)]
+
+
+def test_a_bar_of_a_tick_is_there_though_none_is_left_above_it():
+    with pytest.raises(JobError) as raised:
+        size_one(make_piece("Fern", (101, 71), (23, 43), across=2, gap=Fraction(1), under_boards=("oat",)))
+    assert [fault.column for fault in raised.value.faults] == ["reveal"]
 
 
 def test_both_sides_of_a_piece_are_looked_at():
@@ -307,6 +370,12 @@ def slips(overlap):
             "Write 39 mm or less to have it held",
         ),
         (
+            replace(pictured(5 * MM), shown=exact(41 * MM, 43 * MM), picture=exact(45 * MM + 320, 53 * MM)),
+            "show width",
+            slips("2.25 mm"),
+            "Write 39 mm or less to have it held",
+        ),
+        (
             replace(pictured(5 * MM), shown=exact(5 * MM, 11 * MM), picture=exact(6 * MM, 23 * MM)),
             "show width",
             slips("0.5 mm"),
@@ -323,6 +392,15 @@ def slips(overlap):
                 "Write an opening width of 103 mm and an opening height of 73 mm or more, or the size that the picture "
                 "is cut down to"
             ),
+        ),
+        (
+            replace(pictured(3 * MM), picture=exact(103 * MM, 53 * MM), shown=exact(97 * MM, 47 * MM)),
+            "opening width",
+            (
+                "the picture of 103 mm x 53 mm is larger than the mat's blank of 101 mm x 71 mm, so it will not go "
+                "into the frame uncut"
+            ),
+            "Write an opening width of 103 mm or more, or the size that the picture is cut down to",
         ),
         (
             replace(pictured(3 * MM), picture=exact(47 * MM, 73 * MM), shown=exact(41 * MM, 67 * MM)),
@@ -352,10 +430,17 @@ def test_what_to_write_to_change_it_is_said_with_its_place(piece, column, proble
     assert expected in oddities(make_job(piece, bench=make_bench(ruler=MM)))
 
 
-def test_several_windows_or_nearly_square_ones_are_not_taken_for_swapped():
+def test_several_windows_nearly_square_ones_and_two_upright_shapes_are_not_taken_for_swapped():
     bench = make_bench(ruler=MM)
     several = replace(pictured(3 * MM), picture=exact(23 * MM, 53 * MM), shown=exact(17 * MM, 47 * MM), across=2)
     assert oddities(make_job(several, bench=bench)) == ()
+    alike = replace(
+        pictured(3 * MM),
+        opening=exact(71 * MM, 101 * MM),
+        picture=exact(43 * MM, 53 * MM),
+        shown=exact(37 * MM, 47 * MM),
+    )
+    assert oddities(make_job(alike, bench=bench)) == ()
     nearly = replace(pictured(3 * MM), picture=exact(43 * MM, 47 * MM), shown=exact(37 * MM, 41 * MM))
     assert oddities(make_job(nearly, bench=bench)) == ()
 
