@@ -153,6 +153,7 @@ def test_negative_only_where_allowed(text):
         ("50%", unknown("%")),
         ("11 (mm)", unknown("(mm)")),
         ("11 X", unknown("X")),
+        ("11 " + "sage" * 11, unknown("sage" * 10)),
         ("1\N{SUPERSCRIPT TWO}", unknown("\N{SUPERSCRIPT TWO}")),
     ],
 )
