@@ -59,7 +59,7 @@ def needed(requirements):
 
 def not_declared():
     """Return the modules that are installed here for tests and tools alone."""
-    names = needed(RUN_TIME)
+    names = needed(RUN_TIME) | {PROJECT["project"]["name"]}
     return sorted(
         module
         for module, brought_by in packages_distributions().items()
