@@ -1,9 +1,14 @@
-"""Jobs on disk, for the tests of what reads them."""
+"""Jobs on disk, for the tests of what reads them; and a last word on tests that did not run."""
 
 import openpyxl
 import pytest
 
 from tests.jobs import OFFERS, ONE_OFFER, ONE_PIECE, PIECES
+from tests.left_out import say_left_out
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
+    say_left_out(terminalreporter, config)
 
 
 @pytest.fixture

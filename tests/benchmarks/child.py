@@ -26,7 +26,10 @@ class Ended:
 
 
 def run_child(command: Sequence[str], deadline: float, text: str = "") -> Ended:
-    """Run a command from the project's root, killed after `deadline` seconds; works where there is ``wait4``."""
+    """Run a command from the project's root, killed after `deadline` seconds; works where there is ``wait4``.
+
+    Linux counts a process's memory from before it became the command: the figure is never below the caller's own size.
+    """
     with tempfile.TemporaryFile() as given, tempfile.TemporaryFile() as out, tempfile.TemporaryFile() as wrong:
         given.write(text.encode())
         given.seek(0)

@@ -7,8 +7,7 @@ from functools import cache
 import pytest
 
 from tests.benchmarks.asking import has_reference
-
-LEFT_OUT = pytest.StashKey[int]()
+from tests.left_out import leave_out
 
 
 @cache
@@ -19,23 +18,14 @@ def reference_python() -> str | None:
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    wanting = [item for item in items if "reference" in getattr(item, "fixturenames", ())]
-    if not wanting or reference_python():
-        return
-    items[:] = [item for item in items if item not in wanting]
-    config.hook.pytest_deselected(items=wanting)
-    config.stash[LEFT_OUT] = len(wanting)
-
-
-def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
-    left_out = config.stash.get(LEFT_OUT, 0)
-    if left_out:
-        terminalreporter.section("LEFT OUT", sep="!", red=True, bold=True)
-        terminalreporter.line(
-            f"{left_out} tests against the library packingsolver did NOT run: it was not found. Install it (it needs "
-            "Python 3.12: pip install packingsolver) or name a Python that has it in WINDOWFALL_REFERENCE.",
-            red=True,
-        )
+    leave_out(
+        config,
+        items,
+        "reference",
+        reference_python,
+        "against the library packingsolver did NOT run: it was not found. Install it (it needs Python 3.12: "
+        "pip install packingsolver) or name a Python that has it in WINDOWFALL_REFERENCE.",
+    )
 
 
 @pytest.fixture(scope="session")

@@ -6,7 +6,7 @@ import subprocess
 
 import pytest
 
-LEFT_OUT = pytest.StashKey[int]()
+from tests.left_out import leave_out
 
 
 def soffice() -> str | None:
@@ -15,23 +15,14 @@ def soffice() -> str | None:
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    wanting = [item for item in items if "resaved" in getattr(item, "fixturenames", ())]
-    if not wanting or soffice():
-        return
-    items[:] = [item for item in items if item not in wanting]
-    config.hook.pytest_deselected(items=wanting)
-    config.stash[LEFT_OUT] = len(wanting)
-
-
-def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
-    left_out = config.stash.get(LEFT_OUT, 0)
-    if left_out:
-        terminalreporter.section("LEFT OUT", sep="!", red=True, bold=True)
-        terminalreporter.line(
-            f"{left_out} tests of the workbook in a spreadsheet program did NOT run: LibreOffice was not found. "
-            "Install it (Debian, Ubuntu: apt-get install libreoffice-calc) or name its program in WINDOWFALL_OFFICE.",
-            red=True,
-        )
+    leave_out(
+        config,
+        items,
+        "resaved",
+        soffice,
+        "of the workbook in a spreadsheet program did NOT run: LibreOffice was not found. Install it (Debian, Ubuntu: "
+        "apt-get install libreoffice-calc) or name its program in WINDOWFALL_OFFICE.",
+    )
 
 
 @pytest.fixture(scope="session")

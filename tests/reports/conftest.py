@@ -7,6 +7,8 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, sync_playwright
 
+from tests.left_out import leave_out
+
 NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome")
 FLAGS = [
     "--no-sandbox",
@@ -17,7 +19,6 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
-LEFT_OUT = pytest.StashKey[int]()
 
 
 def chromium() -> str | None:
@@ -26,26 +27,22 @@ def chromium() -> str | None:
     return named or next(filter(None, map(shutil.which, NAMES)), None)
 
 
-def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    wanting = [item for item in items if "browser" in getattr(item, "fixturenames", ())]
-    if not wanting or chromium():
-        return
-    if os.environ.get("WINDOWFALL_BROWSER") == "must":
+def demanded_chromium() -> str | None:
+    found = chromium()
+    if not found and os.environ.get("WINDOWFALL_BROWSER") == "must":
         raise pytest.UsageError("no Chromium was found, and WINDOWFALL_BROWSER=must says that there has to be one")
-    items[:] = [item for item in items if item not in wanting]
-    config.hook.pytest_deselected(items=wanting)
-    config.stash[LEFT_OUT] = len(wanting)
+    return found
 
 
-def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
-    left_out = config.stash.get(LEFT_OUT, 0)
-    if left_out:
-        terminalreporter.section("LEFT OUT", sep="!", red=True, bold=True)
-        terminalreporter.line(
-            f"{left_out} tests of plan.html in a browser did NOT run: no Chromium was found. Install it (Debian, "
-            "Ubuntu: apt-get install chromium) or name it in WINDOWFALL_CHROMIUM.",
-            red=True,
-        )
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    leave_out(
+        config,
+        items,
+        "browser",
+        demanded_chromium,
+        "of plan.html in a browser did NOT run: no Chromium was found. Install it (Debian, Ubuntu: apt-get install "
+        "chromium) or name it in WINDOWFALL_CHROMIUM.",
+    )
 
 
 @pytest.fixture(scope="session")
