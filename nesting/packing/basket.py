@@ -21,10 +21,20 @@ from nesting.packing.interrupts import LeaveAlone
 from nesting.packing.pricing import Bound
 from nesting.packing.relax import Column
 
-__all__ = ["ROOM", "Answer", "Basket"]
+__all__ = ["ROOM", "Answer", "Basket", "Refused"]
 
 ROOM = 800
 """How many parts the worth of a sheet is divided into where baskets are told apart by their room."""
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """Sheets of a board that do not give the lots that are needed, even if all lots that may be there are."""
+
+    board: int
+    needed: frozenset[int]
+    there: frozenset[int]
+    used: Mapping[Size, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +49,11 @@ class Answer:
     picked: tuple[int, ...]
     room: Mapping[int, int]
     impossible: bool
+
+    def on(self, board: int) -> Refused:
+        """Return what the answer has on a board, to be refused."""
+        its = frozenset(number for number, its in enumerate(self.boards) if its == board)
+        return Refused(board, its, its, {size: count for (b, size), count in self.used.items() if b == board})
 
 
 class Basket:
@@ -244,17 +259,20 @@ class Basket:
                     free[board, instance.grown(fallout)] += len(lot.items) * self.on[number, board]
         return free
 
-    def avoid(self, board: int, answer: Answer) -> None:
-        """Ask for other lots on a board, or for more of some sheet, than in an answer."""
-        other = 0
+    def avoid(self, refused: Refused) -> None:
+        """Ask for something else on a board than what was refused."""
+        other, board = 0, refused.board
         for number, lot in enumerate(self.instance.lots):
             if board in lot.boards and len(lot.boards) > 1:
                 on = self.on[number, board]
-                other += 1 - on if answer.boards[number] == board else on
+                if number in refused.needed:
+                    other += 1 - on
+                elif number not in refused.there:
+                    other += on
         for (b, size), used in self.used.items():
             if b == board:
                 more = self.model.BoolVar("")
-                self.model.Add(used >= (answer.used[b, size] + 1) * more)
+                self.model.Add(used >= (refused.used[size] + 1) * more)
                 other += more
         _require(self.model, other - 1)
 

@@ -10,7 +10,7 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
-from nesting.packing import kernels, subset_kernels
+from nesting.packing import kernels, subset_kernels, worthwhile_kernels
 
 __all__ = ["Engine", "Ints", "compiled", "interpreted"]
 
@@ -33,14 +33,19 @@ class Engine:
     find: Callable[..., int]
     largest: Callable[..., int]
     dearest: Callable[..., int]
+    outside: Callable[..., None]
+    gather: Callable[..., int]
+    largest_sets: Callable[..., int]
     work: int
     """How many steps of the recursion are worth taking for a first bound."""
     items: int
     """How many items a board may have for its sets to be listed."""
     sets: int
     """How many sets of items are worth listing at the start."""
-    more_sets: int
-    """How many are worth listing for a board that is known to be hard."""
+    boxes: int
+    """How many boxes may be listed to decide whether given sheets give all items."""
+    pairs: int
+    """How many pairs of them may be tried."""
 
 
 @cache
@@ -57,10 +62,14 @@ def interpreted() -> Engine:
         subset_kernels.find,
         subset_kernels.largest,
         subset_kernels.dearest,
+        worthwhile_kernels.outside,
+        worthwhile_kernels.gather,
+        worthwhile_kernels.largest,
         work=100_000,
         items=6,
         sets=64,
-        more_sets=64,
+        boxes=300,
+        pairs=20_000,
     )
 
 
@@ -104,10 +113,14 @@ def compiled(*, keep: bool = True) -> Engine:
         jit(subset_kernels.find),
         jit(subset_kernels.largest),
         jit(subset_kernels.dearest),
+        jit(worthwhile_kernels.outside),
+        jit(worthwhile_kernels.gather),
+        jit(worthwhile_kernels.largest),
         work=10**9,
         items=40,
         sets=20_000,
-        more_sets=100_000,
+        boxes=100_000,
+        pairs=200_000_000,
     )
 
 
@@ -120,5 +133,12 @@ def _make_known() -> None:
     for function in (*inner, kernels.settle, kernels.lack, kernels.rebuild, kernels.pick):
         register_jitable(function)
     sets = (subset_kernels.find, subset_kernels.keep, subset_kernels.add_box, subset_kernels.sort_boxes)
-    for small in (*sets, subset_kernels.join):
+    for small in (
+        *sets,
+        subset_kernels.join,
+        worthwhile_kernels.place,
+        worthwhile_kernels.by_area,
+        worthwhile_kernels.slot_of,
+        worthwhile_kernels.known,
+    ):
         register_jitable(small)

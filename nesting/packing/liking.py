@@ -73,5 +73,5 @@ def like_best(instance: Instance, rules: Iterable[Bound], best: Cutting, cut: Cu
             return Cutting(answer.boards, tuple(sheets), answer.counts, answer.cost)
         if failed is None:
             break
-        model.avoid(failed, answer)
+        model.avoid(answer.on(failed))
     return best

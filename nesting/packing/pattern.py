@@ -121,6 +121,30 @@ def mirrored(part: Part) -> Part:
             return None
 
 
+def gaps(part: Part, space: Size) -> list[Size]:
+    """List the parts of a pattern on `space` that nothing is cut from."""
+    match part:
+        case Split(way=way, at=at, first=first, rest=rest):
+            near, far = _halves(way, at, space)
+            return gaps(first, near) + gaps(rest, far)
+        case None:
+            return [space] if min(space) > 0 else []
+        case _:
+            return []
+
+
+def filled(part: Part, space: Size, take: Callable[[Size], Part]) -> Part:
+    """Return a pattern on `space` with what `take` gives in each part that nothing is cut from."""
+    match part:
+        case Split(way=way, at=at, first=first, rest=rest):
+            near, far = _halves(way, at, space)
+            return Split(way, at, filled(first, near, take), filled(rest, far, take))
+        case None:
+            return take(space)
+        case _:
+            return part
+
+
 def _halves(way: Way, at: int, space: Size) -> tuple[Size, Size]:
     if way is Way.UPRIGHT:
         return Size(at, space.h), Size(space.w - at, space.h)

@@ -63,7 +63,7 @@ class Pricer:
     ) -> None:
         self.kinds = tuple(kinds)
         self.stock = tuple(dict.fromkeys(stock))
-        self._engine = engine
+        self.engine = engine
         self.turn = turn
         self.longest = 10**12 if longest is None else longest
         self._codes = [(t, s) for t, s in enumerate(self.kinds)]
@@ -114,20 +114,22 @@ class Pricer:
         for parts in of:
             begin.append(begin[-1] + len(parts))
         self.states = unit
-        self._begin = self._engine.ints(begin)
-        self._portion = self._engine.ints([p for parts in of for p in parts])
+        self._begin = self.engine.ints(begin)
+        self._portion = self.engine.ints([p for parts in of for p in parts])
 
-    def _prepare(self) -> tuple[Ints, ...]:
+    @property
+    def grid(self) -> tuple[Ints, ...]:
+        """The points across and up, and what is left beyond cuts at them, as `kernels.value_table` has them."""
         if self._grid is None:
-            ints = self._engine.ints
+            ints = self.engine.ints
             self._grid = (ints(self.xs), ints(self.ys), ints(_rests(self.xs)), ints(_rests(self.ys)))
         return self._grid
 
     def table(self, values: Sequence[int]) -> "Table":
         """Return the most value that every size holds, for `values` (whole, nothing or more) of `kinds` in order."""
-        xs, ys, fx, fy = self._prepare()
+        xs, ys, fx, fy = self.grid
         nx, ny, states = len(self.xs), len(self.ys), self.states
-        value = self._engine.zeros(nx * ny * states)
+        value = self.engine.zeros(nx * ny * states)
         for t, size in self._codes:
             if size.w > self.xs[-1] or size.h > self.ys[-1] or values[t] == 0:
                 continue
@@ -137,7 +139,7 @@ class Pricer:
                     here = (state * nx + i) * ny + j
                     value[here] = max(int(value[here]), values[t])
         begin, portion = self._begin, self._portion
-        self._engine.value_table(xs, ys, nx, ny, fx, fy, self.longest, self.turn, states, begin, portion, value)
+        self.engine.value_table(xs, ys, nx, ny, fx, fy, self.longest, self.turn, states, begin, portion, value)
         return Table(self, values, value)
 
     def has(self, state: int, kind: int) -> bool:

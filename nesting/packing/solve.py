@@ -16,19 +16,18 @@ from dataclasses import dataclass, replace
 from math import gcd
 
 from nesting.geometry import Size
-from nesting.packing.basket import ROOM, Answer, Basket
+from nesting.packing.basket import ROOM, Answer, Basket, Refused
 from nesting.packing.cutting import Assigned, Cutting, Sheet, assigned, price_tags, spread, without_surplus
+from nesting.packing.deciding import cut_or_refuse
 from nesting.packing.engine import Engine, interpreted
 from nesting.packing.instance import Instance
 from nesting.packing.joint import Joint, tied
 from nesting.packing.known import Known
 from nesting.packing.liking import like_best
-from nesting.packing.pattern import legal
 from nesting.packing.prepare import prepared
 from nesting.packing.pricing import Bound
 from nesting.packing.search import Search, Stock
 from nesting.packing.stop import Stop
-from nesting.packing.subsets import Verdict
 
 __all__ = ["Report", "Solution", "solve"]
 
@@ -145,11 +144,10 @@ class _Solver:
         for rule in known.rules:
             self.model.obey(rule)
         self.trial: Basket | None = None
-        self.avoided: list[tuple[int, Answer]] = []
+        self.avoided: list[Refused] = []
         self.patterns = 0
         self.wanted: dict[int, int] = {}
-        self.hard: set[int] = set()
-        self.refuted: list[tuple[int, Answer]] = []
+        self.refuted: list[Refused] = []
         self.effort = EFFORT
         self.work = 400_000_000
         self.searches: dict[int, Search] = {}
@@ -508,19 +506,19 @@ class _Solver:
             if prove and self._refute(answer):
                 self.trial = self._fresh_trial()
                 continue
-            self._cut_from(answer)
+            self._cut_from(answer, exactly=prove)
 
     def _fresh_trial(self) -> Basket:
         trial = Basket(self.instance)
         for rule in self.known.rules:
             trial.obey(rule)
-        for board, answer in self.avoided:
-            trial.avoid(board, answer)
+        for refused in self.avoided:
+            trial.avoid(refused)
         if self.best is not None:
             trial.below(self.best.cost - 1, self.wanted)
         return trial
 
-    def _cut_from(self, answer: Answer) -> None:
+    def _cut_from(self, answer: Answer, *, exactly: bool) -> None:
         """Cut everything from the sheets of a basket, board by board; where that fails, from what else can be bought.
 
         A board whose sheets did not do is not tried again with the same lots and sheets.
@@ -534,12 +532,13 @@ class _Solver:
             if self.stop():
                 return
             search = self._searched(board, Assigned(its.demand, have), [])
-            sheets = _sheets(board, search) if search.complete else self._cover(board, its, have, answer)
+            sheets = _sheets(board, search) if search.complete else None
+            if sheets is None and exactly:
+                sheets = self._decide(board, answer)
             if sheets is None:
                 exact = False
-                self.avoided.append((board, answer))
+                self.avoided.append(answer.on(board))
                 self.wanted[board] = min(ROOM // 8, answer.room.get(board, 0) + ROOM // 80)
-                self._list_more(board)
                 more = self._searched(board, its, _for_sale(self.instance, board, limited=True))
                 if not more.complete:
                     return
@@ -555,12 +554,6 @@ class _Solver:
             self.boards = self.best.boards
             self._search_all(self.boards)
 
-    def _list_more(self, board: int) -> None:
-        """List the sets of a board that has proved hard, once."""
-        if board not in self.hard and self.stop.left() > 5.0:  # it may take seconds
-            self.hard.add(board)
-            self.known.list_sets(board, self.known.engine.more_sets)
-
     def _searched(self, board: int, its: Assigned, bought: Sequence[Stock]) -> Search:
         """Search until everything is cut from what is held, or as long as the effort that is due."""
         search = self._search(board, its, bought)
@@ -572,19 +565,13 @@ class _Solver:
         self._learn(board, search)
         return search
 
-    def _cover(self, board: int, its: Assigned, have: Counter[Size], answer: Answer) -> list[Sheet] | None:
-        """Decide by the listed sets whether the sheets of a board give all its items; if not, that is proven too."""
-        subsets = self.known.programme(board).subsets
-        if subsets is None or any(count and size not in subsets.stock for size, count in have.items()):
-            return None
-        covered = subsets.cover(its.demand, have, min(2.0, self.stop.left()))
-        if covered.verdict is Verdict.NO:
-            self.refuted.append((board, answer))
-            self.model.avoid(board, answer)
-        longest = self.instance.longest_grown
-        if covered.verdict is Verdict.YES and all(legal(part, size, longest) for size, part in covered.sheets):
-            return [Sheet(board, size, part) for size, part in covered.sheets]
-        return None
+    def _decide(self, board: int, answer: Answer) -> list[Sheet] | None:
+        """Decide exactly whether the sheets of a board give all its items; if not, that is proven too."""
+        sheets, refused = cut_or_refuse(self.instance, self.known, answer, board, self.stop)
+        if refused is not None:
+            self.refuted.append(refused)
+            self.model.avoid(refused)
+        return sheets
 
 
 def _sheets(board: int, search: Search) -> list[Sheet]:

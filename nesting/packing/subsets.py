@@ -1,9 +1,9 @@
-"""Boards with few items, exactly: every set of items that one sheet can give, and whether given sheets give all.
+"""Boards with few items, exactly: every set of items that one sheet can give.
 
 The recursion of `pricing` lets an item come twice from one sheet unless it is rationed; with few items it is quicker
 and stronger to list every set that straight cuts can free together. A set fits a sheet if one of its smallest boxes
-does. The rules that this proves, and the answer of `cover`, are exact; where cuts have a longest length, that length is
-only asked of the boxes, which may let a set through that no legal cutting frees, so a *no* still holds.
+does. The rules that this proves are exact; where cuts have a longest length, that length is only asked of the boxes,
+which may let a set through that no legal cutting frees, so a rule still holds.
 
 References
 ----------
@@ -11,37 +11,15 @@ Wang (1983), Oper. Res. 31: building rectangles from rectangles. Martello, Pisin
 answers for single sheets.
 """
 
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
-from typing import Any
-
-from ortools.linear_solver import pywraplp
 
 from nesting.geometry import Size
 from nesting.packing.engine import Engine, Ints
-from nesting.packing.interrupts import LeaveAlone
 from nesting.packing.pattern import Part, Split, freed
 from nesting.packing.tree import Way
 
-__all__ = ["Covered", "Subsets", "Verdict", "list_subsets"]
-
-
-class Verdict(StrEnum):
-    """Whether given sheets can give all items."""
-
-    YES = "yes"
-    NO = "no"
-    UNKNOWN = "unknown"
-
-
-@dataclass(frozen=True, slots=True)
-class Covered:
-    """A verdict, and where it is yes a pattern for every sheet in use, with its size."""
-
-    verdict: Verdict
-    sheets: tuple[tuple[Size, Part], ...]
+__all__ = ["Subsets", "list_subsets"]
 
 
 def list_subsets(
@@ -205,61 +183,3 @@ class Subsets:
                         return Way.LEVEL, part, near, far
             part = (part - 1) & mask
         raise ValueError(f"no two sets make the box {box} of {mask:b}")
-
-    def cover(self, demand: Mapping[Size, int], have: Mapping[Size, int], seconds: float) -> Covered:
-        """Decide whether given sheets give all items, by choosing a set for each sheet.
-
-        Parameters
-        ----------
-        demand : Mapping of Size to int
-            Items wanted by kind, no more than were listed.
-        have : Mapping of Size to int
-            Sheets by size; of a size that was not listed none may be of use.
-        seconds : float
-            The time limit; the verdict is unknown beyond it.
-
-        Notes
-        -----
-        A whole-number programme with a variable for every set that cannot be larger, by CP-SAT: exact either way.
-        """
-        model = pywraplp.Solver.CreateSolver("SAT")
-        model.SetNumThreads(1)
-        model.SetSolverSpecificParametersAsString(LeaveAlone.CP_SAT)
-        chosen = []
-        cover: dict[Size, list[tuple[int, Any]]] = {kind: [] for kind in demand}
-        for size, count in have.items():
-            if count == 0 or size not in self._largest:
-                continue
-            total = []
-            for mask, kinds in self._distinct(size, demand):
-                times = model.IntVar(0, count, "")
-                chosen.append((size, mask, times))
-                total.append(times)
-                for kind, many in kinds.items():
-                    cover[kind].append((many, times))
-            model.Add(sum(total) <= count)
-        for kind, count in demand.items():
-            if not cover[kind]:
-                return Covered(Verdict.NO, ())
-            model.Add(sum(many * times for many, times in cover[kind]) >= count)
-        model.SetTimeLimit(max(1, int(1000 * seconds)))
-        status = model.Solve()
-        if status == pywraplp.Solver.INFEASIBLE:
-            return Covered(Verdict.NO, ())
-        if status not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
-            return Covered(Verdict.UNKNOWN, ())
-        sheets = (
-            (size, self.pattern(size, mask))
-            for size, mask, times in chosen
-            for _ in range(round(times.solution_value()))
-        )
-        return Covered(Verdict.YES, tuple(sheets))
-
-    def _distinct(self, size: Size, demand: Mapping[Size, int]) -> list[tuple[int, Counter[Size]]]:
-        """List the largest sets of a sheet by what they give of the demand, each only once."""
-        seen: dict[tuple[tuple[Size, int], ...], tuple[int, Counter[Size]]] = {}
-        for mask in self._largest[size]:
-            kinds = Counter(self.items[i] for i in self._members(mask) if self.items[i] in demand)
-            if kinds:
-                seen.setdefault(tuple(sorted(kinds.items())), (mask, kinds))
-        return list(seen.values())

@@ -1,0 +1,346 @@
+"""Whether given sheets give all items of a board: exactly, from the few sets of items that a sheet can afford to hold.
+
+A rule of the board (`pricing.Bound`) says what given sheets are worth and what the items want; the difference is what
+all the sheets together may lose. So no sheet holds a set of items that is worth less than the sheet by more than that,
+and where the rule is a good one there are few sets that are worth so much. All of them are listed, and a set is chosen
+for every sheet.
+
+The answers are exact. Where cuts have a longest length, that length is only asked of the boxes that sets come in, which
+may let a set through that no legal cutting frees, so a *no* still holds.
+
+References
+----------
+Listing by what may be lost: Baldacci, Christofides & Mingozzi (2008), Math. Program. 115. Boxes made of boxes: Wang
+(1983), Oper. Res. 31, held to the most that can lie beside them: Viswanathan & Bagchi (1993), Oper. Res. 41.
+"""
+
+from collections import Counter
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import partial
+from typing import Any
+
+from ortools.linear_solver import pywraplp
+
+from nesting.geometry import Size
+from nesting.packing.engine import Ints
+from nesting.packing.interrupts import LeaveAlone
+from nesting.packing.pattern import Part, Split, filled, freed, gaps, legal, mirrored
+from nesting.packing.pricing import Bound, Pricer
+from nesting.packing.search import Search, Stock
+from nesting.packing.stop import Stop
+from nesting.packing.tree import Way
+
+__all__ = ["Decided", "Verdict", "decide"]
+
+BITS = 62
+"""How many bits of each of the numbers that make a set are used."""
+
+SECONDS = 2.0
+"""The time limit of a choice among sets."""
+
+SETS = 10_000
+"""So many sets of one size of sheet may be chosen among."""
+
+LISTS = 32
+"""Boxes are told apart by so many widths and heights, to find those that fit beside another."""
+
+Items = tuple[int, int, int]
+"""A set of items; `worthwhile_kernels` says how it is written."""
+
+
+class Verdict(StrEnum):
+    """Whether given sheets can give all items."""
+
+    YES = "yes"
+    NO = "no"
+    UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True, slots=True)
+class Decided:
+    """A verdict, and where it is yes a pattern for every sheet in use, with its size."""
+
+    verdict: Verdict
+    sheets: tuple[tuple[Size, Part], ...] = ()
+
+
+def decide(
+    pricer: Pricer, bound: Bound, demand: Mapping[Size, int], have: Mapping[Size, int], *, room: int, stop: Stop
+) -> Decided:
+    """Decide whether all items can be cut from given sheets.
+
+    Parameters
+    ----------
+    pricer : Pricer
+        The recursion of the board, on its kinds and stock.
+    bound : Bound
+        A rule of the board; the nearer it comes to refuting the sheets, the fewer sets need be listed.
+    demand : Mapping of Size to int
+        Items wanted by kind.
+    have : Mapping of Size to int
+        Sheets by size, of the pricer's stock.
+    room : int
+        How many boxes may be listed for a size of sheet.
+    stop : Stop
+        Leaves it undecided when time is up.
+
+    Returns
+    -------
+    Decided
+        The verdict is unknown where there are too many sets, or no time.
+    """
+    wanted = {kind: count for kind, count in demand.items() if count > 0}
+    slack = sum(bound.worth[size] * count for size, count in have.items())
+    slack -= sum(bound.values[kind] * count for kind, count in wanted.items())
+    if slack < 0:
+        return Decided(Verdict.NO)
+    sizes = sorted((size for size, count in have.items() if count > 0), key=lambda size: -size.area)
+    worthless = sorted((kind for kind in wanted if bound.values[kind] == 0), key=lambda kind: kind.area)
+    for drop in sorted({min(2**k - 1, len(worthless)) for k in range(8)}):  # what is worth nothing makes many sets
+        core = {kind: count for kind, count in wanted.items() if kind not in worthless[:drop]}
+        if not core:
+            break
+        layout = _Layout.of(core, max(size.area for size in pricer.stock))
+        if layout is None:
+            continue
+        listing = _Listing(pricer, layout, {kind: bound.values[kind] for kind in core}, room)
+        choices = {}
+        for size in sizes:
+            listed = None if stop() else listing.of(size, bound.worth[size] - slack)
+            if listed is None:
+                break
+            choices[size] = listed
+        else:
+            decided = _choose(choices, core, have, pricer.longest, min(SECONDS, stop.left()))
+            if decided.verdict is Verdict.YES and drop:
+                rest = {kind: wanted[kind] for kind in worthless[:drop]}
+                return _completed(decided, rest, have, pricer)
+            return decided
+    return Decided(Verdict.UNKNOWN)
+
+
+def _completed(decided: Decided, rest: Mapping[Size, int], have: Mapping[Size, int], pricer: Pricer) -> Decided:
+    """Look for room for further items beside those that are cut already, or in what is not cut from yet."""
+    space = Counter(have)
+    space.subtract(size for size, _ in decided.sheets)
+    stock = Counter({size: count for size, count in space.items() if count > 0})
+    for size, part in decided.sheets:
+        stock.update(gaps(part, size))
+    least = min(min(kind) for kind in rest)
+    usable = [
+        Stock(size, 0, count) for size, count in sorted(stock.items(), key=lambda s: s[0].area) if min(size) >= least
+    ]
+    search = Search(pricer.engine, rest, usable, turn=pricer.turn, longest=pricer.longest, seed=1)
+    for _ in range(40):
+        if search.complete:
+            break
+        search.improve(200)
+    if not search.complete:
+        return Decided(Verdict.UNKNOWN)
+    found: dict[Size, list[Part]] = {}
+    for number, part in search.sheets():
+        found.setdefault(search.stock[number].size, []).append(part)
+    sheets = [
+        (size, filled(part, size, lambda gap: found[gap].pop() if found.get(gap) else None))
+        for size, part in decided.sheets
+    ]
+    sheets += [(size, part) for size, parts in found.items() for part in parts]
+    return Decided(Verdict.YES, tuple(sheets))
+
+
+@dataclass(frozen=True, slots=True)
+class _Field:
+    """Where a set has how many of a kind: the number, how far up in it, the field's bits, and how many there are."""
+
+    word: int
+    shift: int
+    bits: int
+    most: int
+
+    def count(self, items: Items) -> int:
+        return items[self.word] >> self.shift & self.bits
+
+    def with_one_more(self, items: Items) -> Items:
+        one = list(items)
+        one[self.word] += 1 << self.shift
+        return one[0], one[1], one[2]
+
+
+@dataclass(frozen=True, slots=True)
+class _Layout:
+    """The fields of all kinds, and the guards on top of the third number's with what is added to reach them."""
+
+    fields: Mapping[Size, _Field]
+    bias: int
+    guards: int
+
+    @classmethod
+    def of(cls, demand: Mapping[Size, int], area: int) -> "_Layout | None":
+        """Find room for every kind, or None; no sheet has more than `area`."""
+        fields = {}
+        used = [0, 0, 0]
+        bias = guards = 0
+        for kind, count in demand.items():
+            most = min(count, max(1, area // kind.area))
+            wide = 1 if most == 1 else most.bit_length() + 1
+            word = 2 if most > 1 else 0 if used[0] < BITS else 1
+            if used[word] + wide > BITS:
+                return None
+            fields[kind] = _Field(word, used[word], (1 << max(1, wide - 1)) - 1, most)
+            if most > 1:
+                guards |= 1 << (used[2] + wide - 1)
+                bias += ((1 << (wide - 1)) - 1 - most) << used[2]
+            used[word] += wide
+        return cls(fields, bias, guards)
+
+    def counts(self, items: Items) -> dict[Size, int]:
+        return {kind: n for kind, field in self.fields.items() if (n := field.count(items))}
+
+
+@dataclass(frozen=True, slots=True)
+class _Set:
+    """A set of items as counts by kind, and how a sheet of the size it was listed for is divided for it."""
+
+    counts: Mapping[Size, int]
+    pattern: Callable[[], Part]
+
+
+class _Listing:
+    """Lists the sets that a sheet can hold and that are worth so much, by the values of a rule."""
+
+    def __init__(self, pricer: Pricer, layout: _Layout, values: Mapping[Size, int], room: int) -> None:
+        self.pricer, self.layout, self.room = pricer, layout, room
+        engine = pricer.engine
+        self._table = pricer.table([values.get(kind, 0) for kind in pricer.kinds])
+        self._singles = [
+            (size, values[kind], kind)
+            for kind in values
+            for size in ((kind, kind.turned) if pricer.turn and kind.w != kind.h else (kind,))
+        ]
+        dense = sorted(values, key=lambda kind: (-values[kind] / kind.area, kind))
+        rows = [(values[k], k.area, f.most, f.word, f.shift, f.bits) for k in dense for f in [layout.fields[k]]]
+        self._kinds: Ints = engine.ints([number for row in rows for number in row])
+        self._count = len(rows)
+
+    def of(self, size: Size, least: int) -> list[_Set] | None:
+        """List the sets on a sheet of this size that are worth `least`, but none within another; None if too many."""
+        pricer, room = self.pricer, self.room
+        engine = pricer.engine
+        xs, ys, fx, fy = pricer.grid
+        nx, ny = len(pricer.xs), len(pricer.ys)
+        lies = pricer.lies[size]
+        right, top = pricer.place(lies)
+        most = engine.zeros(nx * ny)
+        begin = (pricer.states - 1) * nx * ny
+        engine.outside(nx, ny, fx, fy, right, top, self._table.value, begin, most)
+        sets, boxes = engine.zeros(3 * room), engine.zeros(8 * room)
+        slots = engine.zeros(1 << (2 * room).bit_length())
+        singles = 0
+        for item, value, kind in self._singles:
+            if item.w <= lies.w and item.h <= lies.h and singles < room:
+                sets[3 * singles : 3 * singles + 3] = engine.ints(self.layout.fields[kind].with_one_more((0, 0, 0)))
+                boxes[8 * singles : 8 * singles + 6] = engine.ints([item.w, item.h, value, -1, -1, -1])
+                singles += 1
+        total = engine.gather(
+            singles,
+            self._kinds,
+            self._count,
+            self.layout.bias,
+            self.layout.guards,
+            lies.w,
+            lies.h,
+            pricer.longest,
+            xs,
+            nx,
+            ys,
+            ny,
+            most,
+            least,
+            room,
+            sets,
+            boxes,
+            slots,
+            len(slots),
+            engine.zeros(2 * LISTS),
+            LISTS,
+            engine.pairs,
+        )
+        if total < 0:
+            return None
+        found = engine.zeros(total)
+        count = engine.largest_sets(
+            total, self._kinds, self._count, least, lies.w, lies.h, sets, boxes, slots, len(slots), found
+        )
+        if count > SETS:
+            return None
+        listed: dict[Items, _Set] = {}
+        for box in found[:count]:
+            items = int(sets[3 * box]), int(sets[3 * box + 1]), int(sets[3 * box + 2])
+            if items not in listed:
+                listed[items] = _Set(self.layout.counts(items), partial(self._pattern, size, boxes, int(box)))
+        return list(listed.values())
+
+    def _pattern(self, size: Size, boxes: Ints, box: int) -> Part:
+        lies = self.pricer.lies[size]
+        part = _parted(boxes, box, lies, self.pricer.longest)
+        return part if lies == size else mirrored(part)
+
+
+def _parted(boxes: Ints, box: int, space: Size, longest: int) -> Part:
+    """Part a space along the cuts that free a box; what is beyond the box goes to its outer parts."""
+    w, h, _, first, second = (int(number) for number in boxes[8 * box : 8 * box + 5])
+    if first < 0:
+        return freed(Size(w, h), space, longest)
+    near = Size(int(boxes[8 * first]), int(boxes[8 * first + 1]))
+    way = Way.UPRIGHT if w > max(near.w, int(boxes[8 * second])) else Way.LEVEL
+    length, across = (space.h, space.w) if way is Way.UPRIGHT else (space.w, space.h)
+    if length > longest >= across:  # too long here: cut the space down to the box first, where it is larger
+        if way is Way.UPRIGHT and h < space.h:
+            return Split(Way.LEVEL, h, _parted(boxes, box, Size(space.w, h), longest), None)
+        if way is Way.LEVEL and w < space.w:
+            return Split(Way.UPRIGHT, w, _parted(boxes, box, Size(w, space.h), longest), None)
+    if way is Way.UPRIGHT:
+        at, inner, outer = near.w, Size(near.w, space.h), Size(space.w - near.w, space.h)
+    else:
+        at, inner, outer = near.h, Size(space.w, near.h), Size(space.w, space.h - near.h)
+    return Split(way, at, _parted(boxes, first, inner, longest), _parted(boxes, second, outer, longest))
+
+
+def _choose(
+    choices: Mapping[Size, list[_Set]],
+    demand: Mapping[Size, int],
+    have: Mapping[Size, int],
+    longest: int,
+    seconds: float,
+) -> Decided:
+    """Choose a set for each sheet so that every item is cut, by CP-SAT: exact either way."""
+    model = pywraplp.Solver.CreateSolver("SAT")
+    model.SetNumThreads(1)
+    model.SetSolverSpecificParametersAsString(f"linearization_level: 2 {LeaveAlone.CP_SAT}")
+    chosen = []
+    cover: dict[Size, list[tuple[int, Any]]] = {kind: [] for kind in demand}
+    for size, sets in choices.items():
+        total = []
+        for one in sets:
+            times = model.IntVar(0, have[size], "")
+            chosen.append((size, one, times))
+            total.append(times)
+            for kind, many in one.counts.items():
+                cover[kind].append((many, times))
+        model.Add(sum(total) <= have[size])
+    for kind, count in demand.items():
+        if not cover[kind]:
+            return Decided(Verdict.NO)
+        model.Add(sum(many * times for many, times in cover[kind]) >= count)
+    model.SetTimeLimit(max(1, int(1000 * seconds)))
+    status = model.Solve()
+    if status == pywraplp.Solver.INFEASIBLE:
+        return Decided(Verdict.NO)
+    if status not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
+        return Decided(Verdict.UNKNOWN)
+    sheets = tuple((size, one.pattern()) for size, one, times in chosen for _ in range(round(times.solution_value())))
+    if not all(legal(part, size, longest) for size, part in sheets):
+        return Decided(Verdict.UNKNOWN)
+    return Decided(Verdict.YES, sheets)

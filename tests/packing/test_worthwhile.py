@@ -1,0 +1,99 @@
+"""Exact decisions are those that trying every division of the items comes to, whatever the values of the rule."""
+
+from functools import cache
+from itertools import product
+from random import Random
+
+import pytest
+
+from nesting.geometry import Size
+from nesting.packing.engine import compiled, interpreted
+from nesting.packing.pattern import contents, legal
+from nesting.packing.pricing import Bound, Pricer
+from nesting.packing.stop import Stop
+from nesting.packing.worthwhile import Verdict, decide
+from tests.packing.brute import most_value
+
+
+@cache
+def fit(sheet, kinds, counts, *, turn):
+    """Whether just these items can be cut from a sheet, by trying."""
+    area = sum(kind.area * count for kind, count in zip(kinds, counts, strict=True))
+    if area > sheet.area:
+        return False
+    return most_value(sheet, kinds, [1] * len(kinds), turn=turn, copies=counts) == sum(counts)
+
+
+def enough(sheets, kinds, counts, *, turn):
+    """Whether the sheets give all, by trying every division of the items over them."""
+    if not sheets:
+        return not any(counts)
+    for part in product(*(range(count + 1) for count in counts)):
+        rest = [a - b for a, b in zip(counts, part, strict=True)]
+        if fit(sheets[0], tuple(kinds), part, turn=turn) and enough(sheets[1:], kinds, rest, turn=turn):
+            return True
+    return False
+
+
+def priced(engine, kinds, stock, values, *, turn, longest=None):
+    pricer = Pricer(engine, kinds, stock, turn, longest)
+    table = pricer.table(values)
+    return pricer, Bound(0, dict(zip(kinds, values, strict=True)), {size: table.worth(size) for size in stock})
+
+
+def drawn(seed):
+    chance = Random(seed)  # noqa: S311 - not for secrets
+    stock = [Size(chance.randint(3, 6), chance.randint(3, 5)) for _ in range(2)]
+    stock = list(dict.fromkeys(stock))
+    turn = chance.random() < 0.5
+    kinds = {Size(chance.randint(1, 5), chance.randint(1, 4)) for _ in range(chance.randint(2, 3))}
+    kinds = sorted({Size(min(kind), max(kind)) for kind in kinds} if turn else kinds)
+    counts = [chance.randint(1, 2) for _ in kinds]
+    values = [chance.choice((0, 1, kind.area, kind.area, 2 * kind.area)) for kind in kinds]
+    have = {size: chance.randint(1, 2) for size in stock}
+    return kinds, counts, values, stock, have, turn
+
+
+@pytest.mark.parametrize("engine", [interpreted, compiled])
+def test_random_small_boards_against_trying_everything(engine):
+    met = {Verdict.YES: 0, Verdict.NO: 0}
+    for seed in range(300):
+        kinds, counts, values, stock, have, turn = drawn(seed)
+        pricer, rule = priced(engine(), kinds, stock, values, turn=turn)
+        demand = dict(zip(kinds, counts, strict=True))
+        decided = decide(pricer, rule, demand, have, room=3000, stop=Stop(60.0))
+        if decided.verdict is Verdict.UNKNOWN:
+            continue
+        sheets = [size for size, count in have.items() for _ in range(count)]
+        assert (decided.verdict is Verdict.YES) == enough(sheets, kinds, counts, turn=turn), seed
+        met[decided.verdict] += 1
+        if decided.verdict is Verdict.YES:
+            cut = dict.fromkeys(kinds, 0)
+            for size, part in decided.sheets:
+                assert legal(part, size, None)
+                for item, count in contents(part).items():
+                    cut[Size(min(item), max(item)) if turn else item] += count
+            assert all(cut[kind] >= count for kind, count in demand.items()), seed
+            assert all([s for s, _ in decided.sheets].count(size) <= count for size, count in have.items()), seed
+    assert min(met.values()) > 50, met
+
+
+def test_what_does_not_fit_in_the_room_stays_unknown():
+    kinds = [Size(1, 1), Size(1, 2), Size(2, 3)]
+    pricer, rule = priced(interpreted(), kinds, [Size(8, 7)], [1, 2, 6], turn=False)
+    demand = dict.fromkeys(kinds, 2)
+    assert decide(pricer, rule, demand, {Size(8, 7): 1}, room=4, stop=Stop(60.0)).verdict is Verdict.UNKNOWN
+
+
+def test_no_time_is_no_verdict():
+    kinds = [Size(2, 3)]
+    pricer, rule = priced(interpreted(), kinds, [Size(8, 7)], [6], turn=False)
+    decided = decide(pricer, rule, {kinds[0]: 2}, {Size(8, 7): 1}, room=100, stop=Stop(0.0))
+    assert decided.verdict is Verdict.UNKNOWN
+
+
+def test_a_rule_that_refutes_needs_no_list():
+    kinds = [Size(5, 5)]
+    pricer, rule = priced(interpreted(), kinds, [Size(8, 7)], [25], turn=False)
+    decided = decide(pricer, rule, {kinds[0]: 2}, {Size(8, 7): 1}, room=0, stop=Stop(60.0))
+    assert decided.verdict is Verdict.NO
