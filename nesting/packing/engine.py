@@ -44,8 +44,8 @@ class Engine:
     """How many sets of items are worth listing at the start."""
     boxes: int
     """How many boxes may be listed to decide whether given sheets give all items."""
-    pairs: int
-    """How many pairs of them may be tried."""
+    steps: int
+    """How many steps that may take."""
 
 
 @cache
@@ -69,7 +69,7 @@ def interpreted() -> Engine:
         items=6,
         sets=64,
         boxes=300,
-        pairs=20_000,
+        steps=100_000,
     )
 
 
@@ -120,7 +120,7 @@ def compiled(*, keep: bool = True) -> Engine:
         items=40,
         sets=20_000,
         boxes=100_000,
-        pairs=200_000_000,
+        steps=200_000_000,
     )
 
 

@@ -265,7 +265,7 @@ class _Listing:
             len(slots),
             engine.zeros(2 * LISTS),
             LISTS,
-            engine.pairs,
+            engine.steps,
         )
         if total < 0:
             return None

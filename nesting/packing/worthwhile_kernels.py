@@ -164,7 +164,7 @@ def gather(
         and the next ones in its slot, among those about as wide and among those about as high
     slots, size : one more than the last box in each slot; how many slots there are, a power of two
     lists, n : one more than the last box of each of n widths and of n heights
-    work : how many pairs of boxes may be tried
+    work : how many steps may be taken, one for each pair of boxes, and one for each kind where a pair is looked into
 
     Notes
     -----
@@ -202,6 +202,7 @@ def gather(
                     if cw > w or ch > h or (cw if level else ch) > longest:
                         continue
                     value = boxes[8 * at + 2] + boxes[8 * mate + 2]
+                    work -= count
                     if value + most[place(xs, nx, cw) * ny + place(ys, ny, ch)] < least:
                         continue
                     rest = w * h - cw * ch
