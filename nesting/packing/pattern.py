@@ -11,7 +11,19 @@ from dataclasses import dataclass
 from nesting.geometry import Point, Size
 from nesting.packing.tree import Cut, Node, Offcut, Placed, Way
 
-__all__ = ["Part", "Split", "contents", "cut_tree", "freed", "from_recipe", "legal", "mirrored", "without"]
+__all__ = [
+    "Part",
+    "Split",
+    "contents",
+    "cut_tree",
+    "filled",
+    "freed",
+    "from_recipe",
+    "gaps",
+    "legal",
+    "mirrored",
+    "without",
+]
 
 
 @dataclass(frozen=True, slots=True)

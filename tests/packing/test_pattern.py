@@ -3,7 +3,7 @@
 import pytest
 
 from nesting.geometry import Point, Size
-from nesting.packing.pattern import Split, contents, cut_tree, from_recipe, legal
+from nesting.packing.pattern import Split, contents, cut_tree, filled, from_recipe, gaps, legal
 from nesting.packing.tree import Cut, Offcut, Placed, Way
 from tests.packing.trees import unsound
 
@@ -207,3 +207,12 @@ def test_take_is_asked_for_true_sizes_as_they_lie():
 )
 def test_the_checker_of_these_tests_sees_what_is_wrong(parts, wrong):
     assert [fault for fault, _ in unsound(Cut(Point(0, 0), Size(11, 7), UPRIGHT, parts), 2)] == wrong
+
+
+def test_what_nothing_is_cut_from_can_be_found_and_filled():
+    space, item = Size(10, 6), Size(4, 6)
+    part = Split(Way.UPRIGHT, 4, item, Split(Way.LEVEL, 2, None, None))
+    assert gaps(part, space) == [Size(6, 2), Size(6, 4)]
+    assert filled(part, space, lambda gap: gap if gap.h == 4 else None) == Split(
+        Way.UPRIGHT, 4, item, Split(Way.LEVEL, 2, None, Size(6, 4))
+    )
