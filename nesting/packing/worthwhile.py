@@ -239,7 +239,9 @@ class _Listing:
         slots = engine.zeros(1 << (2 * room).bit_length())
         singles = 0
         for item, value, kind in self._singles:
-            if item.w <= lies.w and item.h <= lies.h and singles < room:
+            if singles == room:
+                return None
+            if item.w <= lies.w and item.h <= lies.h:
                 sets[3 * singles : 3 * singles + 3] = engine.ints(self.layout.fields[kind].with_one_more((0, 0, 0)))
                 boxes[8 * singles : 8 * singles + 6] = engine.ints([item.w, item.h, value, -1, -1, -1])
                 singles += 1

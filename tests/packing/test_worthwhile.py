@@ -78,11 +78,12 @@ def test_random_small_boards_against_trying_everything(engine):
     assert min(met.values()) > 50, met
 
 
-def test_what_does_not_fit_in_the_room_stays_unknown():
+@pytest.mark.parametrize("room", [1, 4])
+def test_what_does_not_fit_in_the_room_stays_unknown(room):
     kinds = [Size(1, 1), Size(1, 2), Size(2, 3)]
     pricer, rule = priced(interpreted(), kinds, [Size(8, 7)], [1, 2, 6], turn=False)
     demand = dict.fromkeys(kinds, 2)
-    assert decide(pricer, rule, demand, {Size(8, 7): 1}, room=4, stop=Stop(60.0)).verdict is Verdict.UNKNOWN
+    assert decide(pricer, rule, demand, {Size(8, 7): 1}, room=room, stop=Stop(60.0)).verdict is Verdict.UNKNOWN
 
 
 def test_no_time_is_no_verdict():
