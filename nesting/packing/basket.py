@@ -6,7 +6,7 @@ given patterns (`master`). All coefficients are whole numbers and the solver (CP
 whole numbers, so its bound needs no tolerance.
 """
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
@@ -16,6 +16,7 @@ from typing import Any
 from ortools.linear_solver import pywraplp
 
 from nesting.geometry import Size
+from nesting.packing.cutting import Assigned, assigned
 from nesting.packing.instance import Instance
 from nesting.packing.interrupts import LeaveAlone
 from nesting.packing.pricing import Bound
@@ -49,6 +50,12 @@ class Answer:
     picked: tuple[int, ...]
     room: Mapping[int, int]
     impossible: bool
+
+    def stocked(self, instance: Instance, board: int) -> Assigned:
+        """Return what falls to a board, with the sheets in use counted to what is free."""
+        its = assigned(instance, self.boards, board)
+        used = {instance.grown(size): count for (b, size), count in self.used.items() if b == board}
+        return Assigned(its.demand, its.free + Counter(used))
 
     def on(self, board: int) -> Refused:
         """Return what the answer has on a board, to be refused."""

@@ -5,8 +5,10 @@ may use them all again, so that what one plan has learned the next need not.
 """
 
 from collections import Counter
+from collections.abc import Iterable
 
 from nesting.geometry import Size
+from nesting.packing.cutting import Sheet
 from nesting.packing.engine import Engine, interpreted
 from nesting.packing.instance import Instance
 from nesting.packing.pricing import Bound, Pricer
@@ -58,6 +60,13 @@ class Known:
             self.programmes[board] = BoardProgramme(board, pricer, [most[k] for k in kinds], longest=longest)
             self.list_sets(board, self.engine.sets)
         return self.programmes[board]
+
+    def learn(self, sheets: Iterable[Sheet]) -> None:
+        """Keep the patterns of these sheets to choose from."""
+        for sheet in sheets:
+            programme = self.programme(sheet.board)
+            if sheet.size in programme.pricer.stock:
+                programme.add(sheet.size, sheet.part)
 
     def list_sets(self, board: int, room: int) -> None:
         """List the sets of items of a board if there are no more than `room`, if need be without its largest sheets."""

@@ -20,10 +20,16 @@ from unittest.mock import patch
 
 from nesting.job import Job, When
 from nesting.options import Options
+from nesting.packing.aiming import Aiming
+from nesting.packing.best import Best
+from nesting.packing.choosing import Choosing
 from nesting.packing.instance import Instance
 from nesting.packing.known import Known
+from nesting.packing.prepare import prepared
 from nesting.packing.pricing import Bound
-from nesting.packing.solve import OPENING, TURN, Solution, _Solver
+from nesting.packing.proving import Proving
+from nesting.packing.searches import TURN, Searches
+from nesting.packing.solve import OPENING, Solution
 from nesting.packing.stop import Stop
 from nesting.plan import make_plan
 from nesting.planned import Plan
@@ -65,30 +71,37 @@ class Doubt:
         return self.proven and any(c is not None and c < self.cost for c in (self.again, self.sought, self.reference))
 
 
-class _Seeker(_Solver):
-    """Goes on searching whatever is proven, and believes of all rules only that what is cut has an area."""
+class _Restless(Best):
+    """Is never content, whatever is proven."""
 
     @property
     def settled(self) -> bool:
         return False
 
-    def _obey(self, bound: Bound) -> None:
-        values, worth = ({size: size.area for size in sizes} for sizes in (bound.values, bound.worth))
-        super()._obey(Bound(bound.board, values, worth))
-
-    def run(self) -> None:
-        while not self.stop():
-            self._improve(TURN)
-            self._recombine()
-            self._aim(prove=False)
-
 
 def seek(instance: Instance, stop: Stop, seed: int, *_report: object, known: Known, **_how: object) -> Solution:
-    """Return the cheapest cutting that search alone finds until it is time to stop; it proves nothing."""
-    seeker = _Seeker(instance, stop, seed, None, known, first=False)
-    seeker.open(seeker.prepare(), OPENING)
-    seeker.run()
-    return Solution(seeker.best, 0, interrupted=False, impossible=False)
+    """Return the cheapest cutting that search alone finds until it is time to stop.
+
+    It proves nothing and believes of all rules only that what is cut has an area.
+    """
+    known.take(prepared(lambda: None))
+    best = _Restless(instance, stop, None, first=False)
+    searches = Searches(instance, known, best, stop, seed)
+    for board in searches.busy:
+        pricer = known.programme(board).pricer
+        values, worth = ({size: size.area for size in sizes} for sizes in (pricer.kinds, pricer.stock))
+        known.rules.append(Bound(board, values, worth))
+    proving = Proving(instance, known, best, searches, stop)
+    aiming = Aiming(instance, known, best, searches, proving=proving, stop=stop)
+    choosing = Choosing(instance, known, best, stop)
+    searches.open(OPENING)
+    while not stop():
+        searches.improve(TURN)
+        searches.learn()
+        choosing.choose()
+        searches.follow()
+        aiming.aim(exactly=False)
+    return Solution(best.cutting, 0, interrupted=False, impossible=False)
 
 
 def doubt(job: Job, plan: Plan, seconds: float) -> tuple[int, int]:

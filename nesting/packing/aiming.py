@@ -1,0 +1,154 @@
+"""Aiming at baskets that would be cheaper: the roomiest one first, cut from by search, or decided exactly.
+
+Where one cannot be cut from, what was wanting is bought too, and the next one is aimed at. What is proven not to be
+enough is never tried again; what was only tried in vain is, later and with more effort.
+"""
+
+from nesting.packing.basket import ROOM, Answer, Basket, Refused
+from nesting.packing.best import Best, fill_room
+from nesting.packing.cutting import Sheet, assigned
+from nesting.packing.deciding import cut_or_refuse
+from nesting.packing.instance import Instance
+from nesting.packing.known import Known
+from nesting.packing.proving import Proving
+from nesting.packing.searches import Searches, for_sale, sheets_of
+from nesting.packing.stop import Stop
+
+__all__ = ["Aiming"]
+
+EFFORT = 60
+"""How many turns a board is searched for a cutting from given sheets, at first."""
+
+SHOTS = 4
+"""How many baskets are tried before anything else has its turn."""
+
+
+class Aiming:
+    """Tries baskets cheaper than the best, each once for every effort.
+
+    Parameters
+    ----------
+    instance : Instance
+        The problem.
+    known : Known
+        Its rules are obeyed.
+    best : Best
+        Keeps what is better.
+    searches : Searches
+        Cut from the baskets.
+    proving : Proving
+        Forbids baskets that rules can be made to forbid, and is told of those proven not to be enough.
+    stop : Stop
+        When to stop.
+    """
+
+    def __init__(
+        self, instance: Instance, known: Known, best: Best, searches: Searches, *, proving: Proving, stop: Stop
+    ) -> None:
+        self._instance, self._known, self._best = instance, known, best
+        self._searches, self._proving, self._stop = searches, proving, stop
+        self._effort = EFFORT
+        self._trial: Basket | None = None
+        self._refused: list[Refused] = []
+        self._tried: list[Refused] = []
+        self._wanted: dict[int, int] = {}
+
+    def glance(self) -> None:
+        """Try a few with little effort and without any proof."""
+        self._effort = 1
+        self.aim(exactly=False)
+        self._effort = EFFORT
+        self._trial = None
+        self._tried.clear()
+        self._wanted.clear()
+
+    def aim(self, *, exactly: bool = True) -> None:
+        """Try a few; `exactly` also proves of some that there is nothing in them."""
+        for _ in range(SHOTS):
+            if self._stop() or self._best.settled:
+                return
+            if self._trial is None:
+                self._trial = self._fresh_trial()
+            answer = self._trial.solve(self._stop.left() + 0.2, 0.2)
+            if answer.cost is None:
+                self._trial = None
+                if self._wanted:  # what the boards want is a guess, so look again without
+                    self._wanted.clear()
+                    continue
+                self._tried.clear()
+                self._effort *= 2
+                self._proving.work_harder()
+                return
+            if exactly and self._proving.refute(answer):
+                self._trial = self._fresh_trial()
+                continue
+            self._cut_from(answer, exactly=exactly)
+
+    def cut(self, answer: Answer) -> tuple[list[Sheet] | None, int | None]:
+        """Cut everything from the sheets of a basket by search; if that fails, return the board where it did."""
+        done: list[Sheet] = []
+        for board in self._searches.busy:
+            its = answer.stocked(self._instance, board)
+            if its.demand:
+                search = self._searches.searched(board, its, [], self._effort)
+                if not search.complete:
+                    return None, board
+                done += sheets_of(board, search)
+        return fill_room(self._instance, answer, done), None
+
+    def _fresh_trial(self) -> Basket:
+        trial = Basket(self._instance)
+        for rule in self._known.rules:
+            trial.obey(rule)
+        for refused in (*self._refused, *self._tried):
+            trial.avoid(refused)
+        if self._best.cutting is not None:
+            trial.below(self._best.cutting.cost - 1, self._wanted)
+        return trial
+
+    def _cut_from(self, answer: Answer, *, exactly: bool) -> None:
+        """Cut everything from the sheets of a basket, board by board; where that fails, from what else can be bought.
+
+        A board whose sheets did not do is not tried again with the same lots and sheets.
+        """
+        done: list[Sheet] = []
+        enough = True
+        for board in self._searches.busy:
+            its = answer.stocked(self._instance, board)
+            if not its.demand:
+                continue
+            if self._stop():
+                return
+            search = self._searches.searched(board, its, [], self._effort)
+            sheets = sheets_of(board, search) if search.complete else None
+            if sheets is None and exactly:
+                sheets = self._decide(answer, board)
+            if sheets is None:
+                enough = False
+                sheets = self._cut_from_more(answer, board)
+            if sheets is None:
+                return
+            done += sheets
+        self._trial = None
+        if enough:
+            self._wanted.clear()
+            self._best.keep(answer, done)
+        else:
+            self._best.buy(answer.boards, done)
+        self._searches.follow()
+
+    def _cut_from_more(self, answer: Answer, board: int) -> list[Sheet] | None:
+        """Cut a board from whatever can be bought, as the sheets of a basket did not do."""
+        self._tried.append(answer.on(board))
+        self._wanted[board] = min(ROOM // 8, answer.room.get(board, 0) + ROOM // 80)
+        its, tags = assigned(self._instance, answer.boards, board), for_sale(self._instance, board, limited=True)
+        search = self._searches.searched(board, its, tags, self._effort)
+        return sheets_of(board, search) if search.complete else None
+
+    def _decide(self, answer: Answer, board: int) -> list[Sheet] | None:
+        """Decide exactly whether the sheets of a board give all its items; if not, that is proven too."""
+        sheets, refused = cut_or_refuse(self._instance, self._known, answer, board, self._stop)
+        if refused is not None:
+            self._refused.append(refused)
+            self._proving.refuse(refused)
+        return sheets

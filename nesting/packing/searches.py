@@ -1,0 +1,148 @@
+"""The local searches of all boards, side by side, at what their sheets cost about."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from nesting.packing.best import Best
+from nesting.packing.cutting import Assigned, Sheet, assigned, price_tags
+from nesting.packing.instance import Instance
+from nesting.packing.known import Known
+from nesting.packing.search import Search, Stock
+from nesting.packing.stop import Stop
+
+__all__ = ["TURN", "Searches", "first_boards", "for_sale", "sheets_of"]
+
+TURN = 200
+"""Rounds of search on each board in a turn."""
+
+GUIDES = 4
+"""How many of the rules last proven on a board lead its search."""
+
+
+class Searches:
+    """A search for each board that has anything to cut.
+
+    Parameters
+    ----------
+    instance : Instance
+        The problem.
+    known : Known
+        Gives the kernels and the rules that lead, and learns the patterns found.
+    best : Best
+        Keeps what is found, with the sheets bought for it.
+    stop : Stop
+        Counts the rounds.
+    seed : int
+        Steers all of them.
+    """
+
+    def __init__(self, instance: Instance, known: Known, best: Best, stop: Stop, seed: int) -> None:
+        self.busy = sorted({b for lot in instance.lots for b in lot.boards})
+        self.boards = first_boards(instance)
+        self._instance, self._known, self._best, self._stop, self._seed = instance, known, best, stop, seed
+        self._running: dict[int, Search] = {}
+        self._offered: int | None = None
+
+    def open(self, rounds: int) -> None:
+        """Begin on every board, and seek a first cutting with what may stand in its way left out."""
+        self.start()
+        self.improve(rounds)
+        if self._best.cutting is None:  # the limits of offers, which boards share, may stand in the way
+            self.start(limited=False)
+            self.improve(rounds)
+        if self._best.cutting is None and self._instance.room is not None:
+            # so may sheets that packs and minimums leave uncut
+            self.start(limited=False, singly=True)
+            self.improve(rounds)
+            self.start()
+            self.improve(rounds)
+
+    def start(self, *, limited: bool = True, singly: bool = False) -> None:
+        """Begin anew, with or without offers that are limited, or only with those sold singly."""
+        self._running.clear()
+        self._offered = None
+        offers = tuple(o for o in self._instance.offers if not singly or o.pack == o.at_least == 1)
+        shops = replace(self._instance, offers=offers)
+        for board in self.busy:
+            its = assigned(self._instance, self.boards, board)
+            if its.demand:
+                self._running[board] = self._search(board, its, for_sale(shops, board, limited=limited))
+
+    def follow(self) -> None:
+        """Begin anew with the boards of the best cutting, where it has others."""
+        cutting = self._best.cutting
+        if cutting is not None and cutting.boards != self.boards:
+            self.boards = cutting.boards
+            self.start()
+
+    def improve(self, rounds: int) -> None:
+        """Let each that has anything to gain go on for so many rounds, and buy for all if they have become cheaper."""
+        for search in self._running.values():
+            if search.cost > 0:
+                search.improve(rounds)
+                self._stop.done += rounds
+        total = sum(search.cost for search in self._running.values())
+        if self._offered is None or total < self._offered:
+            self._offered = total
+            if all(search.complete for search in self._running.values()):
+                self._best.buy(self.boards, [sheet for board in self._running for sheet in self.sheets(board)])
+
+    def cost(self, board: int) -> int:
+        """Return what the sheets of a board cost about."""
+        return self._running[board].cost
+
+    def sheets(self, board: int) -> list[Sheet]:
+        """Return the sheets in use of a board."""
+        return sheets_of(board, self._running[board])
+
+    def learn(self) -> None:
+        """Keep the patterns of all of them to choose from."""
+        for board in self._running:
+            self._known.learn(self.sheets(board))
+
+    def searched(self, board: int, its: Assigned, bought: Sequence[Stock], turns: int) -> Search:
+        """Search apart from the others until everything is cut from what is free, or for so many turns."""
+        search = self._search(board, its, bought)
+        for _ in range(turns):
+            if search.cost == 0 or self._stop():
+                break
+            search.improve(TURN)
+            self._stop.done += TURN
+        self._known.learn(sheets_of(board, search))
+        return search
+
+    def _search(self, board: int, its: Assigned, bought: Sequence[Stock]) -> Search:
+        instance = self._instance
+        free = [
+            Stock(size, 0, count)
+            for size, count in sorted(its.free.items(), key=lambda item: -item[0].area)
+            if any(instance.fits(kind, board, [size]) for kind in its.demand)
+        ]
+        return Search(
+            self._known.engine,
+            its.demand,
+            [*free, *bought],
+            turn=instance.turn[board],
+            longest=instance.longest_grown,
+            seed=self._seed + 1 + board,
+            guides=[rule.values for rule in self._known.rules if rule.board == board][-GUIDES:],
+        )
+
+
+def first_boards(instance: Instance) -> tuple[int, ...]:
+    """Choose for each lot the best liked board whose sheets take it, or failing that the best liked."""
+    return tuple(
+        next((b for b in lot.boards if instance.fits(lot.size, b, instance.sizes[b])), lot.boards[0])
+        for lot in instance.lots
+    )
+
+
+def sheets_of(board: int, search: Search) -> list[Sheet]:
+    """Return the sheets that a search has in use."""
+    return [Sheet(board, search.stock[stock].size, part) for stock, part in search.sheets()]
+
+
+def for_sale(instance: Instance, board: int, *, limited: bool) -> list[Stock]:
+    """List what can be bought for a board, at about what it costs."""
+    tags = price_tags(instance, board, limited=limited)
+    return [Stock(instance.grown(size), price, count or instance.items) for size, price, count in tags]
