@@ -10,7 +10,7 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
-from nesting.packing import kernels, subset_kernels, worthwhile_kernels
+from nesting.packing import kernels, recursion_kernels, subset_kernels, worthwhile_kernels
 
 __all__ = ["Engine", "Ints", "compiled", "interpreted"]
 
@@ -57,7 +57,7 @@ def interpreted() -> Engine:
         lambda n: [0] * n,
         kernels.rebuild,
         kernels.improve,
-        kernels.value_table,
+        recursion_kernels.value_table,
         subset_kernels.collect,
         subset_kernels.find,
         subset_kernels.largest,
@@ -108,7 +108,7 @@ def compiled(*, keep: bool = True) -> Engine:
         lambda n: np.zeros(n, dtype=np.int64),
         jit(kernels.rebuild),
         improve,
-        jit(kernels.value_table),
+        jit(recursion_kernels.value_table),
         jit(subset_kernels.collect),
         jit(subset_kernels.find),
         jit(subset_kernels.largest),

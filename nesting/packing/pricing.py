@@ -119,7 +119,7 @@ class Pricer:
 
     @property
     def grid(self) -> tuple[Ints, ...]:
-        """The points across and up, and what is left beyond cuts at them, as `kernels.value_table` has them."""
+        """The points across and up, and what is left beyond cuts at them, as `value_table` has them."""
         if self._grid is None:
             ints = self.engine.ints
             self._grid = (ints(self.xs), ints(self.ys), ints(_rests(self.xs)), ints(_rests(self.ys)))

@@ -16,7 +16,7 @@ def outside(nx: int, ny: int, fx: Ints, fy: Ints, right: int, top: int, value: I
 
     Parameters
     ----------
-    nx, ny, fx, fy : the grid, as `kernels.value_table` has it
+    nx, ny, fx, fy : the grid, as `recursion_kernels.value_table` has it
     right, top : the place of the sheet in it
     value, begin : the most that every size holds, from `begin` on
     most : written, ``most[i * ny + j]`` for a box of the size at i and j
