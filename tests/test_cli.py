@@ -193,6 +193,33 @@ def test_stopping_before_there_is_a_plan_is_1(
     assert capsys.readouterr().err.strip() == "Stopped before there was a plan."
 
 
+LOADING = """
+import sys
+
+class Struck:
+    def find_spec(self, name, *_):
+        if name == {module!r}:
+            raise KeyboardInterrupt
+
+sys.meta_path.insert(0, Struck())
+from cli.entry import main
+sys.argv = ["windowfall", "demo"]
+main()
+"""
+
+
+@pytest.mark.parametrize("module", ["cli.main", "click", "nesting.plan", "ortools.linear_solver"])
+def test_ctrl_c_while_it_is_still_loading_is_a_sentence(module: str) -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", LOADING.format(module=module)],
+        cwd=ROOT,
+        capture_output=True,
+        encoding="utf-8",
+        check=False,
+    )
+    assert (done.returncode, done.stdout, done.stderr.strip()) == (1, "", "Stopped before there was a plan.")
+
+
 def test_a_mistake_of_ours_is_one_line_and_can_be_looked_into(
     wall: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
