@@ -51,6 +51,7 @@ class Aiming:
         self._trial: Basket | None = None
         self._refused: list[Refused] = []
         self._tried: list[Refused] = []
+        self._asked: set[object] = set()
         self._wanted: dict[int, int] = {}
 
     def glance(self) -> None:
@@ -76,7 +77,7 @@ class Aiming:
                     self._wanted.clear()
                     continue
                 self._tried.clear()
-                self._effort *= 2
+                self._effort += self._effort // 2
                 self._proving.work_harder()
                 return
             if exactly and self._proving.refute(answer):
@@ -146,7 +147,15 @@ class Aiming:
         return sheets_of(board, search) if search.complete else None
 
     def _decide(self, answer: Answer, board: int) -> list[Sheet] | None:
-        """Decide exactly whether the sheets of a board give all its items; if not, that is proven too."""
+        """Decide exactly whether the sheets of a board give all its items; if not, that is proven too.
+
+        What could not be decided is left alone until there is another rule.
+        """
+        rules = sum(rule.board == board for rule in self._known.rules)
+        asked = (answer.boards, frozenset(answer.on(board).used.items()), board, rules)
+        if asked in self._asked:
+            return None
+        self._asked.add(asked)
         sheets, refused = cut_or_refuse(self._instance, self._known, answer, board, self._stop)
         if refused is not None:
             self._refused.append(refused)

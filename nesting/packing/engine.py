@@ -46,6 +46,8 @@ class Engine:
     """How many boxes may be listed to decide whether given sheets give all items."""
     steps: int
     """How many steps that may take."""
+    pace: int
+    """How many of them a slow machine takes in a second."""
 
 
 @cache
@@ -70,6 +72,7 @@ def interpreted() -> Engine:
         sets=64,
         boxes=300,
         steps=100_000,
+        pace=300_000,
     )
 
 
@@ -121,6 +124,7 @@ def compiled(*, keep: bool = True) -> Engine:
         sets=20_000,
         boxes=100_000,
         steps=200_000_000,
+        pace=30_000_000,
     )
 
 
@@ -129,8 +133,8 @@ def _make_known() -> None:
     """Let the compiler know the functions that kernels call, once."""
     from numba.extending import register_jitable  # noqa: PLC0415 - as numba itself
 
-    inner = (kernels.spin, kernels.ways, kernels.choose, kernels.split, kernels.pair, kernels.fill, kernels.try_fill)
-    for function in (*inner, kernels.settle, kernels.lack, kernels.rebuild, kernels.pick):
+    names = "spin ways choose split pair divide again fill try_fill settle lift regrow lack rebuild pick"
+    for function in (getattr(kernels, name) for name in names.split()):
         register_jitable(function)
     sets = (subset_kernels.find, subset_kernels.keep, subset_kernels.add_box, subset_kernels.sort_boxes)
     for small in (

@@ -7,7 +7,10 @@ Sizes are *grown by the kerf*: a part of true width w counts w + kerf, and so do
 then lose nothing, and a last strip no wider than the kerf is a remainder that nothing fits. `longest` is grown alike.
 
 The method is a randomised greedy filling (each part goes into a corner of the smallest free rectangle that takes any,
-which is then split in two by straight cuts), inside a loop that empties a few sheets and fills them again.
+which is then split in two by straight cuts), inside a loop that empties a few sheets, or undoes their last steps, and
+fills them again.
+
+What calls each other stays in this one file: numba keeps what it has compiled until the file changes.
 
 The sequences, for `types` kinds of part and `stocks` kinds of stock:
 
@@ -129,6 +132,57 @@ def pair(side: int, whole: int, iw: Ints, ih: Ints, types: int, left: Ints, turn
     return 0
 
 
+def divide(rw: int, rh: int, w: int, h: int, code: int, way: int, step: int, free: Ints, frees: int) -> int:
+    """Add what a step leaves of the rectangle rw x rh to the free ones; return how many there are then.
+
+    The step puts an item of w x h into its corner, or is a cut alone that runs ``-code`` in.
+    """
+    first = 3 * frees
+    if code < 0:
+        upright = way == UPRIGHT
+        free[first] = -code if upright else rw
+        free[first + 1] = rh if upright else -code
+        free[first + 2] = 2 * step + 1
+        free[first + 3] = rw + code if upright else rw
+        free[first + 4] = rh if upright else rh + code
+        free[first + 5] = 2 * step + 2
+        return frees + 2
+    if w < rw:
+        free[first] = rw - w
+        free[first + 1] = rh if way == UPRIGHT else h
+        free[first + 2] = 2 * step + 1
+        first += 3
+    if h < rh:
+        free[first] = w if way == UPRIGHT else rw
+        free[first + 1] = rh - h
+        free[first + 2] = 2 * step + 2
+        first += 3
+    return first // 3
+
+
+def again(kept: int, iw: Ints, ih: Ints, recipe: Ints, base: int, free: Ints) -> tuple[int, int]:
+    """Take the first `kept` steps of a recipe as they are; return (free rectangles, area placed)."""
+    frees = 1
+    area = 0
+    for step in range(kept):
+        rid, code, way = recipe[3 * (base + step)], recipe[3 * (base + step) + 1], recipe[3 * (base + step) + 2]
+        k = 0
+        while free[3 * k + 2] != rid:
+            k += 1
+        rw = free[3 * k]
+        rh = free[3 * k + 1]
+        frees -= 1
+        for j in range(3):
+            free[3 * k + j] = free[3 * frees + j]
+        w = h = 0
+        if code >= 0:
+            w = ih[code >> 1] if code & 1 else iw[code >> 1]
+            h = iw[code >> 1] if code & 1 else ih[code >> 1]
+        frees = divide(rw, rh, w, h, code, way, step, free, frees)
+        area += w * h
+    return frees, area
+
+
 def fill(
     rw: int,
     rh: int,
@@ -142,11 +196,13 @@ def fill(
     rng: Ints,
     recipe: Ints,
     base: int,
+    kept: int,
     free: Ints,
 ) -> tuple[int, int]:
     """Fill one sheet of rw x rh greedily; return (steps taken, area placed). `left` is counted down.
 
-    The recipe is written from step `base` on. `free` is room for three numbers a free rectangle.
+    The recipe is written from step `base` on, beyond the first `kept` steps, which stand there already and whose items
+    are not in `left`. `free` is room for three numbers a free rectangle.
     """
     rule = spin(rng, 5)
     favour = 2 * spin(rng, 4)
@@ -155,9 +211,8 @@ def fill(
     free[0] = rw
     free[1] = rh
     free[2] = 0
-    frees = 1
-    placed = 0
-    area = 0
+    placed = kept
+    frees, area = again(kept, iw, ih, recipe, base, free)
     while frees > 0:
         k = 0
         for j in range(1, frees):
@@ -175,40 +230,25 @@ def fill(
         t = code >> 1
         w = ih[t] if code & 1 else iw[t]
         h = iw[t] if code & 1 else ih[t]
+        way = UPRIGHT
+        at = 0
         if pairing and 2 * cuts <= placed and spin(rng, 3) == 0:
             way = spin(rng, 2)
-            at = pair(w if way == UPRIGHT else h, rw if way == UPRIGHT else rh, iw, ih, types, left, turn, way, rng)
-            if at > 0 and (rh if way == UPRIGHT else rw) <= longest:
-                recipe[3 * (base + placed)] = rid
-                recipe[3 * (base + placed) + 1] = -at
-                recipe[3 * (base + placed) + 2] = way
-                free[3 * frees] = at if way == UPRIGHT else rw
-                free[3 * frees + 1] = rh if way == UPRIGHT else at
-                free[3 * frees + 2] = 2 * placed + 1
-                free[3 * frees + 3] = rw - at if way == UPRIGHT else rw
-                free[3 * frees + 4] = rh if way == UPRIGHT else rh - at
-                free[3 * frees + 5] = 2 * placed + 2
-                frees += 2
-                placed += 1
-                cuts += 1
-                continue
-        way = split(rule, w, h, rw, rh, ways(w, h, rw, rh, longest), rng)
+            if (rh if way == UPRIGHT else rw) <= longest:
+                side, whole = (w, rw) if way == UPRIGHT else (h, rh)
+                at = pair(side, whole, iw, ih, types, left, turn, way, rng)
+        if at > 0:
+            code = -at
+            cuts += 1
+        else:
+            way = split(rule, w, h, rw, rh, ways(w, h, rw, rh, longest), rng)
+            area += w * h
+            left[t] -= 1
         recipe[3 * (base + placed)] = rid
         recipe[3 * (base + placed) + 1] = code
         recipe[3 * (base + placed) + 2] = way
-        if w < rw:
-            free[3 * frees] = rw - w
-            free[3 * frees + 1] = rh if way == UPRIGHT else h
-            free[3 * frees + 2] = 2 * placed + 1
-            frees += 1
-        if h < rh:
-            free[3 * frees] = w if way == UPRIGHT else rw
-            free[3 * frees + 1] = rh - h
-            free[3 * frees + 2] = 2 * placed + 2
-            frees += 1
+        frees = divide(rw, rh, w, h, code, way, placed, free, frees)
         placed += 1
-        area += w * h
-        left[t] -= 1
     return placed, area
 
 
@@ -227,11 +267,15 @@ def try_fill(
     rng: Ints,
     recipe: Ints,
     base: int,
+    kept: int,
     trial: Ints,
     val: Ints,
     free: Ints,
 ) -> tuple[int, int]:
-    """Fill a sheet of stock `s` by values drawn anew, `left` standing as it is; return (parts placed, their area)."""
+    """Fill a sheet of stock `s` by values drawn anew, `left` standing as it is; return (steps, area placed).
+
+    Its first `kept` steps stay.
+    """
     row = types * spin(rng, rows)
     shake = 340 * spin(rng, 3)  # of 1024: values are lowered by chance, by nothing, up to a third or two thirds
     for t in range(types):
@@ -239,13 +283,14 @@ def try_fill(
         val[t] = values[row + t]
         if shake:
             val[t] -= (val[t] * spin(rng, shake)) >> 10
-    return fill(bw[s], bh[s], iw, ih, types, trial, val, turn, longest, rng, recipe, base, free)
+    return fill(bw[s], bh[s], iw, ih, types, trial, val, turn, longest, rng, recipe, base, kept, free)
 
 
 def settle(
     slot: int,
     s: int,
     n: int,
+    kept: int,
     area: int,
     left: Ints,
     avail: Ints,
@@ -255,18 +300,77 @@ def settle(
     recipe: Ints,
     room: int,
 ) -> int:
-    """Take the recipe that stands in `slot` as a sheet of stock `s`: count its items down; return how many items."""
+    """Take the recipe in `slot` as a sheet of stock `s`; count down and return its items beyond `kept` steps."""
     stock[slot] = s
     parts[slot] = n
     used[slot] = area
     avail[s] -= 1
     items = 0
-    for j in range(n):
+    for j in range(kept, n):
         code = recipe[3 * (slot * room + j) + 1]
         if code >= 0:
             left[code >> 1] -= 1
             items += 1
     return items
+
+
+def lift(slot: int, kept: int, left: Ints, avail: Ints, stock: Ints, parts: Ints, recipe: Ints, room: int) -> int:
+    """Give back a sheet and its items beyond `kept` steps, which are returned; its recipe stays."""
+    avail[stock[slot]] += 1
+    items = 0
+    for j in range(kept, parts[slot]):
+        code = recipe[3 * (slot * room + j) + 1]
+        if code >= 0:
+            left[code >> 1] += 1
+            items += 1
+    return items
+
+
+def regrow(
+    slot: int,
+    old: int,
+    kept: int,
+    bw: Ints,
+    bh: Ints,
+    cost: Ints,
+    avail: Ints,
+    iw: Ints,
+    ih: Ints,
+    types: int,
+    values: Ints,
+    rows: int,
+    turn: int,
+    longest: int,
+    tries: int,
+    rng: Ints,
+    left: Ints,
+    stock: Ints,
+    parts: Ints,
+    used: Ints,
+    recipe: Ints,
+    room: int,
+    scratch: int,
+    trial: Ints,
+    val: Ints,
+    free: Ints,
+) -> int:
+    """Go on from the first `kept` steps of the sheet in slot `old`, in `slot`; return how many items are put in."""
+    s = stock[old]
+    cut = longest if cost[s] < UNCUT else bw[s] + bh[s]
+    steps = 0
+    most = -1
+    for j in range(3 * kept):
+        recipe[3 * scratch + j] = recipe[3 * old * room + j]
+    for _ in range(tries):
+        n, area = try_fill(
+            s, bw, bh, iw, ih, types, left, values, rows, turn, cut, rng, recipe, scratch, kept, trial, val, free
+        )
+        if area > most:
+            steps = n
+            most = area
+            for j in range(3 * n):
+                recipe[3 * slot * room + j] = recipe[3 * scratch + j]
+    return settle(slot, s, steps, kept, most, left, avail, stock, parts, used, recipe, room)
 
 
 def lack(slot: int, bw: Ints, bh: Ints, cost: Ints, stock: Ints, used: Ints) -> int:
@@ -319,11 +423,28 @@ def rebuild(
         while todo > 0 and cost[s] == 0 and avail[s] > 0 and first + sheets < len(order) and spin(rng, 8) > 0:
             slot = order[first + sheets]
             n, area = try_fill(
-                s, bw, bh, iw, ih, types, left, values, rows, turn, longest, rng, recipe, slot * room, trial, val, free
+                s,
+                bw,
+                bh,
+                iw,
+                ih,
+                types,
+                left,
+                values,
+                rows,
+                turn,
+                longest,
+                rng,
+                recipe,
+                slot * room,
+                0,
+                trial,
+                val,
+                free,
             )
             if area == 0:
                 break
-            todo -= settle(slot, s, n, area, left, avail, stock, parts, used, recipe, room)
+            todo -= settle(slot, s, n, 0, area, left, avail, stock, parts, used, recipe, room)
             sheets += 1
     while todo > 0:
         trial[types] = sheets
@@ -341,7 +462,7 @@ def rebuild(
             cut = longest if cost[s] < UNCUT else bw[s] + bh[s]
             for _ in range(tries):
                 n, area = try_fill(
-                    s, bw, bh, iw, ih, types, left, values, rows, turn, cut, rng, recipe, scratch, trial, val, free
+                    s, bw, bh, iw, ih, types, left, values, rows, turn, cut, rng, recipe, scratch, 0, trial, val, free
                 )
                 if area / cost[s] > rate:
                     rate = area / cost[s]
@@ -352,7 +473,7 @@ def rebuild(
                         recipe[3 * slot * room + j] = recipe[3 * scratch + j]
         if best < 0:
             return -1, spent
-        todo -= settle(slot, best, parts_best, area_best, left, avail, stock, parts, used, recipe, room)
+        todo -= settle(slot, best, parts_best, 0, area_best, left, avail, stock, parts, used, recipe, room)
         spent += cost[best]
         sheets += 1
     return sheets, spent
@@ -409,15 +530,17 @@ def improve(
 ) -> None:
     """Empty two to five sheets and cut their parts anew, `rounds` times over; keep what is no worse.
 
-    ``head`` holds (sheets, cost, sum of `lack`, its record at this cost). Cheaper is better; at the same cost the sum
-    over sheets of what they lack is to be large, which drives the emptiest sheet to nothing. It may fall short of its
-    record by one part in `SLACK`, or the search would sit on the first hill it climbs (record-to-record travel).
+    In three of four rounds some of the sheets keep their first steps and are gone on from. ``head`` holds (sheets,
+    cost, sum of `lack`, its record at this cost, steps kept of each sheet taken). Cheaper is better; at the same cost
+    the sum over sheets of what they lack is to be large, which drives the emptiest sheet to nothing. It may fall short
+    of its record by one part in `SLACK`, or the search would sit on the first hill it climbs (record-to-record travel).
     """
     for _ in range(rounds):
         sheets = head[0]
         if sheets == 0:
             return
         taken = min(sheets, 2 + spin(rng, 4))
+        partly = spin(rng, 4)
         todo = 0
         spent = 0
         before = 0
@@ -425,16 +548,48 @@ def improve(
             slot = pick(order, sheets, i, bw, bh, cost, stock, used, rng)
             before += lack(slot, bw, bh, cost, stock, used)
             spent += cost[stock[slot]]
-            avail[stock[slot]] += 1
-            for j in range(parts[slot]):
-                code = recipe[3 * (slot * room + j) + 1]
-                if code >= 0:
-                    left[code >> 1] += 1
-                    todo += 1
+            head[4 + i] = spin(rng, parts[slot]) if partly and spin(rng, 2) else 0
+            todo += lift(slot, head[4 + i], left, avail, stock, parts, recipe, room)
+        grown = 0
+        paid = 0
+        for i in range(taken):
+            if head[4 + i] == 0:
+                continue
+            old = order[sheets - 1 - i]
+            todo -= regrow(
+                order[sheets + grown],
+                old,
+                head[4 + i],
+                bw,
+                bh,
+                cost,
+                avail,
+                iw,
+                ih,
+                types,
+                values,
+                rows,
+                turn,
+                longest,
+                tries,
+                rng,
+                left,
+                stock,
+                parts,
+                used,
+                recipe,
+                room,
+                len(order) * room,
+                trial,
+                val,
+                free,
+            )
+            grown += 1
+            paid += cost[stock[old]]
         made, now = rebuild(
             todo,
-            spent,
-            sheets,
+            spent - paid,
+            sheets + grown,
             bw,
             bh,
             cost,
@@ -460,11 +615,14 @@ def improve(
             val,
             free,
         )
+        whole = made >= 0
+        made = grown + (made if whole else trial[types])
+        now += paid
         after = 0
         for i in range(made):
             after += lack(order[sheets + i], bw, bh, cost, stock, used)
         lacking = head[2] + after - before
-        if made >= 0 and (now < spent or lacking >= head[3] - head[3] // SLACK):
+        if whole and (now < spent or lacking >= head[3] - head[3] // SLACK):
             for i in range(made):
                 slot = order[sheets - taken + i]
                 order[sheets - taken + i] = order[sheets + i]
@@ -474,7 +632,7 @@ def improve(
             head[2] = lacking
             head[3] = lacking if now < spent else max(head[3], lacking)
         else:
-            for i in range(made if made >= 0 else trial[types]):
+            for i in range(made):
                 avail[stock[order[sheets + i]]] += 1
             for i in range(taken):
                 avail[stock[order[sheets - 1 - i]]] -= 1

@@ -55,6 +55,7 @@ class Proving:
         self._instance, self._known, self._best, self._searches, self._stop = instance, known, best, searches, stop
         self._model = Basket(instance)
         self._work = WORK
+        self._tried: set[object] = set()
         self._tied = tied(instance)
         self._unpriced = [board for board in searches.busy if board not in self._tied]
         self._together: Joint | None = None
@@ -100,7 +101,14 @@ class Proving:
         self._work = min(4 * self._work, MOST_WORK)
 
     def refute(self, answer: Answer) -> bool:
-        """Prove a rule that forbids a basket, by the linear programme of each board; return whether one was found."""
+        """Prove a rule that forbids a basket, by the linear programme of each board; return whether one was found.
+
+        What was tried in vain is not tried again with as much work.
+        """
+        tried = (answer.boards, frozenset(answer.used.items()), self._work)
+        if tried in self._tried:
+            return False
+        self._tried.add(tried)
         found = False
         for board in self._searches.busy:
             if self._stop():

@@ -79,7 +79,7 @@ class Search:
         self._room = 2 * min(items, max(s.size.area for s in self.stock) // least) + 2
         ints = engine.ints
         slots = items + 8
-        self._head: Ints = ints([0, 0, 0, 0])
+        self._head: Ints = ints([0] * 9)
         self._order: Ints = ints(range(slots))
         self._stock: Ints = ints([0] * slots)
         self._parts: Ints = ints([0] * slots)

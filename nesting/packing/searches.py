@@ -15,6 +15,9 @@ __all__ = ["TURN", "Searches", "first_boards", "for_sale", "sheets_of"]
 TURN = 200
 """Rounds of search on each board in a turn."""
 
+APART = 7919
+"""So far apart are the seeds of a search and the next, lest what was tried in vain be tried in the same way again."""
+
 GUIDES = 4
 """How many of the rules last proven on a board lead its search."""
 
@@ -42,6 +45,7 @@ class Searches:
         self._instance, self._known, self._best, self._stop, self._seed = instance, known, best, stop, seed
         self._running: dict[int, Search] = {}
         self._offered: int | None = None
+        self._begun = 0
 
     def open(self, rounds: int) -> None:
         """Begin on every board, and seek a first cutting with what may stand in its way left out."""
@@ -113,6 +117,7 @@ class Searches:
 
     def _search(self, board: int, its: Assigned, bought: Sequence[Stock]) -> Search:
         instance = self._instance
+        self._begun += 1
         free = [
             Stock(size, 0, count)
             for size, count in sorted(its.free.items(), key=lambda item: -item[0].area)
@@ -124,7 +129,7 @@ class Searches:
             [*free, *bought],
             turn=instance.turn[board],
             longest=instance.longest_grown,
-            seed=self._seed + 1 + board,
+            seed=self._seed + 1 + board + APART * self._begun,
             guides=[rule.values for rule in self._known.rules if rule.board == board][-GUIDES:],
         )
 

@@ -108,7 +108,7 @@ def decide(
         listing = _Listing(pricer, layout, {kind: bound.values[kind] for kind in core}, room)
         choices = {}
         for size in sizes:
-            listed = None if stop() else listing.of(size, bound.worth[size] - slack)
+            listed = None if stop() else listing.of(size, bound.worth[size] - slack, stop)
             if listed is None:
                 break
             choices[size] = listed
@@ -224,7 +224,7 @@ class _Listing:
         self._kinds: Ints = engine.ints([number for row in rows for number in row])
         self._count = len(rows)
 
-    def of(self, size: Size, least: int) -> list[_Set] | None:
+    def of(self, size: Size, least: int, stop: Stop) -> list[_Set] | None:
         """List the sets on a sheet of this size that are worth `least`, but none within another; None if too many."""
         pricer, room = self.pricer, self.room
         engine = pricer.engine
@@ -267,7 +267,7 @@ class _Listing:
             len(slots),
             engine.zeros(2 * LISTS),
             LISTS,
-            engine.steps,
+            min(engine.steps, int(engine.pace * stop.left())),
         )
         if total < 0:
             return None

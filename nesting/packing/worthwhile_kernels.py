@@ -73,6 +73,9 @@ def by_area(area: int, one: int, other: int, more: int, kinds: Ints, count: int)
 
 def slot_of(one: int, other: int, more: int, size: int) -> int:
     """Return the slot of a set; there are `size`, a power of two."""
+    one ^= one >> 19 ^ one >> 41  # a product's low bits know nothing of a number's high ones
+    other ^= other >> 19 ^ other >> 41
+    more ^= more >> 19 ^ more >> 41
     return ((one * 0x9E3779B1 ^ other * 0x85EBCA77 ^ more * 0xC2B2AE3D) >> 7) & (size - 1)
 
 

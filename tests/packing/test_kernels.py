@@ -156,7 +156,7 @@ def test_filling_makes_no_cut_too_long_and_counts_what_it_takes(longest, turn):
         left, recipe, free = list(wanted), [0] * 90, [0] * 120
         rng = [seed]
         placed, area = fill(
-            *space, widths, heights, 5, left, [s.area for s in types], turn, longest, rng, recipe, 2, free
+            *space, widths, heights, 5, left, [s.area for s in types], turn, longest, rng, recipe, 2, 0, free
         )
         steps = []
         for place in range(2, 2 + placed):
