@@ -32,6 +32,7 @@ class Known:
         self.engine: Engine = interpreted()
         self.rules: list[Bound] = []
         self.programmes: dict[int, BoardProgramme] = {}
+        self._listed: set[int] = set()
 
     @property
     def begun(self) -> bool:
@@ -42,9 +43,10 @@ class Known:
         """Go on with other kernels; the rules stay."""
         self.engine = engine
         self.programmes.clear()
+        self._listed.clear()
 
-    def programme(self, board: int) -> BoardProgramme:
-        """Return the linear programme of a board, made when it is first asked for."""
+    def programme(self, board: int, *, listed: bool = True) -> BoardProgramme:
+        """Return the linear programme of a board, made when it is first asked for, and with its sets if `listed`."""
         if board not in self.programmes:
             instance = self.instance
             most = Counter[Size]()
@@ -58,7 +60,9 @@ class Known:
             longest = instance.longest_grown
             pricer = Pricer(self.engine, kinds, stock, instance.turn[board], longest)
             self.programmes[board] = BoardProgramme(board, pricer, [most[k] for k in kinds], longest=longest)
-            self.list_sets(board, self.engine.sets)
+        if listed and board not in self._listed:
+            self._listed.add(board)
+            self._list_sets(board)
         return self.programmes[board]
 
     def learn(self, sheets: Iterable[Sheet]) -> None:
@@ -68,9 +72,9 @@ class Known:
             if sheet.size in programme.pricer.stock:
                 programme.add(sheet.size, sheet.part)
 
-    def list_sets(self, board: int, room: int) -> None:
-        """List the sets of items of a board if there are no more than `room`, if need be without its largest sheets."""
-        programme, instance = self.programme(board), self.instance
+    def _list_sets(self, board: int) -> None:
+        """List the sets of items of a board if they are not too many, if need be without its largest sheets."""
+        programme, instance = self.programmes[board], self.instance
         stock = programme.pricer.stock
         largest = max(stock, key=lambda size: size.area)
         for sizes in (stock, [size for size in stock if size != largest]):
@@ -82,6 +86,6 @@ class Known:
                         sizes,
                         turn=instance.turn[board],
                         longest=instance.longest_grown,
-                        room=room,
+                        room=self.engine.sets,
                     )
                 )

@@ -69,10 +69,11 @@ class Proving:
         return not self._unpriced and self._priced_together
 
     def by_area(self) -> None:
-        """Prove what area proves."""
-        work = self._known.engine.work if self._stop.left() else 0
+        """Prove what area proves, by the recursion while there is time."""
         for board in self._searches.busy:
-            self._obey(self._known.programme(board).by_area(work))
+            timely = self._stop.left() > 0
+            programme = self._known.programme(board, listed=timely)
+            self._obey(programme.by_area(self._known.engine.work if timely else 0))
 
     def cheapest(self, effort: float) -> Answer:
         """Return the cheapest basket that no rule forbids, as far as the solver finds it with this effort."""
