@@ -10,6 +10,8 @@ from nesting.packing.kernels import Ints
 
 __all__ = ["gather", "largest", "outside"]
 
+HALF = (1 << 31) - 1  # the products of a half stay below 63 bits
+
 
 def outside(nx: int, ny: int, fx: Ints, fy: Ints, right: int, top: int, value: Ints, begin: int, most: Ints) -> None:
     """Write the most that a sheet can hold beside a box, for boxes of every size.
@@ -73,10 +75,10 @@ def by_area(area: int, one: int, other: int, more: int, kinds: Ints, count: int)
 
 def slot_of(one: int, other: int, more: int, size: int) -> int:
     """Return the slot of a set; there are `size`, a power of two."""
-    one ^= one >> 19 ^ one >> 41  # a product's low bits know nothing of a number's high ones
-    other ^= other >> 19 ^ other >> 41
-    more ^= more >> 19 ^ more >> 41
-    return ((one * 0x9E3779B1 ^ other * 0x85EBCA77 ^ more * 0xC2B2AE3D) >> 7) & (size - 1)
+    mixed = (one & HALF) * 0x9E3779B1 ^ (one >> 31) * 0x85EBCA77
+    mixed ^= (other & HALF) * 0xC2B2AE3D ^ (other >> 31) * 0x27D4EB2F
+    mixed ^= (more & HALF) * 0x165667B1 ^ (more >> 31) * 0xD6E8FEB9
+    return (mixed >> 21) & (size - 1)
 
 
 def known(one: int, other: int, more: int, w: int, h: int, sets: Ints, boxes: Ints, newest: int) -> bool:

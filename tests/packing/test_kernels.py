@@ -13,6 +13,7 @@ from nesting.packing.search import Search, Stock
 from nesting.packing.tree import Way
 
 NO_LIMIT = 10**12
+TYPES = [Size(7, 19), Size(13, 11), Size(5, 23), Size(17, 29), Size(53, 3)]
 
 
 @pytest.fixture(scope="module")
@@ -145,10 +146,45 @@ def test_the_last_rule_of_splitting_goes_by_chance():
     assert {split(4, 3, 5, 11, 7, 3, rng) for _ in range(50)} == {UPRIGHT, LEVEL}
 
 
+def filled(seed, wanted, steps=()):
+    """Fill 53 x 47 from a seed, going on from some steps; return the steps, the area placed and what is left."""
+    left, recipe, free = list(wanted), [0] * 90, [0] * 120
+    recipe[: 3 * len(steps)] = [number for step in steps for number in step]
+    widths, heights, values = [s.w for s in TYPES], [s.h for s in TYPES], [s.area for s in TYPES]
+    placed, area = fill(53, 47, widths, heights, 5, left, values, 1, NO_LIMIT, [seed], recipe, 0, len(steps), free)
+    return [tuple(recipe[3 * n : 3 * n + 3]) for n in range(placed)], area, left
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_going_on_from_the_first_steps_keeps_them_and_takes_only_what_is_left(seed):
+    wanted = [3, 2, 4, 1, 1]
+    before, _, _ = filled(seed, wanted)
+    seen = set()
+    for kept in range(len(before) + 1):
+        first = before[:kept]
+        rest = [have - sum(code >> 1 == kind for _, code, _ in first if code >= 0) for kind, have in enumerate(wanted)]
+        after, area, left = filled(seed + 1000, rest, first)
+        assert after[:kept] == first
+        cut = [0] * 5
+        lying = []
+        for rect, code, way in after:
+            if code >= 0:
+                cut[code >> 1] += 1
+            lies = -code if code < 0 else TYPES[code >> 1].turned if code & 1 else TYPES[code >> 1]
+            lying.append((rect, lies, Way.LEVEL if way == LEVEL else Way.UPRIGHT))
+        pattern = from_recipe(Size(53, 47), lying)
+        assert legal(pattern, Size(53, 47), None)
+        assert [have - n for have, n in zip(wanted, cut, strict=True)] == left
+        assert sum(size.area * count for size, count in contents(pattern).items()) == area
+        assert contents(pattern).total() == sum(cut)
+        seen.add(tuple(after))
+    assert len(seen) > 1
+
+
 @pytest.mark.parametrize("longest", [NO_LIMIT, 53, 47, 41, 30])
 @pytest.mark.parametrize("turn", [0, 1])
 def test_filling_makes_no_cut_too_long_and_counts_what_it_takes(longest, turn):
-    types = [Size(7, 19), Size(13, 11), Size(5, 23), Size(17, 29), Size(53, 3)]
+    types = TYPES
     widths, heights = [s.w for s in types], [s.h for s in types]
     space, seen = Size(53, 47), 0
     for seed in range(60):

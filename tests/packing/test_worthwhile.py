@@ -12,6 +12,7 @@ from nesting.packing.pattern import contents, legal
 from nesting.packing.pricing import Bound, Pricer
 from nesting.packing.stop import Stop
 from nesting.packing.worthwhile import Verdict, decide
+from nesting.packing.worthwhile_kernels import slot_of
 from tests.packing.brute import most_value
 
 
@@ -98,3 +99,13 @@ def test_a_rule_that_refutes_needs_no_list():
     pricer, rule = priced(interpreted(), kinds, [Size(8, 7)], [25], turn=False)
     decided = decide(pricer, rule, {kinds[0]: 2}, {Size(8, 7): 1}, room=0, stop=Stop(60.0))
     assert decided.verdict is Verdict.NO
+
+
+@pytest.mark.parametrize("word", range(3))
+def test_sets_that_differ_in_any_bit_are_kept_apart(word):
+    slots = set()
+    for bit in range(62):
+        items = [0, 0, 0]
+        items[word] = 1 << bit
+        slots.add(slot_of(*items, 1 << 18))
+    assert len(slots) > 50
