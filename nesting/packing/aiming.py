@@ -51,7 +51,7 @@ class Aiming:
         self._trial: Basket | None = None
         self._refused: list[Refused] = []
         self._tried: list[Refused] = []
-        self._asked: set[object] = set()
+        self._decided: dict[object, list[Sheet] | None] = {}
         self._wanted: dict[int, int] = {}
 
     def glance(self) -> None:
@@ -140,6 +140,7 @@ class Aiming:
 
     def _cut_from_more(self, answer: Answer, board: int) -> list[Sheet] | None:
         """Cut a board from whatever can be bought, as the sheets of a basket did not do."""
+        self._trial = None
         self._tried.append(answer.on(board))
         self._wanted[board] = min(ROOM // 8, answer.room.get(board, 0) + ROOM // 80)
         its, tags = assigned(self._instance, answer.boards, board), for_sale(self._instance, board, limited=True)
@@ -149,15 +150,16 @@ class Aiming:
     def _decide(self, answer: Answer, board: int) -> list[Sheet] | None:
         """Decide exactly whether the sheets of a board give all its items; if not, that is proven too.
 
-        What could not be decided is left alone until there is another rule.
+        It is asked again only once there are more rules or other kernels, which may decide what was left open.
         """
+        basket = answer.on(board)
         rules = sum(rule.board == board for rule in self._known.rules)
-        asked = (answer.boards, frozenset(answer.on(board).used.items()), board, rules)
-        if asked in self._asked:
-            return None
-        self._asked.add(asked)
-        sheets, refused = cut_or_refuse(self._instance, self._known, answer, board, self._stop)
-        if refused is not None:
-            self._refused.append(refused)
-            self._proving.refuse(refused)
-        return sheets
+        asked = (board, basket.needed, frozenset(basket.used.items()), rules, self._known.engine.boxes)
+        if asked not in self._decided:
+            sheets, refused = cut_or_refuse(self._instance, self._known, answer, board, self._stop)
+            self._decided[asked] = sheets
+            self._known.learn(sheets or ())
+            if refused is not None:
+                self._refused.append(refused)
+                self._proving.refuse(refused)
+        return self._decided[asked]

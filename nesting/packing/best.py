@@ -31,7 +31,7 @@ class Best:
     """
 
     def __init__(self, instance: Instance, stop: Stop, report: Report | None, *, first: bool) -> None:
-        self.instance = instance
+        self._instance = instance
         self.cutting: Cutting | None = None
         self.bound = 0
         self.impossible = False
@@ -58,16 +58,16 @@ class Best:
 
     def buy(self, boards: tuple[int, ...], sheets: Sequence[Sheet]) -> None:
         """Find the cheapest basket for given sheets and keep it if it is the best so far."""
-        basket = Basket(self.instance)
+        basket = Basket(self._instance)
         basket.assign(boards)
-        basket.need(_bought(self.instance, boards, sheets))
+        basket.need(_bought(self._instance, boards, sheets))
         self.keep(basket.solve(5.0), sheets)
 
     def keep(self, answer: Answer, sheets: Sequence[Sheet]) -> None:
         """Keep what is cut from a basket if it is the best so far, and no more is left uncut than there is room for."""
         if answer.cost is None or (self.cutting is not None and answer.cost >= self.cutting.cost):
             return
-        fitted = fill_room(self.instance, answer, sheets)
+        fitted = fill_room(self._instance, answer, sheets)
         if fitted is not None:
             self.cutting = Cutting(answer.boards, tuple(fitted), answer.counts, answer.cost)
             self.tell()

@@ -47,7 +47,7 @@ class Engine:
     steps: int
     """How many steps that may take."""
     pace: int
-    """How many of them a slow machine takes in a second."""
+    """How many of those steps a slow machine takes in a second."""
 
 
 @cache
@@ -133,7 +133,7 @@ def _make_known() -> None:
     """Let the compiler know the functions that kernels call, once."""
     from numba.extending import register_jitable  # noqa: PLC0415 - as numba itself
 
-    names = "spin ways choose split pair divide again fill try_fill settle lift regrow lack rebuild pick"
+    names = "spin ways choose split pair divide replay fill try_fill settle lift regrow lack rebuild pick"
     for function in (getattr(kernels, name) for name in names.split()):
         register_jitable(function)
     sets = (subset_kernels.find, subset_kernels.keep, subset_kernels.add_box, subset_kernels.sort_boxes)

@@ -10,7 +10,7 @@ The method is a randomised greedy filling (each part goes into a corner of the s
 which is then split in two by straight cuts), inside a loop that empties a few sheets, or undoes their last steps, and
 fills them again.
 
-What calls each other stays in this one file: numba keeps what it has compiled until the file changes.
+Functions that call each other stay in this file, since numba keeps what it has compiled until that file changes.
 
 The sequences, for `types` kinds of part and `stocks` kinds of stock:
 
@@ -160,10 +160,11 @@ def divide(rw: int, rh: int, w: int, h: int, code: int, way: int, step: int, fre
     return first // 3
 
 
-def again(kept: int, iw: Ints, ih: Ints, recipe: Ints, base: int, free: Ints) -> tuple[int, int]:
-    """Take the first `kept` steps of a recipe as they are; return (free rectangles, area placed)."""
+def replay(kept: int, iw: Ints, ih: Ints, recipe: Ints, base: int, free: Ints) -> tuple[int, int, int]:
+    """Take the first `kept` steps of a recipe as they are; return (free rectangles, area placed, cuts alone)."""
     frees = 1
     area = 0
+    cuts = 0
     for step in range(kept):
         rid, code, way = recipe[3 * (base + step)], recipe[3 * (base + step) + 1], recipe[3 * (base + step) + 2]
         k = 0
@@ -178,9 +179,11 @@ def again(kept: int, iw: Ints, ih: Ints, recipe: Ints, base: int, free: Ints) ->
         if code >= 0:
             w = ih[code >> 1] if code & 1 else iw[code >> 1]
             h = iw[code >> 1] if code & 1 else ih[code >> 1]
+        else:
+            cuts += 1
         frees = divide(rw, rh, w, h, code, way, step, free, frees)
         area += w * h
-    return frees, area
+    return frees, area, cuts
 
 
 def fill(
@@ -207,12 +210,11 @@ def fill(
     rule = spin(rng, 5)
     favour = 2 * spin(rng, 4)
     pairing = spin(rng, 2)  # whether some cuts run beyond two parts at once, along neither of them
-    cuts = 0
     free[0] = rw
     free[1] = rh
     free[2] = 0
     placed = kept
-    frees, area = again(kept, iw, ih, recipe, base, free)
+    frees, area, cuts = replay(kept, iw, ih, recipe, base, free)
     while frees > 0:
         k = 0
         for j in range(1, frees):
@@ -300,7 +302,7 @@ def settle(
     recipe: Ints,
     room: int,
 ) -> int:
-    """Take the recipe in `slot` as a sheet of stock `s`; count down and return its items beyond `kept` steps."""
+    """Take the recipe in `slot` as a sheet of stock `s`; count down its items beyond `kept` steps, return how many."""
     stock[slot] = s
     parts[slot] = n
     used[slot] = area
@@ -315,7 +317,7 @@ def settle(
 
 
 def lift(slot: int, kept: int, left: Ints, avail: Ints, stock: Ints, parts: Ints, recipe: Ints, room: int) -> int:
-    """Give back a sheet and its items beyond `kept` steps, which are returned; its recipe stays."""
+    """Give back a sheet and its items beyond `kept` steps, return how many; its recipe stays."""
     avail[stock[slot]] += 1
     items = 0
     for j in range(kept, parts[slot]):
@@ -354,7 +356,10 @@ def regrow(
     val: Ints,
     free: Ints,
 ) -> int:
-    """Go on from the first `kept` steps of the sheet in slot `old`, in `slot`; return how many items are put in."""
+    """Go on from the first `kept` steps of the sheet in slot `old`, in `slot`; return how many items are put in.
+
+    Of some tries the one with the largest area is taken.
+    """
     s = stock[old]
     cut = longest if cost[s] < UNCUT else bw[s] + bh[s]
     steps = 0
@@ -528,7 +533,7 @@ def improve(
     val: Ints,
     free: Ints,
 ) -> None:
-    """Empty two to five sheets and cut their parts anew, `rounds` times over; keep what is no worse.
+    """Empty up to five sheets, or cut them back, and cut their parts anew, `rounds` times over; keep what is no worse.
 
     In three of four rounds some of the sheets keep their first steps and are gone on from. ``head`` holds (sheets,
     cost, sum of `lack`, its record at this cost, steps kept of each sheet taken). Cheaper is better; at the same cost
@@ -548,8 +553,11 @@ def improve(
             slot = pick(order, sheets, i, bw, bh, cost, stock, used, rng)
             before += lack(slot, bw, bh, cost, stock, used)
             spent += cost[stock[slot]]
-            head[4 + i] = spin(rng, parts[slot]) if partly and spin(rng, 2) else 0
-            todo += lift(slot, head[4 + i], left, avail, stock, parts, recipe, room)
+            kept = spin(rng, parts[slot]) if partly and spin(rng, 2) else 0
+            while kept > 0 and recipe[3 * (slot * room + kept - 1) + 1] < 0:  # what is kept ends with an item
+                kept -= 1
+            head[4 + i] = kept
+            todo += lift(slot, kept, left, avail, stock, parts, recipe, room)
         grown = 0
         paid = 0
         for i in range(taken):

@@ -55,7 +55,7 @@ class Proving:
         self._instance, self._known, self._best, self._searches, self._stop = instance, known, best, searches, stop
         self._model = Basket(instance)
         self._work = WORK
-        self._tried: set[object] = set()
+        self._vain: set[object] = set()
         self._tied = tied(instance)
         self._unpriced = [board for board in searches.busy if board not in self._tied]
         self._together: Joint | None = None
@@ -70,12 +70,13 @@ class Proving:
 
     def by_area(self) -> None:
         """Prove what area proves, by the recursion while there is time."""
+        self._vain.clear()  # other kernels may do what these could not
         for board in self._searches.busy:
             timely = self._stop.left() > 0
             programme = self._known.programme(board, listed=timely)
             self._obey(programme.by_area(self._known.engine.work if timely else 0))
 
-    def cheapest(self, effort: float) -> Answer:
+    def cheapest(self, effort: float = 10.0) -> Answer:
         """Return the cheapest basket that no rule forbids, as far as the solver finds it with this effort."""
         answer = self._model.solve(self._stop.left() + 0.2, effort)
         if answer.impossible:
@@ -107,9 +108,9 @@ class Proving:
         What was tried in vain is not tried again with as much work.
         """
         tried = (answer.boards, frozenset(answer.used.items()), self._work)
-        if tried in self._tried:
+        if tried in self._vain:
             return False
-        self._tried.add(tried)
+        self._vain.add(tried)
         found = False
         for board in self._searches.busy:
             if self._stop():

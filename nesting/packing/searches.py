@@ -1,4 +1,4 @@
-"""The local searches of all boards, side by side, at what their sheets cost about."""
+"""The local searches of all boards, side by side, at about what their sheets cost."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -10,7 +10,7 @@ from nesting.packing.known import Known
 from nesting.packing.search import Search, Stock
 from nesting.packing.stop import Stop
 
-__all__ = ["TURN", "Searches", "first_boards", "for_sale", "sheets_of"]
+__all__ = ["TURN", "Searches", "for_sale", "sheets_of"]
 
 TURN = 200
 """Rounds of search on each board in a turn."""
@@ -41,7 +41,7 @@ class Searches:
 
     def __init__(self, instance: Instance, known: Known, best: Best, stop: Stop, seed: int) -> None:
         self.busy = sorted({b for lot in instance.lots for b in lot.boards})
-        self.boards = first_boards(instance)
+        self.boards = _first_boards(instance)
         self._instance, self._known, self._best, self._stop, self._seed = instance, known, best, stop, seed
         self._running: dict[int, Search] = {}
         self._offered: int | None = None
@@ -92,7 +92,7 @@ class Searches:
                 self._best.buy(self.boards, [sheet for board in self._running for sheet in self.sheets(board)])
 
     def cost(self, board: int) -> int:
-        """Return what the sheets of a board cost about."""
+        """Return about what the sheets of a board cost."""
         return self._running[board].cost
 
     def sheets(self, board: int) -> list[Sheet]:
@@ -134,7 +134,7 @@ class Searches:
         )
 
 
-def first_boards(instance: Instance) -> tuple[int, ...]:
+def _first_boards(instance: Instance) -> tuple[int, ...]:
     """Choose for each lot the best liked board whose sheets take it, or failing that the best liked."""
     return tuple(
         next((b for b in lot.boards if instance.fits(lot.size, b, instance.sizes[b])), lot.boards[0])

@@ -3,7 +3,7 @@
 The work goes round in turns. *Searches* cut each board ever better at fixed prices. *Proving* finds the cheapest
 purchase that no proven rule forbids; what it costs is the bound. Where a board's linear programme shows that basket to
 be too small, a new rule is proven and the basket is found anew; where it does not, *aiming* tries to cut everything
-from just that basket, by search or by an exact decision. If it can, cost and bound have met.
+from baskets cheaper than the best, by search or by an exact decision, until one costs no more than the bound.
 """
 
 from dataclasses import dataclass
@@ -134,11 +134,11 @@ class _Solver:
         self.searches.open(rounds)
         if fresh:
             self.proving.by_area()
-        self.proving.cheapest(10.0)
+        self.proving.cheapest()
 
     def resume(self) -> None:
         """Begin with what is known: the cheapest basket by its rules and the best choice among its patterns."""
-        self.proving.cheapest(10.0)
+        self.proving.cheapest()
         self.choosing.choose()
         if not self.best.settled:
             self.prove()
@@ -159,7 +159,7 @@ class _Solver:
         self.searches.follow()
 
     def prove(self) -> None:
-        """Find the cheapest basket that no rule forbids; refute it, or cut everything from it."""
+        """Find the cheapest basket that no rule forbids; refute it, or try to cut everything from such as cost less."""
         while not self.stop() and not self.best.settled:
             answer = self.proving.cheapest(1.0)
             if self.best.settled or answer.cost is None:

@@ -26,6 +26,10 @@ class Stop:
         """Seconds left, nothing or more."""
         return max(0.0, self.seconds - self.spent())
 
+    def allow(self, most: int, pace: int) -> int:
+        """Return how many of at most so many steps may be taken, if a second takes `pace` of them."""
+        return most if self.rounds is not None else min(most, int(pace * self.left()))
+
     def leave_out(self, seconds: float) -> None:
         """Do not count so many of the seconds spent."""
         self.began += seconds

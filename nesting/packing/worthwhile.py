@@ -225,7 +225,10 @@ class _Listing:
         self._count = len(rows)
 
     def of(self, size: Size, least: int, stop: Stop) -> list[_Set] | None:
-        """List the sets on a sheet of this size that are worth `least`, but none within another; None if too many."""
+        """List the sets on a sheet of this size that are worth `least`, but none within another.
+
+        None if they are too many for the room or the time.
+        """
         pricer, room = self.pricer, self.room
         engine = pricer.engine
         xs, ys, fx, fy = pricer.grid
@@ -267,7 +270,7 @@ class _Listing:
             len(slots),
             engine.zeros(2 * LISTS),
             LISTS,
-            min(engine.steps, int(engine.pace * stop.left())),
+            stop.allow(engine.steps, engine.pace),
         )
         if total < 0:
             return None

@@ -10,7 +10,7 @@ from nesting.packing.kernels import Ints
 
 __all__ = ["gather", "largest", "outside"]
 
-HALF = (1 << 31) - 1  # the products of a half stay below 63 bits
+HALF = (1 << 31) - 1  # the products of a half stay below 2**63
 
 
 def outside(nx: int, ny: int, fx: Ints, fy: Ints, right: int, top: int, value: Ints, begin: int, most: Ints) -> None:

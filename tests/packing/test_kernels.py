@@ -181,6 +181,26 @@ def test_going_on_from_the_first_steps_keeps_them_and_takes_only_what_is_left(se
     assert len(seen) > 1
 
 
+def test_however_often_a_sheet_is_gone_on_from_it_takes_no_more_steps_than_there_is_room_for():
+    rng, wanted, steps = random.Random(5), [3, 2, 4, 1, 1], []  # noqa: S311 - no secret
+    for seed in range(20_000):
+        first = steps[: rng.randrange(len(steps) + 1)]
+        rest = [have - sum(code >> 1 == kind for _, code, _ in first if code >= 0) for kind, have in enumerate(wanted)]
+        steps, _, _ = filled(seed, rest, first)
+        items = sum(code >= 0 for _, code, _ in steps)
+        assert len(steps) <= 2 * items + 1
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_no_sheet_is_in_use_that_nothing_is_cut_from(engines, seed):
+    demand = drawn_demand(seed, 6)
+    stock = [Stock(Size(41, 59), 0, 3), Stock(Size(37, 53), 0, 9), Stock(Size(83, 61), 500, 9)]
+    search = Search(engines[1], demand, stock, turn=True, longest=None, seed=seed)
+    for _ in range(200):
+        search.improve(20)
+        assert all(contents(part) for _, part in search.sheets())
+
+
 @pytest.mark.parametrize("longest", [NO_LIMIT, 53, 47, 41, 30])
 @pytest.mark.parametrize("turn", [0, 1])
 def test_filling_makes_no_cut_too_long_and_counts_what_it_takes(longest, turn):
