@@ -1,12 +1,18 @@
-"""Ctrl-C while a solver of another language runs: it is heard once the solver returns, and no later one is deaf to it.
+"""Ctrl-C while something runs that is deaf to it: it is heard once that is done, and no later one is lost.
 
 CP-SAT takes the signal for itself and afterwards leaves the system's own answer to it in place, which ends the program
-at once and loses the plan. SCIP takes it too. Both can be told to leave it alone.
+at once and loses the plan. SCIP takes it too. Both can be told to leave it alone. The compiler of the kernels loses an
+interrupt that comes while it calls back into Python.
 """
 
+import signal
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 from enum import StrEnum
+from types import FrameType
 
-__all__ = ["LeaveAlone"]
+__all__ = ["LeaveAlone", "put_off"]
 
 
 class LeaveAlone(StrEnum):
@@ -14,3 +20,31 @@ class LeaveAlone(StrEnum):
 
     CP_SAT = "catch_sigint_signal: false"
     SCIP = "misc/catchctrlc = FALSE"
+
+
+@contextmanager
+def put_off() -> Iterator[None]:
+    """Put off the first Ctrl-C until the end of a block; a second one acts at once.
+
+    Raises
+    ------
+    KeyboardInterrupt
+        At the end, if there was one.
+    """
+    before = signal.getsignal(signal.SIGINT)
+    if threading.current_thread() is not threading.main_thread() or not callable(before):
+        yield
+        return
+    struck = []
+
+    def note(number: int, _frame: FrameType | None) -> None:
+        struck.append(number)
+        signal.signal(signal.SIGINT, before)
+
+    signal.signal(signal.SIGINT, note)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+    if struck:
+        raise KeyboardInterrupt

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from nesting.geometry import Size
 from nesting.packing.engine import Engine, compiled
+from nesting.packing.interrupts import put_off
 from nesting.packing.pricing import Bound, Pricer
 from nesting.packing.search import Search, Stock
 from nesting.packing.stop import Stop
@@ -19,10 +20,11 @@ def prepared(notice: Callable[[], None]) -> Engine:
     Compiling takes about a quarter of a minute and is kept for the runs after it. Where nothing can be kept, or what
     was kept cannot be read or added to (a disk that is full or may not be written to), it is done anew each time.
     """
-    try:
-        return _warmed(compiled(), notice)
-    except Exception:  # noqa: BLE001 - what was kept is damaged in more ways than can be listed
-        return _warmed(compiled(keep=False), notice)
+    with put_off():
+        try:
+            return _warmed(compiled(), notice)
+        except Exception:  # noqa: BLE001 - what was kept is damaged in more ways than can be listed
+            return _warmed(compiled(keep=False), notice)
 
 
 def _warmed(engine: Engine, notice: Callable[[], None]) -> Engine:

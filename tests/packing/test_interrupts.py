@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from nesting.packing.interrupts import put_off
+
 ROOT = Path(__file__).parents[2]
 
 # Whoever starts the tests in the background has interrupts ignored, and so has every process they start.
@@ -41,6 +43,37 @@ def test_ctrl_c_is_heard_after_a_solver_has_run(solver: str, words: str) -> None
         check=False,
     )
     assert (done.returncode, done.stdout) == (0, "heard\n")
+
+
+def struck(times: int, done: list[int]) -> None:
+    """Put off so many interrupts; note that the rest of the block was run."""
+    with put_off():
+        for _ in range(times):
+            signal.raise_signal(signal.SIGINT)
+        done.append(times)
+
+
+def test_ctrl_c_is_put_off_and_not_lost() -> None:
+    done: list[int] = []
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    try:
+        struck(0, done)
+        for times in (1, 2):
+            with pytest.raises(KeyboardInterrupt):
+                struck(times, done)
+        assert done == [0, 1]  # the second interrupt of the last acts at once
+        assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
+def test_ctrl_c_that_is_ignored_stays_ignored() -> None:
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        with put_off():
+            signal.raise_signal(signal.SIGINT)
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def test_ctrl_c_while_it_searches_gives_the_best_plan_so_far(tmp_path: Path) -> None:
