@@ -1,7 +1,12 @@
 """Aiming at baskets that would be cheaper: the roomiest one first, cut from by search, or decided exactly.
 
 Where one cannot be cut from, what was wanting is bought too, and the next one is aimed at. What is proven not to be
-enough is never tried again; what was only tried in vain is, later and with more effort.
+enough is never tried again; what was only tried in vain is, by another search: most find what they find early or not at
+all, so every other one is short, every fourth twice as long, every eighth four times, and so on.
+
+References
+----------
+Luby, Sinclair & Zuckerman (1993), Inf. Process. Lett. 47: when to begin anew, not knowing how long luck takes.
 """
 
 from nesting.packing.basket import ROOM, Answer, Basket, Refused
@@ -17,14 +22,14 @@ from nesting.packing.stop import Stop
 __all__ = ["Aiming"]
 
 EFFORT = 60
-"""How many turns a board is searched for a cutting from given sheets, at first."""
+"""How many turns a board is searched for a cutting from given sheets, at least; now and then many times as long."""
 
 SHOTS = 4
 """How many baskets are tried before anything else has its turn."""
 
 
 class Aiming:
-    """Tries baskets cheaper than the best, each once for every effort.
+    """Tries baskets cheaper than the best, round after round.
 
     Parameters
     ----------
@@ -47,6 +52,7 @@ class Aiming:
     ) -> None:
         self._instance, self._known, self._best = instance, known, best
         self._searches, self._proving, self._stop = searches, proving, stop
+        self._rounds = 1
         self._effort = EFFORT
         self._trial: Basket | None = None
         self._refused: list[Refused] = []
@@ -77,7 +83,8 @@ class Aiming:
                     self._wanted.clear()
                     continue
                 self._tried.clear()
-                self._effort += self._effort // 2
+                self._rounds += 1
+                self._effort = EFFORT * (self._rounds & -self._rounds)
                 self._proving.work_harder()
                 return
             if exactly and self._proving.refute(answer):
@@ -144,7 +151,7 @@ class Aiming:
         self._tried.append(answer.on(board))
         self._wanted[board] = min(ROOM // 8, answer.room.get(board, 0) + ROOM // 80)
         its, tags = assigned(self._instance, answer.boards, board), for_sale(self._instance, board, limited=True)
-        search = self._searches.searched(board, its, tags, self._effort)
+        search = self._searches.searched(board, its, tags, min(self._effort, EFFORT))
         return sheets_of(board, search) if search.complete else None
 
     def _decide(self, answer: Answer, board: int) -> list[Sheet] | None:
