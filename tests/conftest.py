@@ -2,9 +2,13 @@
 
 import openpyxl
 import pytest
+from hypothesis import settings
 
 from tests.jobs import OFFERS, ONE_OFFER, ONE_PIECE, PIECES
 from tests.left_out import say_left_out
+
+settings.register_profile("untimed", deadline=None)  # no test may fail because the machine is busy
+settings.load_profile("untimed")
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:

@@ -337,7 +337,7 @@ def jobs(draw):
     )
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(job=jobs(), when=st.sampled_from(When), seed=st.integers(0, 99))
 def test_whatever_the_rules_the_plan_keeps_to_them(job, when, seed):
     plan = make_plan(job, Options(when=when), seconds=2.0, seed=seed)
@@ -345,7 +345,7 @@ def test_whatever_the_rules_the_plan_keeps_to_them(job, when, seed):
     assert plan.purchase.lower_bound <= plan.purchase.total
 
 
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=10)
 @given(job=jobs(), seed=st.integers(0, 99))
 def test_a_proven_plan_with_fallout_is_never_dearer_than_one_without(job, seed):
     with_it, without = (make_plan(job, Options(use_fallout=use), seconds=2.0, seed=seed) for use in (True, False))

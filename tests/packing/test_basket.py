@@ -227,7 +227,7 @@ TILLS = st.builds(
 )
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(
     offers=st.lists(OFFERS, min_size=1, max_size=3),
     tills=st.tuples(TILLS, TILLS),

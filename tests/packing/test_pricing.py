@@ -73,13 +73,13 @@ def test_one_table_prices_every_size_of_stock():
     assert [table.worth(size) for size in stock] == [40, 20, 20]
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(kinds=KINDS, values=VALUES, turn=st.booleans())
 def test_worth_is_the_most_that_any_cuts_reach(*, kinds, values, turn):
     assert priced(kinds, values, turn=turn).worth(SHEET) == most_value(SHEET, kinds, values, turn=turn)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(kinds=KINDS, values=VALUES, copies=COPIES, turn=st.booleans(), some=st.sets(st.integers(0, 2)))
 def test_rationing_only_brings_worth_down_to_what_limited_copies_reach(*, kinds, values, copies, turn, some):
     copies = copies[: len(kinds)]
@@ -91,7 +91,7 @@ def test_rationing_only_brings_worth_down_to_what_limited_copies_reach(*, kinds,
     assert worths[-1] == limited
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(kinds=KINDS, values=VALUES, turn=st.booleans(), longest=st.integers(1, 11))
 def test_worth_is_never_less_than_cuts_within_the_longest_reach(*, kinds, values, turn, longest):
     worth = priced(kinds, values, turn=turn, longest=longest).worth(SHEET)
@@ -99,7 +99,7 @@ def test_worth_is_never_less_than_cuts_within_the_longest_reach(*, kinds, values
     assert reached <= worth <= priced(kinds, values, turn=turn).worth(SHEET)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(kinds=KINDS, values=VALUES, copies=COPIES, turn=st.booleans(), some=st.sets(st.integers(0, 2)))
 @pytest.mark.parametrize("sheet", [SHEET, SHEET.turned, Size(13, 5)])
 def test_the_pattern_has_the_worth_and_keeps_the_rations(*, sheet, kinds, values, copies, turn, some):
@@ -123,7 +123,7 @@ def fits(part, space):
     return fits(part.first, Size(*near)) and fits(part.rest, Size(*far))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(kinds=KINDS, values=VALUES, turn=st.booleans(), longest=st.integers(5, 11))
 def test_a_pattern_within_the_longest_cut_reaches_no_more_than_trying_them_all(*, kinds, values, turn, longest):
     table = priced(kinds, values, turn=turn, longest=longest)

@@ -226,7 +226,7 @@ def problems(draw):
     )
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(problem=problems(), seed=st.integers(0, 99))
 def test_every_answer_breaks_no_rule_and_costs_no_less_than_its_bound(problem, seed):
     answered(problem, seconds=2.0, seed=seed)  # nearly all are proven at once

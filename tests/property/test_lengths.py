@@ -1,7 +1,7 @@
 from contextlib import suppress
 from fractions import Fraction
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from nesting.errors import LengthError
@@ -53,7 +53,6 @@ def test_a_mixed_number_is_its_sum(whole, over, under, unit):
         assert parse_length(f"{whole} {over}/{under}", unit) == parse_length(f"{whole}-{over}/{under}", unit) == parts
 
 
-@settings(deadline=None)  # the registry of units takes its time
 @given(
     st.text(alphabet="0123456789 .,/-x'\"inmftc\N{VULGAR FRACTION ONE HALF}\N{FRACTION SLASH}e+", max_size=12), UNITS
 )

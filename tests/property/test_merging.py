@@ -41,7 +41,7 @@ def trees(draw, kerf):
     )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(data=st.data(), kerf=st.sampled_from([0, 1, 2, 5]), longest=st.sampled_from([None, 41, 61]))
 def test_merging_keeps_the_blanks_and_makes_offcuts_fewer_and_larger(*, data, kerf, longest):
     root = data.draw(trees(kerf))

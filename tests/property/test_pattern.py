@@ -30,7 +30,7 @@ def searched(wanted, kerf, longest, turn, seed):
     return search
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(
     wanted=st.lists(SIZES, min_size=1, max_size=14),
     kerf=KERFS,
@@ -64,7 +64,7 @@ def test_trees_are_sound_and_hold_every_item_once(*, wanted, kerf, longest, turn
     assert lain == Counter(Size(size.w + kerf, size.h + kerf) for size in wanted)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(
     wanted=st.lists(SIZES, min_size=2, max_size=12),
     kerf=KERFS,

@@ -143,7 +143,7 @@ def cut_windows(plan, this):
     return found
 
 
-@settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@settings(max_examples=200, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 @given(job=jobs())
 def test_the_printed_lines_and_the_settings_end_with_the_blanks_windows_and_leftovers(job):
     try:
