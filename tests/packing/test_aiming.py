@@ -1,0 +1,96 @@
+"""The parts of the solver by themselves: what they try again and what they leave alone."""
+
+from dataclasses import replace
+from unittest.mock import patch
+
+import pytest
+
+from nesting.geometry import Size
+from nesting.packing import aiming
+from nesting.packing.aiming import Aiming
+from nesting.packing.basket import Basket
+from nesting.packing.best import Best
+from nesting.packing.engine import interpreted
+from nesting.packing.known import Known
+from nesting.packing.proving import Proving
+from nesting.packing.relax import BoardProgramme
+from nesting.packing.searches import Searches
+from nesting.packing.stop import Stop
+from tests.packing.posed import held, instance, lots, offer, wrong_with
+
+
+class Parts:
+    """The solver's parts on a problem, with nothing begun."""
+
+    def __init__(self, problem):
+        self.problem, stop = problem, Stop(60.0)
+        known = Known(problem)
+        known.take(interpreted())
+        self.best = Best(problem, stop, None, first=False)
+        self.searches = Searches(problem, known, self.best, stop, 0)
+        self.proving = Proving(problem, known, self.best, self.searches, stop)
+        self.aiming = Aiming(problem, known, self.best, self.searches, proving=self.proving, stop=stop)
+
+
+def with_used(answer, size, count):
+    """Return the answer with so many sheets of board 0 in use and bought."""
+    return replace(answer, used={(0, size): count}, counts={(0, 0): count}, boards=(0,) * len(answer.boards))
+
+
+@pytest.mark.parametrize("good", [0, 1])
+def test_a_basket_that_cannot_be_cut_from_even_with_more_gives_way_to_the_next(good):
+    # Nothing is sold. The piece held of one board takes both items, that of the other none.
+    sizes = [(13, 11), (3, 2)] if good == 0 else [(3, 2), (13, 11)]
+    problem = instance(
+        lots((7, 5, 2), boards=(0, 1)),
+        (),
+        turn=(True, True),
+        held=tuple(held(*s, board=b) for b, s in enumerate(sizes)),
+    )
+    parts = Parts(problem)
+    parts.aiming.aim(exactly=False)
+    assert parts.best.cutting is not None
+    assert parts.best.cutting.boards == (good,)
+    assert wrong_with(problem, parts.best.cutting) == []
+
+
+def test_what_was_refuted_in_vain_is_tried_again_only_with_more_work_or_other_kernels():
+    parts = Parts(instance(lots((7, 5, 2)), [offer(13, 11, 100)]))
+    answer = Basket(parts.problem).solve(1.0)
+    solve, asked = BoardProgramme.solve, []
+
+    def counted(self, *args, **options):
+        asked.append(options["work"])
+        return solve(self, *args, **options)
+
+    two = with_used(answer, Size(13, 11), 2)
+    with patch.object(BoardProgramme, "solve", counted):
+        for _ in range(2):
+            assert not parts.proving.refute(two)
+        assert len(asked) == 1
+        parts.proving.work_harder()
+        assert not parts.proving.refute(two)
+        assert len(asked) == 2
+        assert asked[1] > asked[0]
+        parts.proving.by_area()
+        assert not parts.proving.refute(two)
+        assert len(asked) == 3
+
+
+def test_sheets_that_a_decision_found_are_not_forgotten():
+    problem = instance(lots((7, 5, 2), (4, 3, 1)), [offer(13, 11, 100)])
+    parts = Parts(problem)
+    parts.proving.by_area()
+    answer = with_used(Basket(problem).solve(1.0), Size(13, 11), 1)
+    asked = []
+
+    def counted(*args):
+        asked.append(args)
+        return cut_or_refuse(*args)
+
+    cut_or_refuse = aiming.cut_or_refuse
+    with patch("nesting.packing.aiming.cut_or_refuse", counted):
+        first, again = (parts.aiming._decide(answer, 0) for _ in range(2))
+    assert first
+    assert first == again
+    assert len(asked) == 1
