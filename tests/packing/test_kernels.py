@@ -181,24 +181,29 @@ def test_going_on_from_the_first_steps_keeps_them_and_takes_only_what_is_left(se
     assert len(seen) > 1
 
 
-def test_however_often_a_sheet_is_gone_on_from_it_takes_no_more_steps_than_there_is_room_for():
-    rng, wanted, steps = random.Random(5), [3, 2, 4, 1, 1], []  # noqa: S311 - no secret
-    for seed in range(20_000):
-        first = steps[: rng.randrange(len(steps) + 1)]
-        rest = [have - sum(code >> 1 == kind for _, code, _ in first if code >= 0) for kind, have in enumerate(wanted)]
-        steps, _, _ = filled(seed, rest, first)
-        items = sum(code >= 0 for _, code, _ in steps)
-        assert len(steps) <= 2 * items + 1
+def test_no_two_cuts_alone_follow_each_other_also_where_the_first_was_kept():
+    # 20 x 21 and two of 10 x 11 side by side are a pair that a cut alone would run along
+    kinds = [Size(20, 21), Size(10, 11), Size(10, 12), Size(20, 9)]
+    widths, heights, values = [s.w for s in kinds], [s.h for s in kinds], [s.area for s in kinds]
+    seen = set()
+    for seed in range(300):
+        recipe, free = [0, -20, UPRIGHT, *[0] * 87], [0] * 120
+        placed, _ = fill(53, 47, widths, heights, 4, [2, 9, 5, 4], values, 1, NO_LIMIT, [seed], recipe, 0, 1, free)
+        codes = recipe[1 : 3 * placed : 3]
+        assert codes[0] == -20
+        assert codes[1] >= 0
+        seen.add(sum(code < 0 for code in codes))
+    assert seen > {1}
 
 
-@pytest.mark.parametrize("seed", range(20))
-def test_no_sheet_is_in_use_that_nothing_is_cut_from(engines, seed):
-    demand = drawn_demand(seed, 6)
-    stock = [Stock(Size(41, 59), 0, 3), Stock(Size(37, 53), 0, 9), Stock(Size(83, 61), 500, 9)]
-    search = Search(engines[1], demand, stock, turn=True, longest=None, seed=seed)
-    for _ in range(200):
-        search.improve(20)
-        assert all(contents(part) for _, part in search.sheets())
+def test_no_sheet_is_in_use_that_nothing_is_cut_from(engines):
+    demand = {Size(20, 21): 1, Size(10, 11): 3, Size(10, 12): 2, Size(20, 9): 1}
+    held = [Stock(Size(*size), 0, 2) for size in ((41, 43), (31, 33), (23, 27), (53, 47))]
+    for seed in range(20):
+        search = Search(engines[0], demand, held, turn=True, longest=None, seed=seed)
+        for _ in range(60):
+            search.improve(3)
+            assert all(contents(part) for _, part in search.sheets())
 
 
 @pytest.mark.parametrize("longest", [NO_LIMIT, 53, 47, 41, 30])
