@@ -100,13 +100,15 @@ def narrowed(instance: Instance, job: Job, options: Options) -> Instance:
         Short(names[its.board], frozenset(tills.values() if its.shop is None else {tills[its.shop]}), its.sheets)
         for its in options.left
     )
-    gone = {(short.board, till) for short in shorts if short.left == 0 for till in short.tills}
     open_to = {tills[shop] for shop in options.shops} or set(tills.values())
     if options.sheets == 0:
         open_to = set()
 
     def still(offer: Priced) -> tuple[int, ...]:
-        return tuple(b for b in offer.boards if offer.till in open_to and (b, offer.till) not in gone)
+        if offer.till not in open_to:
+            return ()
+        short = {its.board for its in shorts if offer.till in its.tills and its.left < _fewest(offer)}
+        return tuple(board for board in offer.boards if board not in short)
 
     lots = instance.lots
     if options.liked_best:
@@ -121,53 +123,87 @@ def narrowed(instance: Instance, job: Job, options: Options) -> Instance:
     )
 
 
+def _fewest(offer: Priced) -> int:
+    """Return how many sheets of one board are bought from an offer at least, if any are."""
+    return offer.pack if len(offer.boards) > 1 else max(offer.pack, offer.at_least)
+
+
 def obstacles(job: Job, mats: Sequence[Mat], instance: Instance) -> tuple[Obstacle, ...]:
     """Return each mat that no stock of its boards can hold, why, and what would mend it.
 
     Parameters
     ----------
     job, mats, instance : Job, sequence of Mat, Instance
-        As `pose` takes and returns them.
+        As `pose` takes and returns them, or with what `narrowed` leaves.
 
     Returns
     -------
     tuple of Obstacle
         One for each layer of a piece, in the order of the pieces; empty where every blank fits something.
     """
-    found = []
-    for lot in sorted(instance.lots, key=lambda lot: lot.items[0]):
-        spaces = {board: _spaces(instance, board) for board in lot.boards}
-        if not any(instance.fits(lot.size, board, spaces[board]) for board in lot.boards):
-            found.append(_obstacle(job, mats[lot.items[0]], instance, lot, spaces))
-    return tuple(found)
+    reach = _reach(instance)
+    spaces = _spaces(instance, reach)
+    hopeless = [lot for lot, boards in zip(instance.lots, reach, strict=True) if not boards]
+    return tuple(
+        _obstacle(job, mats[lot.items[0]], instance, lot, {board: spaces[board] for board in lot.boards})
+        for lot in sorted(hopeless, key=lambda lot: lot.items[0])
+    )
 
 
 def within_reach(instance: Instance) -> Instance:
-    """Return the instance with only those boards for each lot of which something sold, held or fallen out takes it."""
-    lots = []
-    for lot in instance.lots:
-        boards = tuple(b for b in lot.boards if instance.fits(lot.size, b, _spaces(instance, b)))
-        lots.append(replace(lot, boards=boards or lot.boards))
-    return replace(instance, lots=tuple(lots))
+    """Return the instance with only those boards for each lot of which something sold, held or fallen out takes it.
+
+    Parameters
+    ----------
+    instance : Instance
+        One in which nothing stands in the way of any lot (`obstacles`).
+
+    Returns
+    -------
+    Instance
+        The same lots, each with one board or more.
+    """
+    reach = _reach(instance)
+    return replace(instance, lots=tuple(replace(lot, boards=b) for lot, b in zip(instance.lots, reach, strict=True)))
 
 
-def _spaces(instance: Instance, board: int) -> list[Size]:
-    held = [held.size for held in instance.held if held.board == board]
-    fallen = [fallout for lot in instance.lots if board in lot.boards for fallout in lot.fallouts]
-    return [*instance.sizes[board], *held, *fallen]
+def _reach(instance: Instance) -> list[tuple[int, ...]]:
+    """Return for each lot those of its boards of which something takes it, none where it cannot be cut.
+
+    A fallout is stock of a board only as long as its own lot can have that board, so a board that a lot loses may take
+    another lot's last stock of it: boards are taken away until nothing changes. A fallout takes only what is smaller
+    than the mat that it drops out of, so no two lots can serve each other.
+    """
+    reach = [lot.boards for lot in instance.lots]
+    while True:
+        spaces = _spaces(instance, reach)
+        left = [
+            tuple(board for board in boards if instance.fits(lot.size, board, spaces[board]))
+            for lot, boards in zip(instance.lots, reach, strict=True)
+        ]
+        if left == reach:
+            return reach
+        reach = left
+
+
+def _spaces(instance: Instance, reach: Sequence[Sequence[int]]) -> list[list[Size]]:
+    """Return for each board the sizes that are sold, held, or fall out of the lots that can have it."""
+    spaces = [dict.fromkeys(sizes) for sizes in instance.sizes]
+    for held in instance.held:
+        spaces[held.board][held.size] = None
+    for lot, boards in zip(instance.lots, reach, strict=True):
+        for board in boards:
+            spaces[board].update(dict.fromkeys(lot.fallouts))
+    return [list(its) for its in spaces]
 
 
 def _obstacle(job: Job, mat: Mat, instance: Instance, lot: Lot, spaces: dict[int, list[Size]]) -> Obstacle:
     names = " or ".join(job.boards[board].name for board in lot.boards)
     piece = next(piece for piece in job.pieces if piece.name == mat.piece)
     layer = "mat" if mat.layer == 0 else "under-mat" if mat.layer == 1 and piece.under_boards else "backing"
-    larger = [space for its in spaces.values() for space in its if space not in lot.fallouts]
+    larger = [space for its in spaces.values() for space in its]
     if not larger:
-        return Obstacle(
-            mat.piece,
-            f"no one sells {names} for its {layer}, and the shelf holds none",
-            f"Write an offer or a shelf piece for {names}, or another board in the pieces table",
-        )
+        return _none_to_be_had(job, mat, lot, f"{names} for its {layer}")
     largest = max(larger, key=lambda size: size.area)
     if any(_holds(instance, board, space, lot) for board, its in spaces.items() for space in its):
         return Obstacle(
@@ -181,6 +217,22 @@ def _obstacle(job: Job, mat: Mat, instance: Instance, lot: Lot, spaces: dict[int
         f"its {layer}'s blank of {_said(job, mat.blank)} fits nothing that is sold or held in {names}; the largest"
         f" there is {_said(job, largest)} once trimmed",
         "Offer a larger sheet, name another board, or let this mat be cut elsewhere",
+    )
+
+
+def _none_to_be_had(job: Job, mat: Mat, lot: Lot, what: str) -> Obstacle:
+    """Say that nothing is sold or held of a lot's boards, or that what is asked leaves nothing of them to be bought."""
+    names = [job.boards[board].name for board in lot.boards]
+    if any(sells(job, offer, name) for offer in job.offers for name in names):
+        return Obstacle(
+            mat.piece,
+            f"no {what} is left to be bought at the shops asked for, and the shelf holds none",
+            "Allow another shop or more sheets, or name another board in the pieces table",
+        )
+    return Obstacle(
+        mat.piece,
+        f"no one sells {what}, and the shelf holds none",
+        f"Write an offer or a shelf piece for {' or '.join(names)}, or another board in the pieces table",
     )
 
 

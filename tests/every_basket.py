@@ -14,9 +14,10 @@ from itertools import combinations, product
 from math import floor
 
 from nesting.job import ShelfKind, When
+from nesting.options import Options
 from nesting.sizing import size_pieces
 
-__all__ = ["least_cost", "spaces"]
+__all__ = ["least_cost", "least_cost_if_any", "spaces"]
 
 
 @cache
@@ -61,22 +62,42 @@ def least_cost(job):
 
     The job's last offer must sell every board, without a limit, a pack or a minimum, in a sheet that takes any blank.
     """
+    blanks = sum(len(its) for its, _ in next(assignments(job)).values())
+    enough = total(job, {(job.offers[-1].number, next(iter(next(assignments(job))))): blanks})
+    return cheapest(job, Options(), enough, capped=False)
+
+
+def least_cost_if_any(job, options):
+    """Return the least total in cents at which the blanks of a job can all be cut; None where no basket gives them.
+
+    No sheet of the job may be for nothing, and no delivery free: then more sheets than blanks are bought only to make
+    up a pack or a minimum, so there is an end of baskets.
+    """
+    return cheapest(job, options, None, capped=True)
+
+
+def cheapest(job, options, best, *, capped):
+    """Return the cheapest basket's total, `best` where none is cheaper."""
     boards, ways = {board.name: board for board in job.boards}, list(assignments(job))
-    slots = [(offer, name) for offer in job.offers for name in boards if is_sold(job, offer, name)]
+    slots = [(offer, name) for offer in job.offers for name in boards if is_open(job, offer, name, options)]
     blanks = sum(len(its) for its, _ in ways[0].values())
-    best = total(job, {(job.offers[-1].number, next(iter(ways[0]))): blanks})
     queue = [(0, 0, ())]
     while queue:
         least, place, counts = heappop(queue)
-        if least >= best:
+        if best is not None and least >= best:
             break
         basket = {(offer.number, name): n for (offer, name), n in zip(slots, counts, strict=False) if n}
-        if is_legal(job, basket) and total(job, basket) < best and any(can_cut(job, boards, basket, w) for w in ways):
-            best = total(job, basket)
+        cost = total(job, basket)
+        if (
+            is_legal(job, basket)
+            and (best is None or cost < best)
+            and any(can_cut(job, boards, basket, w) for w in ways)
+        ):
+            best = cost
         for slot in range(place, len(slots)):
             more = (*counts, *(0 for _ in slots[len(counts) :]))
             more = (*more[:slot], more[slot] + slots[slot][0].pack_of, *more[slot + 1 :])
-            if is_within(slots, more, blanks, slot):
+            if is_left(slots, more, options) and is_within(slots, more, blanks, slot, capped=capped):
                 heappush(queue, (floor_of(job, slots, more), slot, more))
     return best
 
@@ -103,6 +124,24 @@ def is_sold(job, offer, name):
         return offer.board == name
     own = any(other.shop == offer.shop and other.board == name for other in job.offers)
     return not own and any(name in piece.boards + piece.under_boards for piece in job.pieces)
+
+
+def is_open(job, offer, name, options):
+    """Whether a row sells a board at a shop that is asked for."""
+    return (not options.shops or offer.shop in options.shops) and is_sold(job, offer, name)
+
+
+def is_left(slots, counts, options):
+    """Whether a basket takes no more of a board than is left of it."""
+    return all(
+        sum(
+            count
+            for (offer, name), count in zip(slots, counts, strict=True)
+            if name == left.board and left.shop in (None, offer.shop)
+        )
+        <= left.sheets
+        for left in options.left
+    )
 
 
 def price_of(offer):
@@ -135,13 +174,13 @@ def floor_of(job, slots, counts):
     return sum(goods + tax for goods, tax in goods_and_tax(job, basket).values())
 
 
-def is_within(slots, counts, blanks, slot):
+def is_within(slots, counts, blanks, slot, *, capped):
     """Whether a basket is worth trying: within its limit, and with no more free sheets than can be of any use."""
     offer = slots[slot][0]
     bought = sum(n for (other, _), n in zip(slots, counts, strict=True) if other is offer)
     if offer.at_most is not None and bought > offer.at_most:
         return False
-    return price_of(offer) > 0 or counts[slot] < blanks + offer.pack_of + (offer.at_least or 1)
+    return (price_of(offer) > 0 and not capped) or counts[slot] < blanks + offer.pack_of + (offer.at_least or 1)
 
 
 def is_legal(job, basket):

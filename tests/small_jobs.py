@@ -6,9 +6,10 @@ from random import Random
 
 from nesting.geometry import Size
 from nesting.job import ShelfKind
+from nesting.options import Left, Options
 from tests.builders import exact, make_bench, make_board, make_job, make_offer, make_piece, make_shelf, make_shop
 
-__all__ = ["small_job"]
+__all__ = ["scarce_job", "small_job"]
 
 NAMES = ("sage", "ivory", "oat")
 ENDLESS = Size(37, 29)
@@ -40,6 +41,66 @@ def small_job(seed, most=5):
             room_for_sheets=chance.choice((None, None, None, 0, 1)),
         ),
     )
+
+
+def scarce_job(seed, most=4):
+    """Return a job whose boards may be unsold, short, at another shop or only held, and what is asked of its plan.
+
+    Most of its pieces would take one board or another, many of its mats fit what falls out of others, and for many jobs
+    there is no plan.
+    """
+    chance = Random(f"scarce/{seed}")  # noqa: S311 - draws jobs, not secrets
+    names = NAMES[: chance.choice((2, 2, 3))]
+    offers = [scarce_offer(chance, names, number) for number in range(1, chance.choice((1, 1, 2, 3)) + 1)]
+    left = [
+        Left(chance.choice((None, "Alder")), name, chance.choice((0, 0, 1, 2)))
+        for name in names
+        if chance.random() < 0.2
+    ]
+    job = make_job(
+        *scarce_pieces(chance, names, most),
+        offers=tuple(offers),
+        shops=tuple(make_shop(name, delivery=chance.choice((0, 170))) for name in ("Alder", "Birch")),
+        shelf=tuple(random_shelf(chance, names, label) for label in ("A", "B")[: chance.choice((0, 0, 1, 2))]),
+        boards=tuple(make_board(name, turn=chance.random() < 0.8) for name in names),
+        bench=make_bench(
+            trim=0,
+            kerf=chance.choice((0, 0, 1)),
+            squaring=chance.choice((0, 1)),
+            keep_at_least=exact(3, 5),
+            room_for_sheets=chance.choice((None, None, None, 0, 1)),
+        ),
+    )
+    shops = {offer.shop for offer in offers}
+    return job, Options(left=tuple(left), shops=(chance.choice(sorted(shops)),) if chance.random() < 0.3 else ())
+
+
+def scarce_pieces(chance, names, most):
+    """Yield pieces of up to `most` blanks: a large one with a window or more, and smaller ones that its fallout takes.
+
+    Each mostly fits the fallout of the last, so that chains of fallouts come up.
+    """
+    sides, row, left = [chance.randint(20, 36), chance.randint(16, 28)], 2, chance.randint(1, most)
+    while left > 0 and min(sides) > 3:
+        quantity = min(left, chance.choice((1, 1, 1, 2)))
+        border = chance.randint(2, 4)
+        window = (sides[0] - 2 * border, sides[1] - 2 * border) if min(sides) > 2 * border + 2 else None
+        boards = tuple(chance.sample(names, chance.choice((1, 2, 2, 2))))
+        yield make_piece(f"piece {row}", tuple(sides), window, row=row, quantity=quantity, boards=boards, reveal=2)
+        left, row = left - quantity, row + 1
+        if window is not None and chance.random() < 0.7:
+            sides = [side - 2 - chance.randint(0, 3) for side in window]
+        else:
+            sides = [chance.randint(5, 32), chance.randint(5, 24)]
+
+
+def scarce_offer(chance, names, number):
+    sheet, shop = chance.choice(SHEETS), chance.choice(("Alder", "Birch"))
+    at_most = chance.choice((None, 1, 2))
+    pack = chance.choice((1, 1, 1, 2)) if at_most != 1 else 1
+    price = chance.randint(200, 1500)
+    board = chance.choice((None, *names))
+    return make_offer(number, shop, board, price, sheet=sheet, at_most=at_most, pack_of=pack)
 
 
 def random_pieces(chance, names, most):

@@ -8,11 +8,12 @@ from random import Random
 
 import pytest
 
+from nesting.errors import CannotBeCutError
 from nesting.geometry import Size
 from nesting.plan import make_plan
-from tests.every_basket import least_cost, spaces
+from tests.every_basket import least_cost, least_cost_if_any, spaces
 from tests.packing.brute import most_value
-from tests.small_jobs import small_job
+from tests.small_jobs import scarce_job, small_job
 
 
 @pytest.mark.parametrize("seed", [*range(500), 564, 728])
@@ -25,6 +26,31 @@ def test_no_basket_costs_less_than_the_plan(seed):
 @pytest.mark.parametrize("seed", [1003, 1012, 1070, 1085, 1086])
 def test_a_plan_is_there_from_the_first_round_though_packs_may_not_be_left_uncut(seed):
     assert make_plan(small_job(seed), rounds=1).purchase.total >= least_cost(small_job(seed))
+
+
+def hold_scarce(seed):
+    """Hold the plan of a scarce job, or that there is none, against every basket; return whether there is one."""
+    job, options = scarce_job(seed)
+    least = least_cost_if_any(job, options)
+    if least is None:
+        with pytest.raises(CannotBeCutError) as refused:
+            make_plan(job, options, refined=False)
+        assert refused.value.proven, seed
+        return False
+    purchase = make_plan(job, options, refined=False).purchase
+    assert (purchase.total, purchase.lower_bound) == (least, least), seed
+    return True
+
+
+def test_where_boards_are_scarce_there_is_a_plan_whenever_a_basket_gives_one_and_it_costs_the_least():
+    planned = [hold_scarce(seed) for seed in range(120)]
+    assert 30 < sum(planned) < 90
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(120, 1120))
+def test_many_more_scarce_jobs_are_right(seed):
+    hold_scarce(seed)
 
 
 def test_the_small_jobs_try_every_rule():

@@ -12,7 +12,8 @@ from nesting.check import broken_rules
 from nesting.errors import CannotBeCutError
 from nesting.geometry import Size
 from nesting.job import ShelfKind, When
-from nesting.plan import Options, make_plan
+from nesting.options import Left, Options
+from nesting.plan import make_plan
 from nesting.planned import Bought, FalloutLeft, FromFallout, FromShelf
 from nesting.read import read_job
 from tests.builders import make_bench, make_board, make_job, make_offer, make_piece, make_shelf, make_shop
@@ -367,3 +368,67 @@ def test_a_board_that_nothing_is_sold_or_held_of_is_passed_over_for_another_that
     piece = make_piece("Fern", (101, 73), boards=("ivory", "sage"))
     job = make_job(piece, shelf=(make_shelf("R1", "sage", (211, 307)),), offers=())
     assert [placed.board for placed in make_plan(job, seconds=1.0).mats] == ["sage"]
+
+
+def card_and_print(*, card=("sage", "rust"), **changes):
+    """Return a card of 30 x 20 that the fallout of a print takes, 53 - 10 by 41 - 10 once squared."""
+    pieces = (
+        make_piece("Card", (30, 20), boards=card),
+        make_piece("Print", (80, 60), (53, 41), row=3, boards=("sage", "rust")),
+    )
+    facts = {
+        "offers": (make_offer(1, "Alder", "rust", 1000),),
+        "shops": (make_shop("Alder"), make_shop("Birch")),
+        "boards": (make_board("sage"), make_board("rust")),
+    }
+    return make_job(*pieces, **facts | changes)
+
+
+def test_a_board_that_would_only_fall_out_of_a_mat_that_cannot_have_it_is_no_board_to_cut_from():
+    # Sage is not sold, so the print is rust, and no sage falls out of it: one sheet of rust, 10.00, holds both.
+    plan = make_plan(card_and_print())
+    assert (plan.purchase.total, plan.purchase.proven) == (1000, True)
+    assert {placed.board for placed in plan.mats} == {"rust"}
+
+
+def test_a_board_sold_out_or_sold_elsewhere_is_passed_over_the_same_way():
+    any_board = card_and_print(offers=(make_offer(1, "Alder", None, 1000),))
+    apart = card_and_print(offers=(make_offer(1, "Alder", "sage", 700), make_offer(2, "Birch", "rust", 1000)))
+    packs = card_and_print(
+        offers=(make_offer(1, "Alder", "sage", 100, pack_of=3), make_offer(2, "Birch", "rust", 1000))
+    )
+    for job, options in (
+        (any_board, Options(left=(Left(None, "sage", 0),))),
+        (apart, Options(shops=("Birch",))),
+        (packs, Options(left=(Left(None, "sage", 2),))),
+    ):
+        plan = make_plan(job, options)
+        assert (plan.purchase.total, plan.purchase.proven) == (1000, True)
+        assert {placed.board for placed in plan.mats} == {"rust"}
+
+
+def test_a_piece_whose_only_board_would_fall_out_of_a_mat_that_cannot_have_it_is_named():
+    (card,) = obstacles(card_and_print(card=("sage",)))
+    assert (card.piece, card.problem) == ("Card", "no one sells sage for its mat, and the shelf holds none")
+    sold = card_and_print(card=("sage",), offers=(make_offer(1, "Alder", None, 1000),))
+    (card,) = obstacles(sold, Options(left=(Left(None, "sage", 0),)))
+    assert card.piece == "Card"
+    assert card.problem == "no sage for its mat is left to be bought at the shops asked for, and the shelf holds none"
+
+
+def test_boards_are_taken_away_along_a_whole_chain_of_fallouts():
+    # Out of the poster, 120 x 90 in 163 x 133, comes 110 x 80, the print's; out of that 43 x 31, the card's: none sage.
+    job = card_and_print()
+    poster = make_piece("Poster", (163, 133), (120, 90), row=4, boards=("sage", "rust"))
+    plan = make_plan(replace(job, pieces=(*job.pieces, poster)))
+    assert (plan.purchase.total, plan.purchase.proven) == (1000, True)
+    assert {placed.board for placed in plan.mats} == {"rust"}
+    named = obstacles(replace(card_and_print(card=("sage",)), pieces=(*card_and_print(card=("sage",)).pieces, poster)))
+    assert [one.piece for one in named] == ["Card"]
+
+
+def test_fallout_of_a_board_that_is_held_only_for_the_larger_mat_still_serves_the_smaller():
+    # The shelf's sage, 80 x 60, takes the print alone; the card lies in what falls out of it. Nothing is bought.
+    plan = make_plan(card_and_print(card=("sage",), shelf=(make_shelf("R1", "sage", (80, 60)),)))
+    assert (plan.purchase.total, plan.purchase.proven) == (0, True)
+    assert {placed.board for placed in plan.mats} == {"sage"}
