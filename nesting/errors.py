@@ -109,13 +109,16 @@ class CannotBeCutError(WindowfallError):
         At least one.
     proven : bool
         Whether there can be no plan; otherwise none was found in the time.
+    stopped : bool
+        Whether the search was stopped by hand.
     """
 
-    def __init__(self, obstacles: tuple[Obstacle, ...], *, proven: bool = True) -> None:
+    def __init__(self, obstacles: tuple[Obstacle, ...], *, proven: bool = True, stopped: bool = False) -> None:
         if not obstacles:
             raise ValueError("a CannotBeCutError needs at least one obstacle")
         self.obstacles = obstacles
         self.proven = proven
+        self.stopped = stopped
         super().__init__("\n".join(str(obstacle) for obstacle in obstacles))
 
 

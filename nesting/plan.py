@@ -17,9 +17,10 @@ from nesting.packing.stop import Stop
 from nesting.planned import Mat, Plan
 from nesting.posing import narrowed, obstacles, pose, within_reach
 from nesting.refining import refine
+from nesting.shortfall import shortfall
 from nesting.sizing import size_pieces
 
-__all__ = ["Options", "Progress", "learning", "make_plan"]
+__all__ = ["STOPPED", "Options", "Progress", "hopeless", "learning", "make_plan"]
 
 
 _GRACE = 0.2
@@ -53,6 +54,8 @@ def make_plan(
     first: bool = False,
     liked: bool = True,
     refined: bool = True,
+    enough: Callable[[Progress], bool] | None = None,
+    explained: bool = True,
 ) -> Plan:
     """Return the best plan that can be found in the time, checked against its job.
 
@@ -77,6 +80,11 @@ def make_plan(
     liked, refined : bool
         Whether to look, among plans that cost the same, for boards that are liked better, and for a more useful shelf
         with fewer cuts; where only the cost is asked for, either takes time for nothing.
+    enough : callable, optional
+        Asked whenever cost or bound move; once it says yes, the search ends with the best so far.
+    explained : bool
+        Whether to find out, where there is proven to be no plan, which boards are short and of how much; that takes
+        two seconds at most.
 
     Returns
     -------
@@ -93,23 +101,52 @@ def make_plan(
         If the plan breaks a rule: a mistake in this program.
     """
     options = options or Options()
-    if options.use_fallout is not None:
-        job = replace(job, bench=replace(job.bench, use_fallout=options.use_fallout))
-    mats = size_pieces(job, options.when)
-    instance = narrowed(pose(job, mats), job, options)
+    job, mats, instance = _posed(job, options)
     found = obstacles(job, mats, instance)
     if found:
         raise CannotBeCutError(found)
     instance = within_reach(instance)
     stop = Stop(seconds, rounds)
     known = known or Known(instance)
-    solution = solve(instance, stop, seed, _reporter(progress), known=known, first=first, liked=liked)
+    report = _reporter(progress, enough, stop)
+    solution = solve(instance, stop, seed, report, known=known, first=first, liked=liked)
+    if solution.impossible and explained:
+        raise CannotBeCutError(shortfall(job, mats, instance, seed=seed) or (_NO_PLAN,))
     if refined and not first:
         solution = _drawn_better(job, instance, solution, known, stop=stop, seed=seed)
     plan = _plan(job, options.when, mats, instance, solution)
     plan = replace(plan, seconds=stop.spent(), seed=seed)
     assert_sound(plan)
     return plan
+
+
+def _posed(job: Job, options: Options) -> tuple[Job, tuple[Mat, ...], Instance]:
+    """Return the job as it is asked for, its mats, and what the solver is asked."""
+    if options.use_fallout is not None:
+        job = replace(job, bench=replace(job.bench, use_fallout=options.use_fallout))
+    mats = size_pieces(job, options.when)
+    return job, mats, narrowed(pose(job, mats), job, options)
+
+
+def hopeless(job: Job, options: Options) -> tuple[Obstacle, ...]:
+    """Return what keeps pieces from being cut that is seen before any search.
+
+    Parameters
+    ----------
+    job, options : Job, Options
+        As of `make_plan`.
+
+    Returns
+    -------
+    tuple of Obstacle
+        One for each layer of a piece that fits nothing; empty where every one fits something.
+
+    Raises
+    ------
+    JobError
+        If a mat cannot be sized.
+    """
+    return obstacles(*_posed(job, options))
 
 
 def learning(job: Job, when: When) -> Known:
@@ -130,10 +167,21 @@ def learning(job: Job, when: When) -> Known:
     return Known(pose(job, size_pieces(job, when)))
 
 
-def _reporter(progress: Callable[[Progress], None] | None) -> Report | None:
-    if progress is None:
+def _reporter(
+    progress: Callable[[Progress], None] | None, enough: Callable[[Progress], bool] | None, stop: Stop
+) -> Report | None:
+    """Return what the solver tells how it goes, and what ends its time once that is enough."""
+    if progress is None and enough is None:
         return None
-    return lambda seconds, total, bound, preparing: progress(Progress(seconds, total, bound, preparing))
+
+    def report(seconds: float, total: int | None, bound: int, preparing: bool) -> None:
+        now = Progress(seconds, total, bound, preparing)
+        if progress is not None:
+            progress(now)
+        if enough is not None and enough(now):
+            stop.seconds = 0.0
+
+    return report
 
 
 def _drawn_better(job: Job, instance: Instance, solution: Solution, known: Known, *, stop: Stop, seed: int) -> Solution:
@@ -151,7 +199,8 @@ def _drawn_better(job: Job, instance: Instance, solution: Solution, known: Known
 def _plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, solution: Solution) -> Plan:
     cutting = solution.cutting
     if cutting is None:
-        raise CannotBeCutError((_no_plan(solution),), proven=solution.impossible)
+        obstacle = _NO_PLAN if solution.impossible else _NONE_FOUND
+        raise CannotBeCutError((obstacle,), proven=solution.impossible, stopped=solution.interrupted)
     arranged = arrange(job, mats, instance, cutting)
     counts = {
         (job.offers[offer].number, job.boards[board].name): count
@@ -188,15 +237,14 @@ def _proof(solution: Solution) -> str:
     return "The search ended at its limit; this is the best plan so far."
 
 
-def _no_plan(solution: Solution) -> Obstacle:
-    if solution.impossible:
-        return Obstacle(
-            "the job",
-            "what is held and what the offers allow to be bought cannot hold all of its blanks",
-            "Raise a limit in the offers table, add an offer, or mark some pieces later",
-        )
-    return Obstacle(
-        "the job",
-        "no way was found in the time to cut all of its blanks from what is held and what the offers allow",
-        "Give it more --seconds, raise a limit in the offers table, or add an offer",
-    )
+_NO_PLAN = Obstacle(
+    "the job",
+    "what is held and what the offers allow to be bought cannot hold all of its blanks",
+    "Raise a limit in the offers table, add an offer, or mark some pieces later",
+)
+
+_NONE_FOUND = Obstacle(
+    "the job",
+    "no way was found in the time to cut all of its blanks from what is held and what the offers allow",
+    "Give it more --seconds, raise a limit in the offers table, or add an offer",
+)

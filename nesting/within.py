@@ -9,18 +9,26 @@ from dataclasses import dataclass, replace
 from time import monotonic
 
 from nesting.afterwards import shelf_after
-from nesting.errors import CannotBeCutError
+from nesting.errors import CannotBeCutError, Obstacle
 from nesting.job import Job, Piece, When
 from nesting.money import format_money
 from nesting.offers import offers_after
 from nesting.options import Options
-from nesting.plan import Progress, learning, make_plan
+from nesting.packing.known import Known
+from nesting.plan import STOPPED, Progress, hopeless, learning, make_plan
 from nesting.planned import Plan
+from nesting.selection import Selection, Trial, add_in_turn, select_exactly, select_in_turn
 from nesting.sizing import size_pieces
 
 __all__ = ["LeftOut", "Within", "plan_within"]
 
 _LEAST_SECONDS = 0.1
+
+_LEAST_EXACTLY = 1.0
+"""A plan of few copies takes some hundredths of a second; where a machine is busy it may take this long."""
+
+_LEAST_CHOOSING = 3.0
+"""So many seconds a choice among few may take whatever the limit, so that it does not hang on how busy a machine is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,27 +89,28 @@ def plan_within(
 
     Notes
     -----
-    All pieces are tried together, first without the limits, which may hold of themselves. Where they do not fit, they
-    are added one by one in order of priority, among equals the smallest first, and each stays that leaves a plan. A
-    heuristic: another choice may hold one piece more.
+    All pieces are tried together, first without the limits, which may hold of themselves. Where they do not fit and
+    there are few choices of copies, the best is found exactly (`selection.select_exactly`); otherwise pieces are added
+    in order of priority, among equals the smallest first, as long as there is a plan, and another choice may hold one
+    more. What was only not found is tried once more at the end, and never said to be impossible.
     """
     size_pieces(job, options.when)  # tells the faults of all pieces, also of those that are left out
     wanted = tuple(piece for piece in job.pieces if piece.when is When.NOW or options.when is When.LATER)
     if options.sheets == 0:
         wanted = tuple(_of_held_boards(job, piece) for piece in wanted)
-    lacking = ((piece, _lack(job, piece) if options.sheets == 0 else None) for piece in wanted)
-    reasons = {piece.name: lack for piece, lack in lacking if lack is not None}
+    able, reasons = _able(job, wanted, options)
     search = _Search(job, options, seconds, seed, progress)
-    whole = None if options.sheets == 0 else search.free(replace(job, pieces=wanted), 0.4, learn=True)
-    if whole is not None and _keeps(options, whole):
+    whole = _whole(able, search)
+    if isinstance(whole, Plan) and not reasons and _keeps(options, whole):
         return Within(whole, (), None, None)
-    hopeless = whole is not None and _cannot_keep(options, whole)
-    able = tuple(piece for piece in wanted if piece.name not in reasons)
-    counts, plan, others = _most(job, able, search, hopeless=hopeless)
-    reasons |= others
-    rest = _counted(job.pieces, {piece.name: piece.quantity - counts.get(piece.name, 0) for piece in wanted})
+    selection = _most(able, search, whole)
+    plan = selection.plan
+    for piece in able:
+        reasons[piece.name] = _reason(piece, selection, search)
+    rest = _counted(job.pieces, {piece.name: piece.quantity - selection.counts[piece.name] for piece in wanted})
     left_out = tuple(LeftOut(piece.name, piece.quantity, reasons[piece.name]) for piece in rest)
-    return Within(plan, left_out, _bought(_same_boards(rest, plan), plan, search), whole if left_out else None)
+    at_once = whole if isinstance(whole, Plan) and len(able) == len(wanted) and options.sheets != 0 else None
+    return Within(plan, left_out, _bought(_same_boards(rest, plan), plan, search), at_once if left_out else None)
 
 
 def _keeps(options: Options, whole: Plan) -> bool:
@@ -111,9 +120,22 @@ def _keeps(options: Options, whole: Plan) -> bool:
     )
 
 
-def _cannot_keep(options: Options, whole: Plan) -> bool:
-    """Say whether it is proven that not everything can be had for the money."""
-    return options.budget is not None and whole.purchase.lower_bound > options.budget
+def _able(job: Job, wanted: Sequence[Piece], options: Options) -> tuple[tuple[Piece, ...], dict[str, str]]:
+    """Return the pieces that can be cut by themselves, as far as is seen at once, and why the others cannot.
+
+    A piece that cannot be cut gives no fallout, so it is looked again until nothing changes.
+    """
+    reasons: dict[str, str] = {}
+    if options.sheets == 0:
+        lacks = ((piece, _lack(job, piece)) for piece in wanted)
+        reasons = {piece.name: lack for piece, lack in lacks if lack is not None}
+    while True:
+        able = tuple(piece for piece in wanted if piece.name not in reasons)
+        found = hopeless(replace(job, pieces=able), options)
+        if not found:
+            return able, reasons
+        for name in dict.fromkeys(obstacle.piece for obstacle in found):
+            reasons[name] = "; ".join(obstacle.problem for obstacle in found if obstacle.piece == name)
 
 
 def _lack(job: Job, piece: Piece) -> str | None:
@@ -152,68 +174,185 @@ class _Search:
         self.job, self.options, self._seed, self._progress = job, options, seed, progress
         self.seconds = seconds
         self._ends = monotonic() + seconds
+        self._stopped = False
         self._known = learning(job, options.when)
 
-    def plan(self, pieces: Sequence[Piece], seconds: float, *, first: bool = False) -> Plan | CannotBeCutError:
-        """Plan these pieces with all that is known; the first plan will do where one only asks whether there is any."""
-        asked = replace(self.job, pieces=tuple(pieces))
-        return self._made(asked, self.options, seconds, learn=True, first=first)
+    def exactly(self, pieces: Sequence[Piece], ends: float) -> Plan | CannotBeCutError:
+        """Plan a few copies, to know for certain whether they can be cut and for how much.
 
-    def free(self, job: Job, share: float, *, learn: bool = False) -> Plan | None:
-        """Plan another job without the limits in a share of the time; None where there is no plan."""
-        free = replace(self.options, budget=None, sheets=None)
-        made = self._made(job, free, self.seconds * share, learn=learn, first=False)
+        A search that ends without an answer may have spent its time on loading the compiled kernels, so it is made
+        once more.
+        """
+        asked = replace(self.job, pieces=tuple(pieces))
+        free = self.options.sheets == 0  # all that can be cut costs the same then
+        tried: Plan | CannotBeCutError = _NOT_TRIED
+        for _ in range(2):
+            if monotonic() > ends or isinstance(tried, Plan) or tried.proven:
+                break
+            seconds = max(_LEAST_EXACTLY, 0.2 * self.left())
+            tried = self._made(asked, self.options, seconds, known=self._known, first=free, refined=False)
+        return tried
+
+    def left(self) -> float:
+        """Return the seconds left; none once the search was stopped by hand."""
+        return 0.0 if self._stopped else max(0.0, self._ends - monotonic())
+
+    def more(self) -> bool:
+        """Whether there is time for another plan."""
+        return self.left() > 0
+
+    def plan(
+        self, pieces: Sequence[Piece], seconds: float, *, first: bool = False, refined: bool = True
+    ) -> Plan | CannotBeCutError:
+        """Plan these pieces with all that is known; the first plan will do where one only asks whether there is any."""
+        asked, limit = replace(self.job, pieces=tuple(pieces)), min(seconds, self.left())
+        return self._made(asked, self.options, limit, known=self._known, first=first, refined=refined)
+
+    def free(self, pieces: Sequence[Piece], seconds: float) -> Plan | CannotBeCutError:
+        """Plan these pieces without the limits, until it is proven that the money is not enough for them."""
+        asked, budget = replace(self.job, pieces=tuple(pieces)), self.options.budget
+
+        def too_dear(now: Progress) -> bool:
+            return budget is not None and now.lower_bound > budget
+
+        return self._made(asked, self._limitless(), min(seconds, self.left()), known=self._known, enough=too_dear)
+
+    def apart(self, job: Job, seconds: float) -> Plan | None:
+        """Plan another job without the limits; None where there is no plan."""
+        made = self._made(job, self._limitless(), min(seconds, self.left()))
         return made if isinstance(made, Plan) else None
 
-    def _made(self, job: Job, options: Options, seconds: float, *, learn: bool, first: bool) -> Plan | CannotBeCutError:
-        limit = max(_LEAST_SECONDS, min(seconds, self._ends - monotonic()))
-        known = self._known if learn else None
+    def _limitless(self) -> Options:
+        return replace(self.options, budget=None, sheets=None)
+
+    def _made(
+        self,
+        job: Job,
+        options: Options,
+        seconds: float,
+        *,
+        known: Known | None = None,
+        first: bool = False,
+        refined: bool = True,
+        enough: Callable[[Progress], bool] | None = None,
+    ) -> Plan | CannotBeCutError:
+        if self._stopped:
+            return _NOT_TRIED
         try:
-            return make_plan(
-                job, options, seconds=limit, seed=self._seed, progress=self._progress, known=known, first=first
+            made = make_plan(
+                job,
+                options,
+                seconds=max(_LEAST_SECONDS, seconds),
+                seed=self._seed,
+                progress=self._progress,
+                known=known,
+                first=first,
+                liked=refined,
+                refined=refined,
+                enough=enough,
+                explained=False,
             )
         except CannotBeCutError as error:
+            self._stopped = error.stopped
             return error
+        self._stopped = made.proof == STOPPED
+        return made
 
 
-def _most(
-    job: Job, pieces: Sequence[Piece], search: _Search, *, hopeless: bool
-) -> tuple[Mapping[str, int], Plan, Mapping[str, str]]:
-    """Plan all pieces, or as many as fit: how many copies of each, the plan, and why the others are left."""
-    whole = None if hopeless else search.plan(pieces, search.seconds * 0.3)
-    if isinstance(whole, Plan):
-        return {piece.name: piece.quantity for piece in pieces}, whole, {}
-    counts, best, reasons = _greedy(job, pieces, search)
-    again = search.plan(_counted(pieces, counts), search.seconds * 0.3)
-    return counts, again if isinstance(again, Plan) else best, reasons
+_NOT_TRIED = CannotBeCutError(
+    (Obstacle("the job", "was not tried, as time was up", "Give it more --seconds"),), proven=False
+)
 
 
-def _greedy(job: Job, pieces: Sequence[Piece], search: _Search) -> tuple[Mapping[str, int], Plan, Mapping[str, str]]:
-    """Add pieces as long as there is a plan: how many copies of each, the last plan, and why the others are left."""
-    counts: Counter[str] = Counter()
-    reasons: dict[str, str] = {}
-    best = make_plan(replace(job, pieces=()), search.options)
-    each = search.seconds * 0.5 / len(pieces)
-    for piece in _in_order(job, pieces):
-        fits, fails, copies = 0, piece.quantity + 1, piece.quantity
-        while fails - fits > 1:
-            tried = search.plan(_counted(pieces, {**counts, piece.name: copies}), each, first=True)
-            if isinstance(tried, Plan):
-                best, fits = tried, copies
-            else:
-                reasons[piece.name], fails = _reason(piece, tried, search), copies
-            copies = (fits + fails) // 2
-        counts[piece.name] = fits
-    return counts, best, reasons
+def _whole(pieces: Sequence[Piece], search: _Search) -> Plan | CannotBeCutError:
+    """Plan all pieces at once, without the limits where they may hold of themselves.
+
+    A budget takes most of the time, as only the cheapest plan of all pieces shows that it is enough; but once it is
+    proven not to be, the rest of the time goes to choosing.
+    """
+    options = search.options
+    if options.sheets == 0:
+        return search.plan(pieces, 0.5 * search.seconds)
+    share = 0.9 if options.sheets is None else 0.4
+    whole = search.free(pieces, share * search.seconds)
+    if not isinstance(whole, Plan) or whole.purchase.proven or not _keeps(options, whole) or not search.left():
+        return whole
+    again = search.free(pieces, search.left())
+    better = isinstance(again, Plan) and _keeps(options, again) and again.purchase.total <= whole.purchase.total
+    return again if isinstance(again, Plan) and better else whole
+
+
+def _most(pieces: Sequence[Piece], search: _Search, whole: Plan | CannotBeCutError) -> Selection:
+    """Plan as many of the pieces as can be found within the limits, and note why the others are left."""
+    everything = Counter({piece.name: piece.quantity for piece in pieces})
+    if isinstance(whole, Plan) and _keeps(search.options, whole):
+        return Selection(everything, whole)
+    if search.options.sheets and not _cannot_keep(search.options, whole):
+        whole = search.plan(pieces, 0.3 * search.seconds)
+        if isinstance(whole, Plan):
+            return Selection(everything, whole)
+    selection = _few(pieces, search) or _many(pieces, search)
+    trial = _trial(pieces, search, share=1 / (4 + len(pieces)))
+    add_in_turn(selection, _in_order(search.job, pieces), trial, search.more)
+    again = search.plan(_counted(pieces, selection.counts), search.left())
+    if isinstance(again, Plan) and again.purchase.total <= selection.plan.purchase.total:
+        selection.plan = again
+    return selection
+
+
+def _cannot_keep(options: Options, whole: Plan | CannotBeCutError) -> bool:
+    """Say whether it is proven that not everything can be had for the money."""
+    if isinstance(whole, CannotBeCutError):
+        return whole.proven
+    return options.budget is not None and whole.purchase.lower_bound > options.budget
+
+
+def _few(pieces: Sequence[Piece], search: _Search) -> Selection | None:
+    """Choose exactly where there are few choices, and where whatever can be cut can be cut with copies left out.
+
+    It cannot for sure where sheets must not be left uncut, or where a blank must be cut free of what lies beside it.
+    """
+    if search.job.bench.room_for_sheets is not None or search.job.bench.longest_cut is not None:
+        return None
+    ends = monotonic() + max(_LEAST_CHOOSING, search.left())
+    return select_exactly(
+        pieces,
+        _areas(search.job),
+        _nothing(search),
+        lambda counts: search.exactly(_counted(pieces, counts), ends),
+        costly=search.options.sheets != 0,
+    )
+
+
+def _many(pieces: Sequence[Piece], search: _Search) -> Selection:
+    """Choose in order of what is wanted most."""
+    trial = _trial(pieces, search, share=0.1)
+    return select_in_turn(_in_order(search.job, pieces), _nothing(search), trial)
+
+
+def _nothing(search: _Search) -> Plan:
+    """Return the plan of no piece, which keeps every limit."""
+    return make_plan(replace(search.job, pieces=()), search.options)
+
+
+def _trial(pieces: Sequence[Piece], search: _Search, *, share: float) -> Trial:
+    """Return what plans a choice of copies in a share of the time that is left then."""
+    return lambda counts: search.plan(_counted(pieces, counts), share * search.left(), first=True, refined=False)
 
 
 def _in_order(job: Job, pieces: Sequence[Piece]) -> list[Piece]:
     """Sort pieces by priority, those without one last, and then by the board that one copy takes."""
+    area = _areas(job)
+    return sorted(pieces, key=lambda piece: (piece.priority is None, piece.priority or 0, area[piece.name]))
+
+
+def _areas(job: Job) -> Counter[str]:
+    """Return how much board one copy of each piece takes."""
     area: Counter[str] = Counter()
     for mat in size_pieces(job, When.LATER):
         if mat.copy == 1:
             area[mat.piece] += mat.blank.area
-    return sorted(pieces, key=lambda piece: (piece.priority is None, piece.priority or 0, area[piece.name]))
+    return area
 
 
 def _counted(pieces: Sequence[Piece], counts: Mapping[str, int]) -> tuple[Piece, ...]:
@@ -221,8 +360,11 @@ def _counted(pieces: Sequence[Piece], counts: Mapping[str, int]) -> tuple[Piece,
     return tuple(replace(piece, quantity=counts[piece.name]) for piece in pieces if counts.get(piece.name))
 
 
-def _reason(piece: Piece, error: CannotBeCutError, search: _Search) -> str:
-    own = [obstacle.problem for obstacle in error.obstacles if obstacle.piece == piece.name]
+def _reason(piece: Piece, selection: Selection, search: _Search) -> str:
+    """Say why a piece is left out: what is in its way, that it is proven not to go in, or that no way was found."""
+    if piece.name not in selection.refused:
+        return _not_found(search.job, search.options)
+    own = [obstacle.problem for obstacle in selection.refused[piece.name] if obstacle.piece == piece.name]
     return "; ".join(own) or _too_much(search.job, search.options)
 
 
@@ -230,12 +372,27 @@ def _too_much(job: Job, options: Options) -> str:
     """Say that a piece does not go in beside those that come before it."""
     if options.sheets == 0:
         return "there is no room for it beside what is cut before it"
+    return f"with what comes before it, it would {' or '.join(_beyond(job, options, 'cost', 'take'))}"
+
+
+def _not_found(job: Job, options: Options) -> str:
+    """Say that a piece was not fitted in beside those that come before it, which does not mean that it cannot be."""
+    if options.sheets == 0:
+        return "in the time no room was found for it beside what is cut before it; more --seconds may find some"
+    beyond = " or ".join(_beyond(job, options, "costing", "taking"))
+    return (
+        f"in the time no way was found to add it to what comes before it without {beyond}; more --seconds may find one"
+    )
+
+
+def _beyond(job: Job, options: Options, cost: str, take: str) -> list[str]:
+    """Say what would be more than the limits: `cost` and `take` are the verbs."""
     limits = []
     if options.budget is not None:
-        limits.append(f"cost more than {format_money(options.budget, job.bench.currency)}")
+        limits.append(f"{cost} more than {format_money(options.budget, job.bench.currency)}")
     if options.sheets is not None:
-        limits.append(f"take more than {options.sheets} sheet{'' if options.sheets == 1 else 's'}")
-    return f"with what comes before it, it would {' or '.join(limits)}"
+        limits.append(f"{take} more than {options.sheets} sheet{'' if options.sheets == 1 else 's'}")
+    return limits
 
 
 def _same_boards(rest: Sequence[Piece], plan: Plan) -> tuple[Piece, ...]:
@@ -265,4 +422,4 @@ def _bought(rest: Sequence[Piece], plan: Plan, search: _Search) -> Plan | None:
     for line in plan.purchase.lines:
         bought[line.offer] += line.count
     left = replace(job, pieces=tuple(rest), shelf=shelf_after(plan), offers=offers_after(job, bought))
-    return search.free(left, 0.2)
+    return search.apart(left, 0.2 * search.seconds)

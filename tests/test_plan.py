@@ -215,13 +215,54 @@ def test_a_board_that_may_not_turn_can_make_a_blank_too_large():
     assert [one.piece for one in obstacles(still)] == ["Fern"]
 
 
-def test_offers_that_run_out_are_said_of_the_job():
-    job = small_job(
-        make_piece("Fern", (223, 167), quantity=3), offers=(make_offer(1, "Alder", "sage", 740, at_most=2),)
+FULL = (223, 167)
+
+
+def test_the_piece_that_a_limited_offer_does_not_do_for_is_named_with_what_it_wants_and_what_there_is():
+    # Each blank is a whole sheet: three are wanted, and the offer has two.
+    limited = (make_offer(1, "Alder", "sage", 740, at_most=2),)
+    (only,) = obstacles(small_job(make_piece("Fern", FULL, quantity=3), offers=limited), seconds=2.0)
+    assert (only.piece, only.problem) == ("Fern", "3 sheets of sage are wanted, and 2 can be bought")
+
+
+def test_every_board_that_is_short_is_named_with_the_pieces_that_want_it():
+    # Six whole sheets of sage, two there; two of ivory, one there. Oat has no limit.
+    pieces = [
+        make_piece("Fern", FULL, quantity=3),
+        make_piece("Map", FULL, quantity=3, row=3),
+        make_piece("Moss", FULL, quantity=2, row=4, boards=("ivory",)),
+        make_piece("Reed", FULL, quantity=2, row=5, boards=("oat",)),
+    ]
+    offers = (
+        make_offer(1, "Alder", "sage", 740, at_most=2),
+        make_offer(2, "Alder", "ivory", 740, at_most=1),
+        make_offer(3, "Alder", "oat", 740),
     )
-    (only,) = obstacles(job, seconds=2.0)
+    sage, ivory = obstacles(small_job(*pieces, offers=offers))
+    assert sage.piece == "the job"
+    assert sage.problem == "6 sheets of sage are wanted for Fern and Map, and 2 can be bought beside the rest"
+    assert (ivory.piece, ivory.problem) == ("Moss", "2 sheets of ivory are wanted, and 1 can be bought beside the rest")
+
+
+def test_a_board_that_is_sold_out_or_not_sold_and_held_too_little_of_is_said_of_its_piece():
+    # 100 x 140 takes two of 100 x 67 of the three; the third wants a sheet, or room.
+    piece, shelf = make_piece("Fern", (100, 67), quantity=3), (make_shelf("R1", "sage", (100, 140)),)
+    sold = small_job(piece, shelf=shelf)
+    (fern,) = obstacles(sold, Options(left=(Left(None, "sage", 0),)))
+    assert fern.piece == "Fern"
+    assert fern.problem == "1 sheet of sage is wanted beside what is held, and none can be bought"
+    (fern,) = obstacles(small_job(piece, shelf=shelf, offers=(make_offer(1, "Alder", "ivory", 740),)))
+    assert fern.piece == "Fern"
+    assert fern.problem == "1 of 3 blanks of sage finds no room in what the shelf holds, and no one sells it"
+
+
+def test_packs_that_there_is_no_room_for_are_said():
+    # Three whole sheets in packs of two make four, one of which is left uncut.
+    bench = make_bench(trim=0, kerf=0, room_for_sheets=0)
+    packs = (make_offer(1, "Alder", "sage", 740, pack_of=2),)
+    (only,) = obstacles(small_job(make_piece("Fern", FULL, quantity=3), offers=packs, bench=bench))
     assert only.piece == "the job"
-    assert "what the offers allow to be bought cannot hold all of its blanks" in only.problem
+    assert only.problem == "packs and minimums leave more sheets uncut than there is room for"
 
 
 # --- the search -------------------------------------------------------------------------------------------------

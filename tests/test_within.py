@@ -4,12 +4,15 @@ from fractions import Fraction
 
 import pytest
 
-from nesting.errors import JobError
+import nesting.within
+from nesting.errors import CannotBeCutError, JobError, Obstacle
 from nesting.geometry import Size
 from nesting.job import When
-from nesting.options import Options
+from nesting.options import Left, Options
+from nesting.plan import make_plan
 from nesting.within import plan_within
 from tests.builders import make_bench, make_board, make_job, make_offer, make_piece, make_shelf, make_shop
+from tests.small_jobs import small_job
 
 SECONDS = 2.0
 BENCH = make_bench(trim=0, kerf=0)
@@ -199,3 +202,94 @@ def test_what_is_left_out_may_be_cut_from_what_the_plan_leaves() -> None:
     assert cut(found) == {("Fern", 1)}
     assert found.rest is not None
     assert [line.count for line in found.rest.purchase.lines] == [1]
+
+
+EIGHTH = 2032
+"""An eighth of an inch in ticks of 1/640 mm."""
+
+
+def eighths(width, height):
+    return width * EIGHTH, height * EIGHTH
+
+
+def test_two_blanks_that_one_cut_parts_are_both_cut_from_the_shelf_each_time() -> None:
+    # 7 7/8 + 5 7/8 = 13 3/4 of the 14 in, and both are 8 7/8 of the 9 in wide: 63 + 47 = 110 of 112, 71 of 72 eighths.
+    pieces = (make_piece("Fern", eighths(71, 63)), make_piece("Moss", eighths(47, 71), row=3))
+    job = wall(*pieces, shelf=(make_shelf("R1", "sage", eighths(72, 112)),))
+    for _ in range(5):
+        found = held(job)
+        assert cut(found) == {("Fern", 1), ("Moss", 1)}
+        assert found.left_out == ()
+
+
+def test_two_smaller_pieces_are_cut_where_one_larger_one_would_leave_no_room_for_either() -> None:
+    # 53 x 31 is one of Large, or two of 26 x 31 less a mm; the smaller come last in the table.
+    pieces = (make_piece("Large", (52, 30)), make_piece("Left", (26, 31), row=3), make_piece("Right", (27, 31), row=4))
+    found = held(wall(*pieces, shelf=(make_shelf("a", "sage", (53, 31)),)))
+    assert cut(found) == {("Left", 1), ("Right", 1)}
+    assert [(left.piece, left.reason) for left in found.left_out] == [
+        ("Large", "there is no room for it beside what is cut before it")
+    ]
+
+
+def refusing(name, *, proven):
+    """Return a `make_plan` that finds no plan with this piece in it."""
+
+    def planned(job, options=None, **settings):
+        if any(piece.name == name for piece in job.pieces):
+            raise CannotBeCutError((Obstacle("the job", "has no plan", "Ask for less"),), proven=proven)
+        return make_plan(job, options, **settings)
+
+    return planned
+
+
+def test_what_is_only_not_found_is_never_said_to_be_impossible(monkeypatch) -> None:
+    pieces = (make_piece("Fern", (53, 31)), make_piece("Moss", (47, 29), row=3))
+    job = wall(*pieces, shelf=(make_shelf("a", "sage", (53, 62)),))
+    for proven, reason in (
+        (False, "in the time no room was found for it beside what is cut before it; more --seconds may find some"),
+        (True, "there is no room for it beside what is cut before it"),
+    ):
+        monkeypatch.setattr(nesting.within, "make_plan", refusing("Moss", proven=proven))
+        found = held(job)
+        assert cut(found) == {("Fern", 1)}
+        assert [left.reason for left in found.left_out] == [reason]
+
+
+def test_the_same_is_said_of_money_and_sheets(monkeypatch) -> None:
+    pieces = (make_piece("Large", (53, 61)), make_piece("Map", (53, 62), row=3))
+    monkeypatch.setattr(nesting.within, "make_plan", refusing("Map", proven=False))
+    found = within(shop(*pieces), budget=840, sheets=1)
+    assert cut(found) == {("Large", 1)}
+    assert found.left_out[0].reason == (
+        "in the time no way was found to add it to what comes before it without costing more than $8.40 or taking more"
+        " than 1 sheet; more --seconds may find one"
+    )
+
+
+def test_a_budget_of_what_everything_costs_leaves_nothing_out() -> None:
+    for seed in range(12):
+        job = small_job(seed, 14)
+        purchase = make_plan(job, refined=False).purchase
+        found = plan_within(job, Options(budget=purchase.total))
+        assert (found.left_out, found.plan.purchase.total <= purchase.total) == ((), True), seed
+
+
+def test_a_piece_that_no_one_sells_a_board_for_is_named_and_does_not_keep_the_rest_from_being_planned() -> None:
+    # Moss is of oat, which no one sells; its backing is then not wanted. Fern takes a sheet.
+    moss = make_piece("Moss", (53, 62), row=3, boards=("oat",), backing=("sage",))
+    found = within(shop(make_piece("Fern", (53, 62), quantity=2), moss), budget=840)
+    assert cut(found) == {("Fern", 1), ("Fern", 2)}
+    assert [(left.piece, left.reason) for left in found.left_out] == [
+        ("Moss", "no one sells oat for its mat, and the shelf holds none")
+    ]
+    assert found.whole is None
+
+
+def test_a_board_that_is_sold_out_leaves_out_the_pieces_that_need_it_under_a_budget() -> None:
+    offers = (make_offer(1, "Alder", None, 740, sheet=Size(107, 62)),)
+    pieces = (make_piece("Fern", (53, 62), boards=("sage",)), make_piece("Moss", (53, 62), row=3, boards=("ivory",)))
+    job = wall(*pieces, shelf=(), offers=offers, shops=(make_shop("Alder"),))
+    found = within(job, budget=2000, left=(Left(None, "ivory", 0),))
+    assert cut(found) == {("Fern", 1)}
+    assert found.left_out[0].reason.startswith("no ivory for its mat is left to be bought")

@@ -1,0 +1,132 @@
+"""What is short where there is proven to be no plan: how many sheets of which board are wanted, and how many there are.
+
+The same question is put to the solver again with every offer for nothing, and as many sheets more as one likes at a
+price. What it then buys at that price, and of which board, is what there is too little of.
+"""
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from nesting.errors import Obstacle
+from nesting.geometry import Size
+from nesting.job import Job
+from nesting.offers import sells
+from nesting.packing.cutting import Cutting
+from nesting.packing.instance import Instance, Priced, Till
+from nesting.packing.solve import solve
+from nesting.packing.stop import Stop
+from nesting.planned import Mat
+
+__all__ = ["shortfall"]
+
+_SECONDS = 2.0
+_PRICE = 1000
+_NAMED = 3
+"""So many pieces are named; the others are counted."""
+
+
+def shortfall(job: Job, mats: Sequence[Mat], instance: Instance, *, seed: int = 0) -> tuple[Obstacle, ...]:
+    """Return for each board that is short what is wanted of it and what there is.
+
+    Parameters
+    ----------
+    job, mats, instance : Job, sequence of Mat, Instance
+        As `posing.pose` takes and returns them; each lot's boards within reach, and no way to cut all of them.
+    seed : int
+        Steers the search.
+
+    Returns
+    -------
+    tuple of Obstacle
+        For the piece at fault where only one is cut from the board, otherwise for the job; empty where no board is
+        short, or nothing was found in the time.
+    """
+    cutting = solve(_with_endless_offers(job, instance), Stop(_SECONDS), seed, liked=False).cutting
+    if cutting is None:
+        return ()
+    found = tuple(_obstacle(job, mats, instance, cutting, short) for short in _shorts(instance, cutting))
+    return found or ((_NO_ROOM,) if instance.room is not None else ())
+
+
+_NO_ROOM = Obstacle(
+    "the job",
+    "packs and minimums leave more sheets uncut than there is room for",
+    "Raise the room for sheets in the bench table, or offer sheets singly",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Short:
+    """Of a board so many sheets can be bought beside the rest, and so many more, or blanks, are wanted."""
+
+    board: int
+    there: int
+    more: int
+    rest: bool
+
+
+def _with_endless_offers(job: Job, instance: Instance) -> Instance:
+    """Return the instance with its offers for nothing, then as many sheets of each board as one likes at a price.
+
+    They are of the sizes that the job's shops sell, whether or not they may be bought, or else of the blanks' own; and
+    they come from a till of their own, which is never short.
+    """
+    till = len(instance.tills)
+    endless = [
+        Priced(size, (board,), _PRICE, till, at_most=None, at_least=1, pack=1)
+        for board in range(len(instance.turn))
+        for size in _sold(job, board) or [lot.size for lot in instance.lots if board in lot.boards]
+    ]
+    return replace(
+        instance,
+        offers=(*(replace(offer, price=0) for offer in instance.offers), *dict.fromkeys(endless)),
+        tills=(Till(0, None, Fraction(0)),) * (till + 1),
+        room=None,
+        budget=None,
+        most=None,
+    )
+
+
+def _sold(job: Job, board: int) -> list[Size]:
+    """Return the usable sizes in which a board is sold, whatever is asked of the plan."""
+    name = job.boards[board].name
+    return [offer.sheet.inset(job.bench.trim) for offer in job.offers if sells(job, offer, name)]
+
+
+def _shorts(instance: Instance, cutting: Cutting) -> Iterator[_Short]:
+    """Yield the boards of which a cutting buys sheets beyond what the instance offers."""
+    there, more = Counter[int](), Counter[int]()
+    for (offer, board), count in cutting.counts.items():
+        (there if offer < len(instance.offers) else more)[board] += count
+    for board in sorted(+more):
+        yield _Short(board, there[board], more[board], rest=there.total() > there[board])
+
+
+def _obstacle(job: Job, mats: Sequence[Mat], instance: Instance, cutting: Cutting, short: _Short) -> Obstacle:
+    lots = [lot for lot, board in zip(instance.lots, cutting.boards, strict=True) if board == short.board]
+    pieces = list(dict.fromkeys(mats[lot.items[0]].piece for lot in lots))
+    blanks = sum(len(lot.items) for lot in lots)
+    name, among = job.boards[short.board].name, "" if len(pieces) == 1 else f" for {_listed(pieces)}"
+    piece = pieces[0] if len(pieces) == 1 else "the job"
+    if not _sold(job, short.board):
+        return Obstacle(
+            piece,
+            f"{short.more} of {blanks} blanks of {name}{among} {'finds' if short.more == 1 else 'find'} no room in what"
+            " the shelf holds, and no one sells it",
+            f"Write an offer or a shelf piece for {name}, name another board, or mark some pieces later",
+        )
+    wanted, held = short.there + short.more, any(held.board == short.board for held in instance.held)
+    return Obstacle(
+        piece,
+        f"{wanted} {'sheet' if wanted == 1 else 'sheets'} of {name} {'is' if wanted == 1 else 'are'} wanted{among}"
+        f"{' beside what is held' * held}, and {short.there or 'none'} can be bought{' beside the rest' * short.rest}",
+        f"Allow more {name}, name another board in the pieces table, or mark some pieces later",
+    )
+
+
+def _listed(names: Sequence[str]) -> str:
+    """Name the first few, and say how many more there are."""
+    named = [*names[:_NAMED], *([f"{len(names) - _NAMED} more"] if len(names) > _NAMED else [])]
+    return f"{', '.join(named[:-1])} and {named[-1]}"
