@@ -105,7 +105,7 @@ def colliding_job(rng: random.Random) -> CollidingJob:
     if not is_endless:
         tables["offers"] = [row for row in tables["offers"] if row[0] != _ENDLESS or rng.random() < 0.3]
     if rng.random() < 0.5:
-        _nest(tables, rng.choice(_MATS))
+        _nest(tables, " or ".join(rng.sample(_MATS, rng.choice((1, 1, 2)))))
     _call(tables, "pieces", rng.sample(_PIECES, len(tables["pieces"]) - 1))
     _call(tables, "shelf", rng.sample(LABELS, max(0, len(tables.get("shelf", ())) - 1)))
     _respell(tables, boards, shops, rng)
@@ -113,7 +113,7 @@ def colliding_job(rng: random.Random) -> CollidingJob:
     return CollidingJob(tables, tuple(dict.fromkeys(boards.values())), tuple(shops.values()), is_endless)
 
 
-def _nest(tables: Tables, board: str) -> None:
+def _nest(tables: Tables, boards: str) -> None:
     """Add a piece whose window gives the mats of another, so that fallout is cut."""
     rows = (
         {
@@ -135,7 +135,7 @@ def _nest(tables: Tables, board: str) -> None:
     added = [heading for heading in rows[0] if heading not in headings]
     tables["pieces"] = [[*headings, *added], *([*row, *("" for _ in added)] for row in before)]
     tables["pieces"] += [
-        [(row | {"boards": board}).get(heading, "") for heading in tables["pieces"][0]] for row in rows
+        [(row | {"boards": boards}).get(heading, "") for heading in tables["pieces"][0]] for row in rows
     ]
 
 
