@@ -5,7 +5,7 @@ import unicodedata
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from tests.fuzz.jobs import Tables
+from tests.fuzz.jobs import Rows, Tables
 from tests.fuzz.switches import draw_switches, switched_job
 
 __all__ = ["LABELS", "CollidingJob", "colliding_job", "plain", "spelt"]
@@ -103,7 +103,7 @@ def colliding_job(rng: random.Random) -> CollidingJob:
     shops = dict(zip(("barn", "quay", _ENDLESS), rng.sample(_SHOPS, 3), strict=True))
     is_endless = rng.random() < 0.5
     if not is_endless:
-        tables["offers"] = [row for row in tables["offers"] if row[0] != _ENDLESS or rng.random() < 0.3]
+        tables["offers"] = _fewer(tables["offers"], rng)
     if rng.random() < 0.5:
         _nest(tables, " or ".join(rng.sample(_MATS, rng.choice((1, 1, 2)))))
     _call(tables, "pieces", rng.sample(_PIECES, len(tables["pieces"]) - 1))
@@ -111,6 +111,15 @@ def colliding_job(rng: random.Random) -> CollidingJob:
     _respell(tables, boards, shops, rng)
     _rank(tables, rng)
     return CollidingJob(tables, tuple(dict.fromkeys(boards.values())), tuple(shops.values()), is_endless)
+
+
+def _fewer(offers: Rows, rng: random.Random) -> Rows:
+    """Leave out most endless offers, and often those of any board, so that some boards are not sold."""
+    headings, *rows = offers
+    named = [row for row in rows if row[1] != "any" and row[0] != _ENDLESS]
+    if named and rng.random() < 0.5:
+        return [headings, *named]
+    return [headings, *(row for row in rows if row[0] != _ENDLESS or rng.random() < 0.3)]
 
 
 def _nest(tables: Tables, boards: str) -> None:

@@ -102,7 +102,8 @@ class Ledger:
 
     def _misbooked(self, command: Sequence[str], plan: Told, asked: tuple[str, ...]) -> Iterator[str]:
         of_plan = [one for one in self._made if one.cut == content(plan)]
-        cutting = Cutting.of([change for one in of_plan for change in one.changes])
+        changes = [change for one in of_plan for change in one.changes]
+        cutting = Cutting.of(changes)
         sheets, mats = _named(command, "--sheet"), [*_named(command, "--mat"), *_named(command, "--spoiled")]
         lacking = to_be_cut(plan, sheets, mats) - cutting.units - cutting.lost
         if lacking:
@@ -111,10 +112,11 @@ class Ledger:
             unit for one in of_plan if one.asked == asked for change in one.changes for unit in change["booked"]
         )
         twice = sorted(unit for unit, times in units.items() if times > 1 and " again for " not in unit)
-        if twice and "--again" not in command:
+        if twice:
             yield f"books {twice} twice"
         elif of_plan and self._made[-1] is of_plan[-1]:
-            yield from booking_faults(plan, cutting)
+            same = changes[-1]["plan"]  # the same cuts may be booked for two plans, such as one for less money
+            yield from booking_faults(plan, Cutting.of([change for change in changes if change["plan"] == same]))
 
     def _new_changes(self) -> list[Told]:
         """Return the changes that the log has got since the last command and that led to the file as it is."""

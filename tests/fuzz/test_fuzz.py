@@ -96,6 +96,7 @@ def test_every_switch_leaves_its_mark_and_no_job_knows_a_rule_that_is_off() -> N
 
 def test_a_dozen_sequences_of_commands_keep_the_books(tmp_path: Path) -> None:
     figures = command_sequences(12, tmp_path, seed=7, seconds=0.1, steps=6)
-    assert not [fault for fault in figures.faults if " took " not in fault], figures
+    # whether all pieces are found within a limit that is just enough hangs on how busy the machine is
+    assert not [fault for fault in figures.faults if " keep the limit" not in fault], figures
     assert figures.ended["plan: exit 0"] > 5
     assert figures.ended["done: exit 0"] > 3
