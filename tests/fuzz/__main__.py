@@ -5,6 +5,7 @@ import sys
 import tempfile
 from pathlib import Path
 
+from tests.fuzz.commands import command_sequences
 from tests.fuzz.runs import Figures, check_jobs, lengths, plan_jobs, rule_jobs
 
 
@@ -13,10 +14,12 @@ def _arguments() -> argparse.Namespace:
         prog="python -m tests.fuzz",
         description="Feed the program random inputs; say what was tried and what broke. Exit code 1 if anything broke.",
     )
-    parser.add_argument("what", choices=["lengths", "check", "plan", "rules"])
+    parser.add_argument("what", choices=["lengths", "check", "plan", "rules", "commands"])
     parser.add_argument("count", type=int)
     parser.add_argument("--seed", type=int, default=0)
-    parser.add_argument("--first", type=int, default=0, help="the number of the first plan, to try one again")
+    parser.add_argument(
+        "--first", type=int, default=0, help="the number of the first plan or sequence of commands, to try one again"
+    )
     parser.add_argument("--seconds", type=float, default=0.4, help="the limit of each search")
     parser.add_argument("--work", type=Path, help="where jobs that break something are kept")
     parser.add_argument("--keep", action="store_true", help="keep every job and its plan")
@@ -31,7 +34,7 @@ def _figures(told: argparse.Namespace, work: Path) -> Figures:
             return check_jobs(told.count, work, told.seed)
         case _:
             plan_jobs(1, work / "warm", -1, 5.0)  # the first run of a machine compiles
-            drawn = plan_jobs if told.what == "plan" else rule_jobs
+            drawn = {"plan": plan_jobs, "rules": rule_jobs, "commands": command_sequences}[told.what]
             return drawn(told.count, work, told.seed, told.seconds, first=told.first, keep=told.keep)
 
 

@@ -6,6 +6,7 @@ import json
 import os
 import random
 import shutil
+import sys
 import time
 import traceback
 from collections import Counter
@@ -21,7 +22,7 @@ from tests.fuzz.jobs import sound_job, spoil, write_folder, write_job
 from tests.fuzz.switches import draw_switches, options, switched_job
 from tests.fuzz.texts import length_text
 
-__all__ = ["Figures", "check_jobs", "lengths", "plan_jobs", "rule_jobs"]
+__all__ = ["Figures", "check_jobs", "lengths", "plan_jobs", "ran", "rule_jobs"]
 
 PATIENCE = 2.0
 """Seconds beyond its limit after which a plan counts as hung."""
@@ -85,13 +86,23 @@ def _bare() -> Iterator[None]:
             os.environ["WINDOWFALL_DEBUG"] = before
 
 
-def _ran(arguments: list[str], figures: Figures, name: str, patience: float) -> tuple[int | None, str]:
+@contextlib.contextmanager
+def _nobody_answers() -> Iterator[None]:
+    """Let whoever asks the user something find that there is nobody."""
+    before, sys.stdin = sys.stdin, io.StringIO()
+    try:
+        yield
+    finally:
+        sys.stdin = before
+
+
+def ran(arguments: list[str], figures: Figures, name: str, patience: float) -> tuple[int | None, str]:
     """Run a command line in this process; what it prints must be words, and its end one of the three."""
     out, err = io.StringIO(), io.StringIO()
     began, code = time.perf_counter(), None
     figures.tried += 1
     try:
-        with _bare(), contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
+        with _bare(), contextlib.redirect_stdout(out), contextlib.redirect_stderr(err), _nobody_answers():
             code = run(arguments)
         if code not in {0, 1, 2} or (code and not err.getvalue().strip()):
             figures.faults.append(f"{name}: ends with {code} and says {err.getvalue()!r}")
@@ -120,7 +131,7 @@ def check_jobs(count: int, work: Path, seed: int = 0) -> Figures:
         if rng.random() < 0.9:
             spoil(tables, rng)
         before = len(figures.faults)
-        _ran(["check", str(write_job(tables, folder, rng))], figures, folder.name, SLOW_CHECK)
+        ran(["check", str(write_job(tables, folder, rng))], figures, folder.name, SLOW_CHECK)
         if len(figures.faults) == before:
             shutil.rmtree(folder)
     return figures
@@ -156,7 +167,7 @@ def plan_jobs(
             spoil(tables, rng)
         before = len(figures.faults)
         command = ["plan", str(write_folder(tables, folder)), "--json", "--seconds", str(seconds), "--later"]
-        code, said = _ran(command, figures, folder.name, seconds + PATIENCE)
+        code, said = ran(command, figures, folder.name, seconds + PATIENCE)
         if code == 0:
             figures.ended["plans of more than 50 rows"] += many
             (folder / "plan.json").write_text(said, encoding="utf-8")
@@ -185,7 +196,7 @@ def rule_jobs(
         (folder / "options.txt").write_text(" ".join(asked), encoding="utf-8")
         before = len(figures.faults)
         command = ["plan", str(path), "--json", "--seconds", str(seconds), "--seed", str(number), *asked]
-        code, said = _ran(command, figures, folder.name, seconds + PATIENCE)
+        code, said = ran(command, figures, folder.name, seconds + PATIENCE)
         if code == 0:
             (folder / "plan.json").write_text(said, encoding="utf-8")
             figures.ended["proven"] += json.loads(said)["purchase"]["proven"]

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.fuzz.commands import command_sequences
 from tests.fuzz.runs import check_jobs, lengths, plan_jobs, rule_jobs
 from tests.fuzz.switches import Switch, options, switched_job
 
@@ -91,3 +92,11 @@ def test_every_switch_leaves_its_mark_and_no_job_knows_a_rule_that_is_off() -> N
     for switch, mark in marks.items():
         assert any(mark in cells(seed, {switch}) for seed in range(20)), switch
         assert not any(mark in cells(seed, set(Switch) - {switch, Switch.DISCOUNTS}) for seed in range(20)), switch
+
+
+def test_a_dozen_sequences_of_commands_keep_the_books(tmp_path: Path) -> None:
+    figures = command_sequences(12, tmp_path, seed=7, seconds=0.1, steps=6)
+    # whether all pieces are found within a limit that is just enough hangs on how busy the machine is
+    assert not [fault for fault in figures.faults if " keep the limit" not in fault], figures
+    assert figures.ended["plan: exit 0"] > 5
+    assert figures.ended["done: exit 0"] > 3
