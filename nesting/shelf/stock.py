@@ -6,7 +6,6 @@ from dataclasses import replace
 from fractions import Fraction
 
 from nesting.errors import Fault, JobError
-from nesting.fields import fold
 from nesting.geometry import ExactSize, Size
 from nesting.job import Job, Piece, ShelfKind, ShelfPiece, When
 from nesting.lookalike import lookalike_warnings
@@ -16,6 +15,7 @@ from nesting.planned import FalloutLeft, FromShelf, Mat, OffcutLeft, PlacedMat, 
 from nesting.shelf.booking import SPARE, left_label, spare_name
 from nesting.shelf.held import Shelf
 from nesting.sizing import size_pieces
+from nesting.spelling import fold
 from nesting.tidy import leftover_names
 
 __all__ = ["job_again", "used_labels", "with_shelf"]

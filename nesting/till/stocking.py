@@ -5,13 +5,13 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 
-from nesting.fields import fold
 from nesting.geometry import Size
 from nesting.job import Job, Offer
 from nesting.money import half_up
 from nesting.offers import sells, unit_price
 from nesting.planned import Plan
 from nesting.shelf.history import Change
+from nesting.spelling import fold
 
 __all__ = ["Extra", "extras", "yearly_use"]
 
