@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.check import broken_rules
-from nesting.errors import CannotBeCutError
+from nesting.errors import WHOLE_JOB, CannotBeCutError
 from nesting.geometry import Size
 from nesting.job import ShelfKind, When
 from nesting.plan import Options, make_plan
@@ -219,7 +219,7 @@ def test_offers_that_run_out_are_said_of_the_job():
         make_piece("Fern", (223, 167), quantity=3), offers=(make_offer(1, "Alder", "sage", 740, at_most=2),)
     )
     (only,) = obstacles(job, seconds=2.0)
-    assert only.piece == "the job"
+    assert only.piece == WHOLE_JOB
     assert "what the offers allow to be bought cannot hold all of its blanks" in only.problem
 
 

@@ -19,6 +19,7 @@ from cli.reports.sentences import (
 )
 from nesting.cautions import Matter, caution
 from nesting.planned import FromShelf, Line, PieceCost, Plan
+from nesting.spelling import without_mark
 from nesting.words import NO_BREAK, Names, size_words
 
 __all__ = ["cost_section", "till_section"]
@@ -75,7 +76,7 @@ def _line(plan: Plan, line: Line, tick: str) -> Row:
 def _shelf(plan: Plan) -> Iterator[Block]:
     rows = tuple(
         Row(
-            (sheet.id, sheet.source.label, sheet.board, size_words(sheet.size, plan.job.bench)),
+            (sheet.id, without_mark(sheet.source.label), sheet.board, size_words(sheet.size, plan.job.bench)),
             tick=f"fetch-{sheet.id}",
         )
         for sheet in plan.sheets

@@ -168,12 +168,12 @@ def group_totals(plan: Plan) -> tuple[tuple[str, int, int], ...]:
     """Return each group with how many pieces it has and their cost in cents; none where no piece has a group."""
     if all(cost.group is None for cost in plan.pieces):
         return ()
-    count: Counter[str] = Counter()
-    total: Counter[str] = Counter()
+    count: Counter[str | None] = Counter()
+    total: Counter[str | None] = Counter()
     for cost in plan.pieces:
-        count[cost.group or "no group"] += 1
-        total[cost.group or "no group"] += cost.total
-    return tuple((group, pieces, total[group]) for group, pieces in count.items())
+        count[cost.group] += 1
+        total[cost.group] += cost.total
+    return tuple((group or "no group", pieces, total[group]) for group, pieces in count.items())
 
 
 def listed(words: Sequence[str]) -> str:

@@ -35,6 +35,7 @@ from nesting.planned import (
     Plan,
 )
 from nesting.signs import safe
+from nesting.spelling import without_mark
 from nesting.words import NO_BREAK, Names, size_words
 
 __all__ = ["item", "money_table", "open_console", "print_plan", "print_sections", "wrapped"]
@@ -200,7 +201,7 @@ def _origins(sheets: Sequence[CutSheet], bought: int) -> Iterator[str]:
     for sheet in sheets:
         match sheet.source:
             case FromShelf(label):
-                yield f"1 from the shelf, {label}: {sheet.id}"
+                yield f"1 from the shelf, {without_mark(label)}: {sheet.id}"
             case Bought() | FromFallout():
                 pass
             case _ as never:

@@ -6,7 +6,7 @@ from rich.console import Console, RenderableType
 
 from cli.reports.sentences import carry_words, listed, money_words, proof_words, sheets_words
 from cli.reports.terminal import item, money_table, print_sections
-from nesting.errors import CannotBeCutError
+from nesting.errors import WHOLE_JOB, CannotBeCutError
 from nesting.geometry import ExactSize, Size
 from nesting.money import half_up
 from nesting.options import Left
@@ -75,7 +75,7 @@ def _answer(plan: Plan, answer: Instead | CannotBeCutError, left: Left | None = 
 
 def _none(error: CannotBeCutError) -> str:
     names = [obstacle.piece for obstacle in error.obstacles]
-    if names != ["the job"]:
+    if names != [WHOLE_JOB]:
         others = [f"{len(names) - _NAMED} more"] if len(names) > _NAMED else []
         return f"{listed([*names[:_NAMED], *others])} cannot be cut then."
     if error.proven:

@@ -5,7 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from nesting.comparing import Case, Comparison, Figure
-from nesting.errors import CannotBeCutError, Obstacle
+from nesting.errors import WHOLE_JOB, CannotBeCutError, Obstacle
 from nesting.geometry import ExactSize
 from nesting.job import When
 from nesting.options import Left
@@ -18,7 +18,7 @@ from tests.handmade import inches, plan, size
 
 SHEET = size("32", "40")
 NOT_CUT = Obstacle("Ford map", "is larger than every sheet", "Offer a larger one")
-THE_JOB = Obstacle("the job", "cannot be held", "Raise a limit")
+THE_JOB = Obstacle(WHOLE_JOB, "cannot be held", "Raise a limit")
 
 
 def bought(total: int, sheets: int = 1, bound: int | None = None) -> Plan:
