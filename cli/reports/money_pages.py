@@ -13,6 +13,7 @@ from cli.reports.sentences import (
     coupon_words,
     credit_words,
     group_totals,
+    leftover_words,
     money_words,
     proof_words,
     waste_words,
@@ -111,5 +112,6 @@ def _costs(plan: Plan, *, credit_leftovers: bool) -> Iterator[Block]:
         totals = (Row((group, str(pieces), money_words(plan, total))) for group, pieces, total in groups)
         yield Table("By group", by_group, tuple(totals))
     credit = (credit_words(plan),) if credit_leftovers else ()
-    for words in (*cost_remarks(plan), *credit, waste_words(plan), proof_words(plan), plan.proof):
+    proof = [words for words in (proof_words(plan), plan.proof, leftover_words(plan)) if words]
+    for words in (*cost_remarks(plan), *credit, waste_words(plan), *proof):
         yield Words(words)

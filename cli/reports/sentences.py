@@ -21,6 +21,7 @@ __all__ = [
     "credit_words",
     "group_totals",
     "left_out_words",
+    "leftover_words",
     "listed",
     "money_words",
     "proof_words",
@@ -109,6 +110,13 @@ def proof_words(plan: Plan) -> str:
         return f"Proven: no plan for these pieces costs less than {total}."
     gap = money_words(plan, purchase.total - purchase.lower_bound)
     return f"No plan costs less than {bound}. Whether one costs less than {total} is open: at most {gap} less."
+
+
+def leftover_words(plan: Plan) -> str:
+    """Say how the most useful shelf was searched for; nothing where nothing is kept."""
+    if not any(left.keep for left in plan.leftover):
+        return ""
+    return "How to leave the most useful pieces was searched for, not proven: another --seed may leave better ones."
 
 
 def waste_words(plan: Plan) -> str:

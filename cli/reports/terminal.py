@@ -21,6 +21,7 @@ from cli.reports.sentences import (
     coupon_words,
     credit_words,
     group_totals,
+    leftover_words,
     money_words,
     proof_words,
     waste_words,
@@ -140,7 +141,7 @@ def _sections(plan: Plan, *, credit_leftovers: bool) -> Iterator[tuple[str, list
     yield "Sheets by board", [_boards(plan)]
     yield "Fallout used", list(_fallout(plan, names))
     yield "Waste", [waste_words(plan)]
-    yield "What was proven", [proof_words(plan), plan.proof]
+    yield "What was proven", [words for words in (proof_words(plan), plan.proof, leftover_words(plan)) if words]
     costs = _costs(plan, names, credit_leftovers=credit_leftovers)
     credit = [credit_words(plan)] if credit_leftovers else []
     yield "What each piece costs", [costs, "", *cost_remarks(plan), *credit]
