@@ -1,14 +1,15 @@
 """What is held once a plan has been cut: what it left of the shelf, what it puts on it, and sheets not cut at all."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from nesting.job import ShelfKind, ShelfPiece
+from nesting.job import Job, Piece, ShelfKind, ShelfPiece
+from nesting.offers import with_discount
 from nesting.planned import Bought, FalloutLeft, FromShelf, OffcutLeft, Plan
 from nesting.spelling import internal
 
-__all__ = ["bought_stock", "left_over", "shelf_after"]
+__all__ = ["another_day", "bought_stock", "left_over", "shelf_after"]
 
 
 def shelf_after(plan: Plan) -> tuple[ShelfPiece, ...]:
@@ -26,6 +27,26 @@ def shelf_after(plan: Plan) -> tuple[ShelfPiece, ...]:
         new has labels that no user can give.
     """
     return (*_untouched(plan), *_spares(plan), *_left(plan, also_scrap=False))
+
+
+def another_day(plan: Plan, pieces: Sequence[Piece]) -> Job:
+    """Return the job of cutting some pieces once a plan has been cut, at ordinary prices.
+
+    Parameters
+    ----------
+    plan : Plan
+        What is cut before.
+    pieces : sequence of Piece
+        What is cut then.
+
+    Returns
+    -------
+    Job
+        With what the plan leaves, without discounts, and without the offers that are limited in number, as coupons are.
+    """
+    lasting = tuple(offer for offer in plan.job.offers if offer.at_most is None)
+    ordinary = with_discount(replace(plan.job, offers=lasting), "0")
+    return replace(ordinary, pieces=tuple(pieces), shelf=shelf_after(plan))
 
 
 def left_over(plan: Plan, board: str) -> tuple[ShelfPiece, ...]:

@@ -86,8 +86,10 @@ def till(**changed: object) -> Till:
             Fewer("grey card", (("Sea holly", 2),), 2, 850, first),
         ),
         "extras": (
-            Extra("slate", "North store", SHEET, 3, 2, Fraction(67, 20), 460, 920),
-            Extra("grey card", "Quay shop", SHEET, 1, 1, Fraction(0), 100, 230),
+            Extra(first, bought(1235, 2), bought(850)),
+            Extra(
+                first, bought(1270, 3, 1200), bought(1700, 2), (("slate", Fraction(67, 20)), ("grey card", Fraction(2)))
+            ),
         ),
     }
     return Till(**facts | changed)
