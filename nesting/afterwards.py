@@ -1,13 +1,15 @@
 """What is held once a plan has been cut: what it left of the shelf, what it puts on it, and sheets not cut at all."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from nesting.job import ShelfKind, ShelfPiece
+from nesting.job import Job, Piece, ShelfKind, ShelfPiece
+from nesting.offers import with_discount
 from nesting.planned import Bought, FalloutLeft, FromShelf, OffcutLeft, Plan
+from nesting.spelling import internal
 
-__all__ = ["bought_stock", "left_over", "shelf_after"]
+__all__ = ["another_day", "bought_stock", "left_over", "shelf_after"]
 
 
 def shelf_after(plan: Plan) -> tuple[ShelfPiece, ...]:
@@ -21,9 +23,30 @@ def shelf_after(plan: Plan) -> tuple[ShelfPiece, ...]:
     Returns
     -------
     tuple of ShelfPiece
-        The shelf of its job less what was cut, then sheets that were bought and not cut, offcuts and fallouts.
+        The shelf of its job less what was cut, then sheets that were bought and not cut, offcuts and fallouts. What is
+        new has labels that no user can give.
     """
     return (*_untouched(plan), *_spares(plan), *_left(plan, also_scrap=False))
+
+
+def another_day(plan: Plan, pieces: Sequence[Piece]) -> Job:
+    """Return the job of cutting some pieces once a plan has been cut, at ordinary prices.
+
+    Parameters
+    ----------
+    plan : Plan
+        What is cut before.
+    pieces : sequence of Piece
+        What is cut then.
+
+    Returns
+    -------
+    Job
+        With what the plan leaves, without discounts, and without the offers that are limited in number, as coupons are.
+    """
+    lasting = tuple(offer for offer in plan.job.offers if offer.at_most is None)
+    ordinary = with_discount(replace(plan.job, offers=lasting), "0")
+    return replace(ordinary, pieces=tuple(pieces), shelf=shelf_after(plan))
 
 
 def left_over(plan: Plan, board: str) -> tuple[ShelfPiece, ...]:
@@ -34,7 +57,7 @@ def left_over(plan: Plan, board: str) -> tuple[ShelfPiece, ...]:
 def bought_stock(plan: Plan) -> tuple[ShelfPiece, ...]:
     """Return what a plan buys as stock that is held, a label for each line of the shopping list."""
     return tuple(
-        ShelfPiece(f"bought {number}", line.board, line.sheet, line.count, ShelfKind.SHEET)
+        ShelfPiece(internal(f"bought {number}"), line.board, line.sheet, line.count, ShelfKind.SHEET)
         for number, line in enumerate(plan.purchase.lines, 1)
     )
 
@@ -51,7 +74,7 @@ def _spares(plan: Plan) -> Iterator[ShelfPiece]:
     for number, line in enumerate(plan.purchase.lines, 1):
         spare = line.count - cut[line.offer, line.board]
         if spare:
-            yield ShelfPiece(f"spare {number}", line.board, line.sheet, spare, ShelfKind.SHEET)
+            yield ShelfPiece(internal(f"uncut {number}"), line.board, line.sheet, spare, ShelfKind.SHEET)
 
 
 def _left(plan: Plan, *, also_scrap: bool) -> Iterator[ShelfPiece]:
@@ -61,10 +84,11 @@ def _left(plan: Plan, *, also_scrap: bool) -> Iterator[ShelfPiece]:
     for number, left in enumerate(plan.leftover, 1):
         if not (left.keep or also_scrap):
             continue
+        label = internal(f"left over {number}")
         match left:
             case OffcutLeft(sheet, _, size, _):
-                yield ShelfPiece(f"left {number}", of_sheet[sheet], size, 1, ShelfKind.OFFCUT)
+                yield ShelfPiece(label, of_sheet[sheet], size, 1, ShelfKind.OFFCUT)
             case FalloutLeft(mat, _, size, _) if min(size) > 2 * squaring:
-                yield ShelfPiece(f"left {number}", of_mat[mat], size.inset(squaring), 1, ShelfKind.FALLOUT)
+                yield ShelfPiece(label, of_mat[mat], size.inset(squaring), 1, ShelfKind.FALLOUT)
             case _:
                 pass

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from nesting.job import Unit
+from nesting.spelling import fold
 
 __all__ = ["ANY", "BENCH", "NOTES", "TABLES", "Column", "Kind", "Table", "plain_key", "table_named"]
 
@@ -124,14 +125,14 @@ class Table:
 
 
 def plain_key(text: str) -> str:
-    """Return a heading without its case, spaces and underscores, by which headings are matched.
+    """Return a heading as it is matched: folded, without spaces and underscores.
 
     Examples
     --------
     >>> plain_key(" Opening_Width")
     'openingwidth'
     """
-    return "".join(text.replace("_", " ").split()).casefold()
+    return fold(text.replace("_", " ")).replace(" ", "")
 
 
 def table_named(name: str) -> Table:

@@ -7,7 +7,7 @@ from fractions import Fraction
 from math import ceil
 from time import monotonic
 
-from nesting.afterwards import shelf_after
+from nesting.afterwards import another_day
 from nesting.errors import CannotBeCutError
 from nesting.job import Job, When
 from nesting.money import half_up
@@ -254,10 +254,7 @@ class _Comparer:
         first = self.figures.get(Case(None))
         if not later or self.stopped or not isinstance(first, Figure):
             return None
-        ordinary = with_discount(
-            replace(self.job, offers=tuple(offer for offer in self.job.offers if offer.at_most is None)), "0"
-        )
-        alone = replace(ordinary, pieces=later, shelf=shelf_after(first.plan))
+        alone = another_day(first.plan, later)
         try:
             limit = min(_MOST_SECONDS, self.seconds / 10)
             plan = make_plan(alone, Options(When.LATER), seconds=limit, seed=self.seed, liked=False, refined=False)

@@ -2,7 +2,10 @@
 
 from dataclasses import dataclass
 
+from nesting.spelling import internal, without_mark
+
 __all__ = [
+    "WHOLE_JOB",
     "CannotBeCutError",
     "Fault",
     "JobError",
@@ -87,9 +90,13 @@ class JobError(WindowfallError):
         super().__init__("\n".join(str(fault) for fault in faults))
 
 
+WHOLE_JOB = internal("the job")
+"""What stands in place of a piece where an obstacle is not one piece's."""
+
+
 @dataclass(frozen=True, slots=True)
 class Obstacle:
-    """A piece that cannot be cut from anything held or for sale, why, and what would mend it."""
+    """A piece that cannot be cut from anything held or for sale, or `WHOLE_JOB`; why, and what would mend it."""
 
     piece: str
     problem: str
@@ -97,7 +104,7 @@ class Obstacle:
 
     def __str__(self) -> str:
         """Write the obstacle on one line, the piece first."""
-        return f"{self.piece}: {self.problem}. {self.remedy}."
+        return f"{without_mark(self.piece)}: {self.problem}. {self.remedy}."
 
 
 class CannotBeCutError(WindowfallError):

@@ -7,7 +7,8 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import TypeVar
 
-from nesting.columns import ANY, NOTES, Column, Kind, Table, plain_key
+from nesting.alternatives import BoardNames
+from nesting.columns import NOTES, Column, Kind, Table, plain_key
 from nesting.errors import Fault, LengthError, UnreadableError
 from nesting.geometry import ExactSize
 from nesting.job import Unit
@@ -15,9 +16,10 @@ from nesting.lengths import parse_length, parse_size
 from nesting.limits import LONGEST_NAME
 from nesting.money import parse_money, parse_percent
 from nesting.sizes import size_named
+from nesting.spelling import fold
 from nesting.tables import Cell, RawTable, State
 
-__all__ = ["Row", "Spellings", "fold", "nearest", "rows_of"]
+__all__ = ["Row", "nearest", "rows_of"]
 
 _T = TypeVar("_T")
 
@@ -29,38 +31,11 @@ _UNPRINTABLE = re.compile("[\0-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066
 _YES_NO = {"true": "yes", "y": "yes", "1": "yes", "false": "no", "n": "no", "0": "no"}
 
 
-def fold(name: str) -> str:
-    """Return what two spellings of one name have in common: all but case and spare spaces.
-
-    Examples
-    --------
-    >>> fold(" Deep  Sage") == fold("deep sage")
-    True
-    """
-    return " ".join(name.casefold().split())
-
-
 def nearest(word: str, known: Iterable[str]) -> str:
     """Return the sentence that names the known word nearest to `word`, or all of them where none is near."""
     words = tuple(known)
     near = difflib.get_close_matches(fold(word), words, n=1)
     return f"The nearest is {near[0]}" if near else f"Write one of: {', '.join(words)}"
-
-
-class Spellings:
-    """Names as they were first spelt, found again without regard to case and spare spaces."""
-
-    def __init__(self) -> None:
-        self._first: dict[str, str] = {}
-
-    def spell(self, name: str) -> str:
-        """Return `name` as it was first spelt, which is now if it is new."""
-        return self._first.setdefault(fold(name), " ".join(name.split()))
-
-    @property
-    def all(self) -> tuple[str, ...]:
-        """Every name, in the order first spelt."""
-        return tuple(self._first.values())
 
 
 class Row:
@@ -105,10 +80,13 @@ class Row:
 
     def fault(self, heading: str, problem: str, remedy: str) -> None:
         """Note that something is wrong in this column of the row."""
+        self._faults.append(self._faulty(heading, problem, remedy))
+        self.is_sound = False
+
+    def _faulty(self, heading: str, problem: str, remedy: str) -> Fault:
         cell = self._cells.get(heading)
         row, address, given = (cell.row, cell.address, cell.text or None) if cell else (self.number, None, None)
-        self._faults.append(Fault(self._table, row, heading, address, given, problem, remedy))
-        self.is_sound = False
+        return Fault(self._table, row, heading, address, given, problem, remedy)
 
     def cell(self, heading: str) -> Cell:
         """Return the cell itself, to be read as another column's."""
@@ -207,11 +185,17 @@ class Row:
         """Return a colour as ``#rrggbb`` in small letters, or None."""
         return self._read(heading, _swatch, "")
 
-    def boards(self, heading: str, spellings: Spellings) -> tuple[str, ...]:
+    def boards(self, heading: str, boards: BoardNames) -> tuple[str, ...]:
         """Return the boards of ``sage or ivory``, each as first spelt and once, the best liked first."""
         none: tuple[str, ...] = ()
-        listed = _sure(self._read(heading, _board_names, none), none)
-        return tuple(dict.fromkeys(spellings.spell(board) for board in listed))
+        listed = _sure(self._read(heading, lambda text: tuple(map(_short, boards.listed(text))), none), none)
+        text = self.cell(heading).text
+        unknown = boards.unknown(text, listed)
+        if listed and unknown:
+            problem = f"is read as {' or '.join(listed)}, though no other table names {' or '.join(unknown)}"
+            remedy = "If it is one board, give it a row of its own in the table boards"
+            boards.doubt(self._faulty(heading, problem, remedy))
+        return tuple(dict.fromkeys(map(boards.spell, listed)))
 
     def _given(self, heading: str) -> str:
         """Return what stands under a heading; nothing where it is the word for an empty cell."""
@@ -376,20 +360,3 @@ def _swatch(text: str) -> str:
     if not re.fullmatch("#[0-9a-fA-F]{6}", text):
         raise UnreadableError("is not a colour", "Write # and six digits or letters from a to f, such as #8fa58c")
     return text.lower()
-
-
-def _board_names(text: str) -> tuple[str, ...]:
-    parts: list[list[str]] = [[]]
-    for word in text.split():
-        if word.casefold() == "or":
-            parts.append([])
-        else:
-            parts[-1].append(word)
-    names = tuple(_short(" ".join(part)) for part in parts)
-    if not all(names):
-        raise UnreadableError("has the word or without a board on both sides", "Write it like sage or ivory")
-    if ANY in map(fold, names):
-        raise UnreadableError(
-            "names no board: any stands only in the table offers", "Name the boards, like sage or ivory"
-        )
-    return names

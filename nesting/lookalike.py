@@ -4,8 +4,8 @@ import difflib
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations
 
-from nesting.fields import fold
 from nesting.job import Board, Offer, Piece, ShelfPiece, Shop
+from nesting.spelling import fold
 
 __all__ = ["lookalike_warnings"]
 

@@ -10,6 +10,7 @@ from nesting.errors import Fault, JobError, MoneyError
 from nesting.job import Job, Offer
 from nesting.money import half_up, parse_percent
 from nesting.planned import Line, Purchase
+from nesting.spelling import fold
 
 __all__ = [
     "basket_total",
@@ -237,14 +238,10 @@ def _percent(text: str, number: str) -> Decimal:
 def _known_shop(job: Job, text: str, written: str) -> str:
     shops = tuple(dict.fromkeys(offer.shop for offer in job.offers))
     for shop in shops:
-        if _folded(shop) == _folded(written):
+        if fold(shop) == fold(written):
             return shop
     known = f"The shops are: {', '.join(shops)}" if shops else "The job has no offers, so there is nothing to discount"
     raise JobError((_fault(text, "names a shop that no offer has", known),))
-
-
-def _folded(name: str) -> str:
-    return " ".join(name.casefold().split())
 
 
 def _fault(given: str, problem: str, remedy: str) -> Fault:

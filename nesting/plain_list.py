@@ -4,9 +4,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from nesting.alternatives import BoardNames
 from nesting.columns import Column, Table, plain_key, table_named
 from nesting.errors import Fault, JobError
-from nesting.fields import Row, Spellings, rows_of
+from nesting.fields import Row, rows_of
 from nesting.job import Bench, Piece, Unit
 from nesting.read import refuse_twice
 from nesting.rows import bench_of, piece_of
@@ -65,7 +66,7 @@ def read_list(path: str | Path, unit: Unit) -> tuple[Listed, ...]:
     faults: list[Fault] = []
     rows = rows_of(table, replace(raw, headings=headings), unit, faults)
     refuse_twice(rows, "piece")
-    bench, spellings = _bench(unit), Spellings()
+    bench, spellings = _bench(unit), BoardNames()
     listed = tuple(Listed(piece_of(row, bench, spellings), _cells(row, table)) for row in rows)
     if not listed and not faults:
         faults.append(_fault(path, None, "has no rows below its headings", "Write a row for each frame"))

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from nesting.arranging import arrange
 from nesting.check import assert_sound
 from nesting.costing import Nested, cost_pieces, summarise
-from nesting.errors import CannotBeCutError, Obstacle
+from nesting.errors import WHOLE_JOB, CannotBeCutError, Obstacle
 from nesting.job import Job, When
 from nesting.offers import buy
 from nesting.options import Options
@@ -238,13 +238,13 @@ def _proof(solution: Solution) -> str:
 
 
 _NO_PLAN = Obstacle(
-    "the job",
+    WHOLE_JOB,
     "what is held and what the offers allow to be bought cannot hold all of its blanks",
     "Raise a limit in the offers table, add an offer, or mark some pieces later",
 )
 
 _NONE_FOUND = Obstacle(
-    "the job",
+    WHOLE_JOB,
     "no way was found in the time to cut all of its blanks from what is held and what the offers allow",
     "Give it more --seconds, raise a limit in the offers table, or add an offer",
 )

@@ -1,17 +1,20 @@
 """A job as the user keeps it, read into frozen values; every fault is found and located before stopping."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
-from nesting.columns import TABLES, Table, table_named
+from nesting.alternatives import BoardNames
+from nesting.columns import ANY, TABLES, Table, table_named
 from nesting.errors import Fault, JobError
-from nesting.fields import Row, Spellings, fold, rows_of
+from nesting.fields import Row, rows_of
 from nesting.job import Bench, Board, Job, Offer, Piece, Shop, Unit
 from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM, format_length, parse_length, round_near
 from nesting.limits import beyond
 from nesting.lookalike import lookalike_warnings
 from nesting.rows import bench_of, board_of, offer_of, piece_of, shelf_piece_of, shop_of
+from nesting.spelling import Spellings, fold
 from nesting.tables import RawJob, raw_tables
 
 __all__ = ["in_order", "job_of", "read_job", "refuse_twice", "table_rows"]
@@ -22,13 +25,16 @@ _SMALL = 40 * TICKS_PER_MM
 _OTHERS = ("offers", "shops", "shelf", "boards")
 
 
-def read_job(path: str | Path) -> Job:
+def read_job(path: str | Path, held: Sequence[str] | None = None) -> Job:
     """Return the job that a workbook or a folder of CSV files holds.
 
     Parameters
     ----------
     path : str or Path
-        A workbook (``.xlsx``), or a folder with ``pieces.csv`` and either ``offers.csv`` or ``shelf.csv``.
+        A workbook (``.xlsx``), or a folder with ``pieces.csv`` and, unless there is a shelf elsewhere, either
+        ``offers.csv`` or ``shelf.csv``.
+    held : sequence of str, optional
+        The boards on a shelf that is kept elsewhere and may be cut from too; None if there is no such shelf.
 
     Returns
     -------
@@ -45,15 +51,25 @@ def read_job(path: str | Path) -> Job:
     bench = bench_of(table_rows(raw, table_named("bench"), Unit.IN, faults), faults)
     rows = table_rows(raw, table_named("pieces"), bench.unit, faults)
     refuse_twice(rows, "piece")
-    job = job_of(str(path), raw, bench, faults, lambda boards: tuple(piece_of(row, bench, boards) for row in rows))
-    _refuse_too_little(raw, job, faults)
+
+    def pieces(boards: BoardNames) -> tuple[Piece, ...]:
+        return tuple(piece_of(row, bench, boards) for row in rows)
+
+    job = job_of(str(path), raw, bench, faults, pieces, held=held or ())
+    _refuse_too_little(raw, job, faults, held)
     if faults:
         raise JobError(in_order(faults, TABLES))
     return job
 
 
 def job_of(
-    path: str, raw: RawJob, bench: Bench, faults: list[Fault], read_pieces: Callable[[Spellings], tuple[Piece, ...]]
+    path: str,
+    raw: RawJob,
+    bench: Bench,
+    faults: list[Fault],
+    read_pieces: Callable[[BoardNames], tuple[Piece, ...]],
+    *,
+    held: Sequence[str] = (),
 ) -> Job:
     """Return a job of all its tables, whatever its pieces are made of.
 
@@ -69,6 +85,8 @@ def job_of(
         Where faults are added.
     read_pieces : callable
         Reads the pieces, given the spellings of boards, since theirs come first.
+    held : sequence of str
+        Boards on a shelf that is kept elsewhere.
 
     Returns
     -------
@@ -78,8 +96,8 @@ def job_of(
     tables = {name: table_rows(raw, table_named(name), bench.unit, faults) for name in _OTHERS}
     for name, heading in (("shops", "shop"), ("shelf", "label"), ("boards", "board")):
         refuse_twice(tables[name], heading)
-    board_names, shop_names = Spellings(), Spellings()
-    pieces = read_pieces(board_names)
+    board_names, shop_names = BoardNames((*_named(tables), *held)), Spellings()
+    pieces = _grouped(read_pieces(board_names))
     offers = tuple(
         offer_of(row, number, bench, shop_names, board_names) for number, row in enumerate(tables["offers"], 1)
     )
@@ -88,8 +106,21 @@ def job_of(
     boards = _boards([board_of(row, board_names) for row in tables["boards"]], board_names)
     faults.extend(beyond(pieces, offers, shelf, boards))
     lookalikes = () if faults else lookalike_warnings(pieces, offers, shops, shelf, boards)
-    warnings = (*raw.warnings, *_odd_units(pieces, bench.unit), *_tiny_discounts(offers), *lookalikes)
+    odd = (*_odd_units(pieces, bench.unit), *_tiny_discounts(offers))
+    warnings = (*raw.warnings, *odd, *board_names.doubts, *lookalikes)
     return Job(path, pieces, offers, shops, shelf, boards, bench, warnings)
+
+
+def _named(tables: Mapping[str, Sequence[Row]]) -> Iterator[str]:
+    """Yield what certainly are boards, as each names one board by itself."""
+    texts = (row.cell("board").text for name in ("offers", "shelf", "boards") for row in tables[name])
+    return (text for text in texts if text and fold(text) != ANY)
+
+
+def _grouped(pieces: Sequence[Piece]) -> tuple[Piece, ...]:
+    """Spell the groups as each was first spelt, so that a group is not totalled in two parts."""
+    groups = Spellings()
+    return tuple(piece if piece.group is None else replace(piece, group=groups.spell(piece.group)) for piece in pieces)
 
 
 def table_rows(raw: RawJob, table: Table, unit: Unit, faults: list[Fault]) -> list[Row]:
@@ -103,7 +134,7 @@ def in_order(faults: Sequence[Fault], tables: Sequence[Table]) -> tuple[Fault, .
     return tuple(sorted(faults, key=lambda fault: (names.index(fault.table), fault.row or 0)))
 
 
-def _refuse_too_little(raw: RawJob, job: Job, faults: list[Fault]) -> None:
+def _refuse_too_little(raw: RawJob, job: Job, faults: list[Fault], held: Sequence[str] | None) -> None:
     """Note that there is nothing to cut, or nothing to cut it from; unless a table could not be read at all."""
     unread = {fault.table for fault in faults} - set(raw.tables)
     if not job.pieces and "pieces" not in unread:
@@ -112,12 +143,18 @@ def _refuse_too_little(raw: RawJob, job: Job, faults: list[Fault]) -> None:
         if raw.others and "pieces" not in raw.tables:
             remedy += f"; if {raw.others[0]!r} is it, name it so"
         faults.append(Fault("pieces", None, None, None, None, problem, remedy))
-    if not job.offers and not job.shelf and not {"offers", "shelf"} & unread:
-        problem, remedy = (
-            "there is nothing to cut from",
-            "Write what shops ask in a table offers, or what you hold in a table shelf",
-        )
-        faults.append(Fault("offers", None, None, None, None, problem, remedy))
+    of_shelf = {fold(board.name) for board in job.boards} & set(map(fold, held or ()))
+    if not job.offers and not job.shelf and not of_shelf and not {"offers", "shelf"} & unread:
+        faults.append(Fault("offers", None, None, None, None, *_nothing_to_cut_from(job, held)))
+
+
+def _nothing_to_cut_from(job: Job, held: Sequence[str] | None) -> tuple[str, str]:
+    remedy = "Write what shops ask in a table offers, or what you hold in a table shelf"
+    if held is None:
+        return "there is nothing to cut from", f"{remedy}, or plan with --shelf to use your own shelf file"
+    asked = " or ".join(board.name for board in job.boards) or "any board"
+    problem = f"there is nothing to cut from: the job has no offers and no shelf, and the shelf file holds no {asked}"
+    return problem, remedy
 
 
 def refuse_twice(rows: Sequence[Row], heading: str) -> None:

@@ -21,7 +21,7 @@ from nesting.usefulness import usefulness
 
 __all__ = ["refine"]
 
-_BOARD_TRIES, _BOARD_ROUNDS = 4, 500
+_RESTARTS, _BOARD_TRIES, _BOARD_ROUNDS = 3, 4, 500
 _SHEET_TRIES, _MOST_TRIES = 24, 480
 
 
@@ -59,8 +59,8 @@ def refine(
 
     Notes
     -----
-    A heuristic, of a fixed number of tries. First everything of a board is drawn anew on the same sheets, then each
-    sheet by itself.
+    A heuristic, of a fixed number of tries. First everything of a board is drawn anew on the same sheets, from several
+    starts, then each sheet by itself. Which mats take which board stays as it is.
     """
     refiner = _Refiner(job, instance, cutting, engine, seed, over=over)
     needed = without_surplus(instance, cutting.boards, cutting.sheets)
@@ -101,16 +101,17 @@ class _Refiner:
         stock = [Stock(size, 0, count) for size, count in its.free.items() if self._takes_any(board, size, its)]
         stock += [Stock(size, 100, n - its.free[size]) for size, n in used.items() if n > its.free[size]]
         bought = {size: n - its.free[size] for size, n in used.items() if n > its.free[size]}
-        search = self._search(board, its.demand, stock, self.seed)
-        for _ in range(_BOARD_TRIES):
-            if self.over():
-                return
-            search.improve(_BOARD_ROUNDS)
-            if search.complete:
-                found = [Sheet(board, search.stock[number].size, part) for number, part in search.sheets()]
-                again = Counter(sheet.size for sheet in found)
-                if all(again[size] - its.free[size] == n for size, n in bought.items()):
-                    yield found
+        for start in range(_RESTARTS):
+            search = self._search(board, its.demand, stock, self.seed + 104729 * start)
+            for _ in range(_BOARD_TRIES):
+                if self.over():
+                    return
+                search.improve(_BOARD_ROUNDS)
+                if search.complete:
+                    found = [Sheet(board, search.stock[number].size, part) for number, part in search.sheets()]
+                    again = Counter(sheet.size for sheet in found)
+                    if all(again[size] - its.free[size] == n for size, n in bought.items()):
+                        yield found
 
     def _takes_any(self, board: int, space: Size, its: Assigned) -> bool:
         kerf = self.instance.kerf

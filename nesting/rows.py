@@ -3,12 +3,14 @@
 from collections.abc import Sequence
 from fractions import Fraction
 
+from nesting.alternatives import BoardNames
 from nesting.columns import ANY, BENCH, plain_key
 from nesting.errors import Fault
-from nesting.fields import Row, Spellings, fold, nearest
+from nesting.fields import Row, nearest
 from nesting.geometry import ExactSize, Size
 from nesting.job import Bench, Board, Offer, Piece, ShelfKind, ShelfPiece, Shop, Unit, When
 from nesting.lengths import round_down, round_up
+from nesting.spelling import Spellings, fold
 from nesting.tables import Cell
 
 __all__ = ["bench_of", "board_of", "offer_of", "piece_of", "shelf_piece_of", "shop_of"]
@@ -77,7 +79,7 @@ def _ruler(row: Row) -> int:
     return max(1, round_down(ruler, 1))
 
 
-def piece_of(row: Row, bench: Bench, spellings: Spellings) -> Piece:
+def piece_of(row: Row, bench: Bench, spellings: BoardNames) -> Piece:
     """Return the framed piece that a row asks for; what the row leaves open is the bench's to say."""
     overlap, allowance = row.maybe_length("overlap"), row.maybe_length("allowance")
     overlap = bench.overlap if overlap is None else overlap

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from nesting.errors import Obstacle
+from nesting.errors import WHOLE_JOB, Obstacle
 from nesting.geometry import Size
 from nesting.job import Job
 from nesting.offers import sells
@@ -51,7 +51,7 @@ def shortfall(job: Job, mats: Sequence[Mat], instance: Instance, *, seed: int = 
 
 
 _NO_ROOM = Obstacle(
-    "the job",
+    WHOLE_JOB,
     "packs and minimums leave more sheets uncut than there is room for",
     "Raise the room for sheets in the bench table, or offer sheets singly",
 )
@@ -109,7 +109,7 @@ def _obstacle(job: Job, mats: Sequence[Mat], instance: Instance, cutting: Cuttin
     pieces = list(dict.fromkeys(mats[lot.items[0]].piece for lot in lots))
     blanks = sum(len(lot.items) for lot in lots)
     name, among = job.boards[short.board].name, "" if len(pieces) == 1 else f" for {_listed(pieces)}"
-    piece = pieces[0] if len(pieces) == 1 else "the job"
+    piece = pieces[0] if len(pieces) == 1 else WHOLE_JOB
     if not _sold(job, short.board):
         return Obstacle(
             piece,

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from time import monotonic
 
 from nesting.afterwards import shelf_after
-from nesting.errors import CannotBeCutError, Obstacle
+from nesting.errors import WHOLE_JOB, CannotBeCutError, Obstacle
 from nesting.job import Job, Piece, When
 from nesting.money import format_money
 from nesting.offers import offers_after
@@ -260,7 +260,7 @@ class _Search:
 
 
 _NOT_TRIED = CannotBeCutError(
-    (Obstacle("the job", "was not tried, as time was up", "Give it more --seconds"),), proven=False
+    (Obstacle(WHOLE_JOB, "was not tried, as time was up", "Give it more --seconds"),), proven=False
 )
 
 

@@ -7,6 +7,7 @@ from nesting.geometry import Size
 from nesting.job import Bench, Job, Unit
 from nesting.lengths import format_length, round_down
 from nesting.planned import Bought, CutSheet, FromFallout, FromShelf, Mat, PlacedMat
+from nesting.spelling import without_mark
 
 __all__ = ["NO_BREAK", "UNIT_WORDS", "Names", "keep_together", "length_words", "ruler_size_words", "size_words"]
 
@@ -55,7 +56,8 @@ class Names:
     def copy(self, piece: str, copy: int) -> str:
         """Return the name of one copy of a piece; the copies of a row are numbered where there are several."""
         quantity = self._pieces[piece].quantity
-        return piece if quantity == 1 else f"{piece}, {copy} of {quantity}"
+        name = without_mark(piece)
+        return name if quantity == 1 else f"{name}, {copy} of {quantity}"
 
     def behind(self, mat: Mat) -> str:
         """Return what a layer behind the mat is called, after a comma; nothing for the mat itself."""
@@ -84,7 +86,7 @@ class Names:
             case Bought(offer):
                 return f"bought at {self._shops[offer]}"
             case FromShelf(label):
-                return f"from the shelf: {label}"
+                return f"from the shelf: {without_mark(label)}"
             case FromFallout(mat) as fallout:
                 return f"fallout of {self.window(fallout)} ({mat}, sheet {self._mats[mat].sheet})"
             case _ as never:

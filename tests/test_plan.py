@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.check import broken_rules
-from nesting.errors import CannotBeCutError
+from nesting.errors import WHOLE_JOB, CannotBeCutError
 from nesting.geometry import Size
 from nesting.job import ShelfKind, When
 from nesting.options import Left, Options
@@ -239,7 +239,7 @@ def test_every_board_that_is_short_is_named_with_the_pieces_that_want_it():
         make_offer(3, "Alder", "oat", 740),
     )
     sage, ivory = obstacles(small_job(*pieces, offers=offers))
-    assert sage.piece == "the job"
+    assert sage.piece == WHOLE_JOB
     assert sage.problem == "6 sheets of sage are wanted for Fern and Map, and 2 can be bought beside the rest"
     assert (ivory.piece, ivory.problem) == ("Moss", "2 sheets of ivory are wanted, and 1 can be bought beside the rest")
 
@@ -261,7 +261,7 @@ def test_packs_that_there_is_no_room_for_are_said():
     bench = make_bench(trim=0, kerf=0, room_for_sheets=0)
     packs = (make_offer(1, "Alder", "sage", 740, pack_of=2),)
     (only,) = obstacles(small_job(make_piece("Fern", FULL, quantity=3), offers=packs, bench=bench))
-    assert only.piece == "the job"
+    assert only.piece == WHOLE_JOB
     assert only.problem == "packs and minimums leave more sheets uncut than there is room for"
 
 

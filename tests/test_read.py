@@ -5,6 +5,7 @@ from fractions import Fraction
 
 import pytest
 
+from nesting.errors import JobError
 from nesting.geometry import ExactSize, Size
 from nesting.job import Board, Offer, ShelfKind, ShelfPiece, Shop, Unit, When
 from nesting.read import read_job
@@ -215,7 +216,8 @@ def test_an_empty_folder(tmp_path):
         "pieces: is a table that is missing. Write a table pieces with a row for each framed piece.",
         (
             "offers: there is nothing to cut from. "
-            "Write what shops ask in a table offers, or what you hold in a table shelf."
+            "Write what shops ask in a table offers, or what you hold in a table shelf, "
+            "or plan with --shelf to use your own shelf file."
         ),
     ]
 
@@ -284,3 +286,92 @@ def test_marks_without_width_are_passed_over(folder):
 def test_a_line_break_in_a_name_stays_and_notes_lose_what_steers_a_terminal(folder):
     job = read_job(folder(pieces=f'{PIECES},notes\n"fern\n red",11,17,sage,"a\x1b[2J\nb"\n'))
     assert (job.pieces[0].name, job.pieces[0].notes) == ("fern\n red", "a\ufffd[2J\nb")
+
+
+def test_a_shelf_kept_elsewhere_is_enough_to_cut_from(folder):
+    job = read_job(folder(pieces=f"{PIECES}\nfern,11,17,sage\n", offers=None), held=("rust", "SAGE"))
+    assert [board.name for board in job.boards] == ["sage"]
+    assert (job.offers, job.shelf) == ((), ())
+
+
+def test_neither_the_job_nor_the_shelf_elsewhere_has_anything(folder):
+    with pytest.raises(JobError) as caught:
+        read_job(folder(pieces=f"{PIECES}\nfern,11,17,sage or oat\n", offers=None), held=("rust",))
+    assert str(caught.value) == (
+        "offers: there is nothing to cut from: the job has no offers and no shelf, and the shelf file holds no sage or "
+        "oat. Write what shops ask in a table offers, or what you hold in a table shelf."
+    )
+
+
+COMPOSED, DECOMPOSED = "Caf\N{LATIN SMALL LETTER E WITH ACUTE}", "Cafe\N{COMBINING ACUTE ACCENT}"
+
+
+def test_a_name_is_one_name_however_its_letters_are_composed(folder):
+    job = read_job(
+        folder(
+            pieces=f"{PIECES},group\nfern,11,17,{COMPOSED},{COMPOSED}\nmoss,11,17,{DECOMPOSED},{DECOMPOSED}\n",
+            offers=f"{OFFERS}\n{DECOMPOSED},{DECOMPOSED.upper()},31,41,7.40\n",
+            shops=f"shop,delivery\n{COMPOSED},2\n",
+        )
+    )
+    assert [board.name for board in job.boards] == [COMPOSED]
+    assert [piece.boards for piece in job.pieces] == [(COMPOSED,), (COMPOSED,)]
+    assert [piece.group for piece in job.pieces] == [COMPOSED, COMPOSED]
+    assert job.offers[0].board == COMPOSED
+    assert [(shop.name, shop.delivery) for shop in job.shops] == [(DECOMPOSED, 200)]
+
+
+def test_two_pieces_whose_names_differ_in_composition_alone_are_one_name_twice(folder):
+    pieces = f"{PIECES}\n{COMPOSED},11,17,sage\n{DECOMPOSED},11,17,sage\n"
+    assert faults(folder(pieces=pieces)) == [
+        f"pieces, row 3, piece: {DECOMPOSED!r} is in row 2 already. Give each row a name of its own."
+    ]
+
+
+@pytest.mark.parametrize("cell", ["sage, ivory", "sage/ivory", "sage; ivory", "Sage ,IVORY", "sage or ivory"])
+def test_boards_are_set_apart_by_signs_too_where_no_board_has_such_a_name(folder, cell):
+    offers = f"{OFFERS}\nnook,sage,31,41,7.40\nnook,ivory,31,41,7.40\n"
+    job = read_job(folder(pieces=f'{PIECES}\nfern,11,17,"{cell}"\n', offers=offers))
+    assert [name.casefold() for name in job.pieces[0].boards] == ["sage", "ivory"]
+    assert len(job.boards) == 2
+    assert job.warnings == ()
+
+
+@pytest.mark.parametrize("table", ["offers", "shelf", "boards"])
+def test_a_cell_that_is_the_name_of_a_board_of_another_table_is_that_board(folder, table):
+    tables = {
+        "offers": f'{OFFERS}\nnook,"Sage / ivory",31,41,7.40\n',
+        "shelf": 'label,board,width,height\nA,"Sage / ivory",31,41\n',
+        "boards": 'board\n"Sage / ivory"\n',
+    }
+    others = {"offers": f"{OFFERS}\nnook,any,31,41,7.40\n"} | {table: tables[table]}
+    job = read_job(folder(pieces=f'{PIECES}\nfern,11,17,"sage/ivory, rust"\n', **others))
+    assert job.pieces[0].boards == ("Sage / ivory", "rust")
+    assert len(job.warnings) == 1  # rust may be one board with what stands before it, as no table names it
+
+
+def test_a_cell_whose_parts_no_table_names_is_said(folder):
+    rows = 'fern,11,17,"sage, ivory"\nmoss,11,17,"Sage,  ivory"\nreed,11,17,sage or rust\n'
+    job = read_job(folder(pieces=f"{PIECES}\n{rows}", offers=f"{OFFERS}\nnook,any,31,41,7.40\nnook,sage,31,41,7\n"))
+    assert [piece.boards for piece in job.pieces] == [("sage", "ivory"), ("sage", "ivory"), ("sage", "rust")]
+    (warning,) = job.warnings
+    assert warning == (
+        "pieces, row 2, boards: 'sage, ivory' is read as sage or ivory, though no other table names ivory. "
+        "If it is one board, give it a row of its own in the table boards. The same stands in 1 more cell."
+    )
+
+
+@pytest.mark.parametrize("cell", ["0,5 mm grey", "50/50 rag"])
+def test_a_sign_between_digits_sets_no_boards_apart(folder, cell):
+    job = read_job(folder(pieces=f'{PIECES}\nfern,11,17,"{cell}"\n', offers=f"{OFFERS}\nnook,any,31,41,7.40\n"))
+    assert job.pieces[0].boards == (cell,)
+    assert job.warnings == ()
+
+
+@pytest.mark.parametrize(
+    ("cell", "said"), [(",sage", "the sign ,"), ("sage /", "the sign /"), ("sage or", "the word or")]
+)
+def test_a_board_that_is_missing_beside_a_sign(folder, cell, said):
+    assert faults(folder(pieces=f'{PIECES}\nfern,11,17,"{cell}"\n')) == [
+        f"pieces, row 2, boards: {cell!r} has {said} without a board on both sides. Write it like sage or ivory."
+    ]

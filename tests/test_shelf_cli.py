@@ -218,6 +218,50 @@ def test_what_can_be_made_without_buying(desk: Desk) -> None:
     assert desk.words("plan", only, "--shelf", "--shelf-only", "--seconds", "2").startswith("Nothing can be cut within")
 
 
+@pytest.mark.parametrize("options", [("--shelf",), ("--shelf-only",)])
+def test_a_job_of_pieces_alone_is_cut_from_the_shelf_file(desk: Desk, options: tuple[str, ...]) -> None:
+    put(desk.path, draft("Moss", label="lid"))
+    wall = job(desk.folder / "wall", "Reed,7,16,,,moss,\n")
+    said = desk.words("plan", wall, *options, "--seconds", "2")
+    assert said.startswith("Carry nothing to the till")
+    assert said.endswith("Used of the shelf file: lid.")
+    assert "nothing to cut from" in desk("plan", wall, code=2)
+    elsewhere = desk.words("plan", wall, *options, "--shelf", str(desk.path), "--seconds", "2")
+    assert elsewhere.endswith("Used of the shelf file: lid.")
+
+
+@pytest.mark.parametrize("options", [("--shelf",), ("--shelf-only",)])
+def test_a_job_of_pieces_alone_and_a_shelf_without_its_boards(desk: Desk, options: tuple[str, ...]) -> None:
+    put(desk.path, draft("moss", label="lid"))
+    wall = job(desk.folder / "wall", "Reed,7,16,,,oat,\n")
+    said = " ".join(desk("plan", wall, *options, code=2).split())
+    assert (
+        "offers: there is nothing to cut from: the job has no offers and no shelf, and the shelf file holds no oat."
+        in (said)
+    )
+
+
+def test_a_job_of_pieces_alone_at_the_till_and_again_for_a_spoiled_mat(desk: Desk) -> None:
+    put(desk.path, draft("moss", label="lid"), draft("moss", label="other"))
+    wall = job(desk.folder / "wall", "Reed,7,16,,,moss,\n")
+    desk("plan", wall, "--shelf", "--seconds", "2", "--out", str(desk.folder / "out"))
+    assert "Carry nothing to the till" in desk("till", wall, "--shelf", "--seconds", "4")
+    said = desk.words("done", str(desk.folder / "out"), "--spoiled", "M1", "--seconds", "2")
+    assert "To be cut again: M1." in said
+    assert "1 from the shelf, other" in said
+
+
+def test_the_shelf_file_is_cut_from_with_shelf_only_alone(desk: Desk) -> None:
+    put(desk.path, draft("moss", label="lid"))
+    wall = job(desk.folder / "wall", "Reed,7,16,,,moss,\n", offers=OFFERS)
+    assert desk.words("plan", wall, "--shelf-only", "--seconds", "2").endswith("Used of the shelf file: lid.")
+
+
+def test_a_control_character_is_no_part_of_a_label(desk: Desk) -> None:
+    said = desk("shelf", "add", "moss", "7", "9", "--label", "\x01left 1", code=2)
+    assert "has a character that cannot be printed (U+0001)" in " ".join(said.split())
+
+
 def test_a_spoiled_mat_is_planned_again_on_what_is_there_or_bought(desk: Desk) -> None:
     wall = job(desk.folder / "wall", "Fern,30,38,22,30,moss,\nReed,16,20,11,14,moss,\n", offers=OFFERS)
     out, again = str(desk.folder / "out"), str(desk.folder / "again")

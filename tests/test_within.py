@@ -5,7 +5,7 @@ from fractions import Fraction
 import pytest
 
 import nesting.within
-from nesting.errors import CannotBeCutError, JobError, Obstacle
+from nesting.errors import WHOLE_JOB, CannotBeCutError, JobError, Obstacle
 from nesting.geometry import Size
 from nesting.job import When
 from nesting.options import Left, Options
@@ -237,7 +237,7 @@ def refusing(name, *, proven):
 
     def planned(job, options=None, **settings):
         if any(piece.name == name for piece in job.pieces):
-            raise CannotBeCutError((Obstacle("the job", "has no plan", "Ask for less"),), proven=proven)
+            raise CannotBeCutError((Obstacle(WHOLE_JOB, "has no plan", "Ask for less"),), proven=proven)
         return make_plan(job, options, **settings)
 
     return planned

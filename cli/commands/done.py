@@ -74,14 +74,15 @@ def done(plan: Path, told: str | None, *, undo: bool, **asked: Any) -> None:
         return
     if asked["out"] is not None and asked["out"].resolve() == read.path.parent.resolve():
         raise click.BadParameter("the plan that was cut is there: name another folder", param_hint="--out")
-    job = _job(read, asked) if cut.spoiled else None
+    job = _job(read, asked, told) if cut.spoiled else None
     _book(read, cut, path)
     if job is not None:
         _plan_again(read, cut, job, path, asked)
 
 
-def _job(read: "PlanFile", asked: dict[str, Any]) -> "Job":
+def _job(read: "PlanFile", asked: dict[str, Any], told: str | None) -> "Job":
     """Read the job of the plan before anything is booked, so that nothing is booked in vain."""
+    from cli.commands.plan import boards_held
     from nesting.data import data_path
     from nesting.offers import with_discount
     from nesting.read import read_job
@@ -91,7 +92,7 @@ def _job(read: "PlanFile", asked: dict[str, Any]) -> "Job":
         place = data_path("demo")
     if not place.exists():
         raise click.BadParameter(f"the job is not at {place}: say where it is now", param_hint="--job")
-    job = read_job(place)
+    job = read_job(place, held=boards_held(told or ""))
     return job if asked["discount"] is None else with_discount(job, asked["discount"])
 
 

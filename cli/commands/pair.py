@@ -56,8 +56,9 @@ def pair(job: str, out: Path | None, weigh: tuple[str, ...]) -> None:
 def _weights(told: tuple[str, ...]) -> "Weights":
     from dataclasses import fields
 
-    from nesting.fields import fold, nearest
+    from nesting.fields import nearest
     from nesting.pairing import Weights
+    from nesting.spelling import fold
 
     names = [field.name for field in fields(Weights)]
     chosen: dict[str, int] = {}

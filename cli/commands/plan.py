@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from nesting.planned import Plan
     from nesting.within import Within
 
-__all__ = ["Settings", "answer", "make_folder", "plan", "plan_options"]
+__all__ = ["Settings", "answer", "boards_held", "make_folder", "plan", "plan_options"]
 
 _OPTIONS = (
     click.option(
@@ -73,7 +73,11 @@ _OPTIONS = (
         metavar="[PATH]",
         help="Cut what the shelf file holds too: your own, or the one at PATH.",
     ),
-    click.option("--shelf-only", is_flag=True, help="Buy nothing: plan what can be cut from the shelf, name the rest."),
+    click.option(
+        "--shelf-only",
+        is_flag=True,
+        help="Buy nothing: plan what can be cut from the shelf, the job's own and your shelf file; name the rest.",
+    ),
     click.option(
         "--seed",
         type=click.IntRange(min=0),
@@ -107,6 +111,11 @@ class Settings:
     seed: int
     as_json: bool
 
+    @property
+    def shelf_file(self) -> str | None:
+        """Where the shelf file is that is cut from too, empty for the user's own; None for none."""
+        return "" if self.shelf is None and self.shelf_only else self.shelf
+
 
 def plan_options(command: Callable[..., None]) -> Callable[..., None]:
     """Give a command the options of a plan, the first of them first in its help."""
@@ -131,7 +140,8 @@ def plan(context: click.Context, /, job: str | None, **settings: Any) -> None:
         job, settings["shelf"] = settings["shelf"], ""
     if job is None:
         raise click.MissingParameter(ctx=context, param=context.command.params[0], param_hint="'JOB'")
-    answer(read_job(job), Settings(**settings))
+    asked = Settings(**settings)
+    answer(read_job(job, held=boards_held(asked.shelf_file)), asked)
 
 
 def answer(job: "Job", settings: Settings) -> None:
@@ -205,14 +215,39 @@ def make_folder(folder: Path | None) -> None:
             raise click.BadParameter(f"the folder cannot be made: {error.strerror}", param_hint="--out") from error
 
 
+def boards_held(told: str | None) -> tuple[str, ...] | None:
+    """Return the boards on the shelf file, by which a job without offers is read.
+
+    Parameters
+    ----------
+    told : str or None
+        The file, empty for the user's own; None where no shelf file is cut from.
+
+    Returns
+    -------
+    tuple of str or None
+        Each once; None without a shelf file.
+
+    Raises
+    ------
+    ShelfError
+        If the file cannot be read.
+    """
+    if told is None:
+        return None
+    from nesting.shelf.store import load_shelf, shelf_path
+
+    return tuple(dict.fromkeys(piece.board for piece in load_shelf(shelf_path(told)).pieces))
+
+
 def _stocked(job: "Job", settings: Settings) -> "Job":
     """Put what the shelf file holds beside the job's own shelf table where that is asked for."""
-    if settings.shelf is None:
+    if settings.shelf_file is None:
         return job
     from nesting.shelf.stock import with_shelf
     from nesting.shelf.store import load_shelf, shelf_path
 
-    return with_shelf(job, load_shelf(shelf_path(settings.shelf)))
+    return with_shelf(job, load_shelf(shelf_path(settings.shelf_file)))
 
 
 def _planned(job: "Job", settings: Settings) -> "Within":
@@ -265,7 +300,7 @@ def _say_shelf(found: "Within", settings: Settings) -> None:
 
     if settings.as_json and found.left_out:
         click.echo("\n- ".join(("Left out:", *left_out_words(found))), err=True)
-    if settings.shelf is not None:
+    if settings.shelf_file is not None:
         used = ", ".join(used_labels(found.plan))
         then = f" When it is cut: windowfall done {settings.out}" if settings.out else ""
         click.echo(f"\nUsed of the shelf file: {used or 'nothing'}.{then}", err=settings.as_json)

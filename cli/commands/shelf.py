@@ -60,8 +60,8 @@ def list_shelf(board: str | None = None, picture: Path | None = None, told: str 
     """List what is held by board and size, with the days that it lay unused, and what to throw away first."""
     from cli.reports.held import print_shelf
     from cli.reports.terminal import open_console
-    from nesting.fields import fold
     from nesting.shelf.store import load_shelf, shelf_path
+    from nesting.spelling import fold
 
     path = shelf_path(told)
     held = load_shelf(path)
@@ -78,7 +78,7 @@ def _say_nearest(board: str | None, boards: "Iterable[str]") -> None:
     """Name the board that was probably meant where none is called so."""
     from difflib import get_close_matches
 
-    from nesting.fields import fold
+    from nesting.spelling import fold
 
     known = {fold(name): name for name in boards}
     if board is not None and fold(board) not in known:
@@ -210,8 +210,8 @@ def log(board: str | None, told: str | None) -> None:
     """List what was used when, and how much of each board in all."""
     from cli.reports.held import print_log
     from cli.reports.terminal import open_console
-    from nesting.fields import fold
     from nesting.shelf.store import history_of, load_shelf, shelf_path
+    from nesting.spelling import fold
 
     path = shelf_path(told)
     held = load_shelf(path)

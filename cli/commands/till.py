@@ -60,6 +60,7 @@ def till(
     What to buy instead if a board is sold out, how many more blanks fit in what is bought, what to leave out to need a
     sheet fewer, and what is worth stocking at these prices.
     """
+    from cli.commands.plan import boards_held
     from cli.progress import shown_progress
     from cli.reports.terminal import open_console
     from cli.reports.till_words import print_till
@@ -69,7 +70,7 @@ def till(
     from nesting.read import read_job
     from nesting.till.till import at_the_till
 
-    asked = read_job(job)
+    asked = read_job(job, held=boards_held(shelf))
     openings = _openings(asked, frames)
     if discount is not None:
         asked = with_discount(asked, discount)

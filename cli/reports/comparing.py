@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from cli.reports.sentences import carry_words, listed
 from nesting.comparing import Case, Comparison, Figure
-from nesting.errors import CannotBeCutError
+from nesting.errors import WHOLE_JOB, CannotBeCutError
 from nesting.job import When
 from nesting.money import format_money
 
@@ -151,7 +151,7 @@ def _shop_alone(comparison: Comparison, shop: str) -> Iterator[str]:
     if refused and len(refused) == sum(case.when is When.NOW for case, _ in found):
         names = [obstacle.piece for obstacle in refused[0].obstacles]
         others = [f"{len(names) - 3} more"] if len(names) > 3 else []
-        lacks = "not enough for all pieces" if names == ["the job"] else f"nothing for {listed([*names[:3], *others])}"
+        lacks = "not enough for all pieces" if names == [WHOLE_JOB] else f"nothing for {listed([*names[:3], *others])}"
         yield f"{shop} alone does not do: it has {lacks}."
 
 

@@ -27,6 +27,7 @@ from nesting.planned import (
     Waste,
 )
 from nesting.shelf.stock import used_labels
+from nesting.spelling import without_mark
 
 __all__ = ["plan_to_dict", "write_json"]
 
@@ -149,7 +150,7 @@ def _source(source: Source) -> _Json:
         case Bought(offer):
             return {"kind": "bought", "offer_row": offer}
         case FromShelf(label):
-            return {"kind": "shelf", "label": label}
+            return {"kind": "shelf", "label": without_mark(label)}
         case FromFallout(mat, window):
             return {"kind": "fallout", "mat": mat, "window": window}
         case _ as never:

@@ -13,12 +13,14 @@ from cli.reports.sentences import (
     coupon_words,
     credit_words,
     group_totals,
+    leftover_words,
     money_words,
     proof_words,
     waste_words,
 )
 from nesting.cautions import Matter, caution
 from nesting.planned import FromShelf, Line, PieceCost, Plan
+from nesting.spelling import without_mark
 from nesting.words import NO_BREAK, Names, size_words
 
 __all__ = ["cost_section", "till_section"]
@@ -75,7 +77,7 @@ def _line(plan: Plan, line: Line, tick: str) -> Row:
 def _shelf(plan: Plan) -> Iterator[Block]:
     rows = tuple(
         Row(
-            (sheet.id, sheet.source.label, sheet.board, size_words(sheet.size, plan.job.bench)),
+            (sheet.id, without_mark(sheet.source.label), sheet.board, size_words(sheet.size, plan.job.bench)),
             tick=f"fetch-{sheet.id}",
         )
         for sheet in plan.sheets
@@ -110,5 +112,6 @@ def _costs(plan: Plan, *, credit_leftovers: bool) -> Iterator[Block]:
         totals = (Row((group, str(pieces), money_words(plan, total))) for group, pieces, total in groups)
         yield Table("By group", by_group, tuple(totals))
     credit = (credit_words(plan),) if credit_leftovers else ()
-    for words in (*cost_remarks(plan), *credit, waste_words(plan), proof_words(plan), plan.proof):
+    proof = [words for words in (proof_words(plan), plan.proof, leftover_words(plan)) if words]
+    for words in (*cost_remarks(plan), *credit, waste_words(plan), *proof):
         yield Words(words)

@@ -21,6 +21,7 @@ __all__ = [
     "credit_words",
     "group_totals",
     "left_out_words",
+    "leftover_words",
     "listed",
     "money_words",
     "proof_words",
@@ -111,6 +112,13 @@ def proof_words(plan: Plan) -> str:
     return f"No plan costs less than {bound}. Whether one costs less than {total} is open: at most {gap} less."
 
 
+def leftover_words(plan: Plan) -> str:
+    """Say how the most useful shelf was searched for; nothing where nothing is kept."""
+    if not any(left.keep for left in plan.leftover):
+        return ""
+    return "How to leave the most useful pieces was searched for, not proven: another --seed may leave better ones."
+
+
 def waste_words(plan: Plan) -> str:
     """Say where the area of all that is cut goes."""
     waste = plan.summary.waste
@@ -168,12 +176,12 @@ def group_totals(plan: Plan) -> tuple[tuple[str, int, int], ...]:
     """Return each group with how many pieces it has and their cost in cents; none where no piece has a group."""
     if all(cost.group is None for cost in plan.pieces):
         return ()
-    count: Counter[str] = Counter()
-    total: Counter[str] = Counter()
+    count: Counter[str | None] = Counter()
+    total: Counter[str | None] = Counter()
     for cost in plan.pieces:
-        count[cost.group or "no group"] += 1
-        total[cost.group or "no group"] += cost.total
-    return tuple((group, pieces, total[group]) for group, pieces in count.items())
+        count[cost.group] += 1
+        total[cost.group] += cost.total
+    return tuple((group or "no group", pieces, total[group]) for group, pieces in count.items())
 
 
 def listed(words: Sequence[str]) -> str:

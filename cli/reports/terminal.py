@@ -21,6 +21,7 @@ from cli.reports.sentences import (
     coupon_words,
     credit_words,
     group_totals,
+    leftover_words,
     money_words,
     proof_words,
     waste_words,
@@ -35,6 +36,7 @@ from nesting.planned import (
     Plan,
 )
 from nesting.signs import safe
+from nesting.spelling import without_mark
 from nesting.words import NO_BREAK, Names, size_words
 
 __all__ = ["item", "money_table", "open_console", "print_plan", "print_sections", "wrapped"]
@@ -139,7 +141,7 @@ def _sections(plan: Plan, *, credit_leftovers: bool) -> Iterator[tuple[str, list
     yield "Sheets by board", [_boards(plan)]
     yield "Fallout used", list(_fallout(plan, names))
     yield "Waste", [waste_words(plan)]
-    yield "What was proven", [proof_words(plan), plan.proof]
+    yield "What was proven", [words for words in (proof_words(plan), plan.proof, leftover_words(plan)) if words]
     costs = _costs(plan, names, credit_leftovers=credit_leftovers)
     credit = [credit_words(plan)] if credit_leftovers else []
     yield "What each piece costs", [costs, "", *cost_remarks(plan), *credit]
@@ -200,7 +202,7 @@ def _origins(sheets: Sequence[CutSheet], bought: int) -> Iterator[str]:
     for sheet in sheets:
         match sheet.source:
             case FromShelf(label):
-                yield f"1 from the shelf, {label}: {sheet.id}"
+                yield f"1 from the shelf, {without_mark(label)}: {sheet.id}"
             case Bought() | FromFallout():
                 pass
             case _ as never:

@@ -6,7 +6,7 @@ from rich.console import Console, RenderableType
 
 from cli.reports.sentences import carry_words, listed, money_words, proof_words, sheets_words
 from cli.reports.terminal import item, money_table, print_sections
-from nesting.errors import CannotBeCutError
+from nesting.errors import WHOLE_JOB, CannotBeCutError
 from nesting.geometry import ExactSize, Size
 from nesting.money import half_up
 from nesting.options import Left
@@ -75,7 +75,7 @@ def _answer(plan: Plan, answer: Instead | CannotBeCutError, left: Left | None = 
 
 def _none(error: CannotBeCutError) -> str:
     names = [obstacle.piece for obstacle in error.obstacles]
-    if names != ["the job"]:
+    if names != [WHOLE_JOB]:
         others = [f"{len(names) - _NAMED} more"] if len(names) > _NAMED else []
         return f"{listed([*names[:_NAMED], *others])} cannot be cut then."
     if error.proven:
@@ -170,18 +170,19 @@ def _copies(piece: str, count: int, quantity: int) -> str:
 
 
 def _extra(plan: Plan, extra: Extra) -> str:
-    usual, price, one, all_ = (
-        money_words(plan, cents) for cents in (extra.usual, extra.price, extra.usual - extra.price, extra.saved)
-    )
-    grounds = []
-    if extra.later:
-        grounds.append(f"the later pieces take {extra.later} more")
-    if extra.used:
-        tenths = half_up(10 * extra.used)
-        grounds.append(f"the log shows {tenths // 10}.{tenths % 10} sheets used in a year")
-    sheets, each = sheets_words(plan, extra.count, extra.board, extra.sheet), " each" * (extra.count > 1)
-    saved = f"{all_} saved" if extra.count == 1 else f"{extra.count} × {one} = {all_} saved"
-    return (
-        f"{sheets} at {extra.shop}: {listed(grounds)}. {price}{each} now, {usual}{each} without the discount, "
-        f"both with tax: {saved}."
-    )
+    """Say what to buy beyond the plan and why, what it costs now and another day, and what that saves."""
+    more, later, saved = (money_words(plan, cents) for cents in (extra.more, extra.apart.purchase.total, extra.saved))
+    what = _sheets(plan, extra.buys)
+    if extra.leaves:
+        what += f" in place of {_sheets(plan, extra.leaves)}"
+    doubt = "" if extra.proven else " Not all of these sums are proven."
+    sums = f"{more} more now, {later} another day without the discounts, so {saved} saved"
+    return f"{what}, {_grounds(extra)}: {sums}.{doubt}"
+
+
+def _grounds(extra: Extra) -> str:
+    if not extra.used:
+        return "for the later pieces"
+    tenths = [(board, half_up(10 * sheets)) for board, sheets in extra.used]
+    said = listed([f"{tenth // 10}.{tenth % 10} sheets of {board}" for board, tenth in tenths])
+    return f"as the log shows {said} used in a year"

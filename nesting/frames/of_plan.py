@@ -10,6 +10,7 @@ import pandas as pd
 from nesting.frames.build import Kind, build
 from nesting.frames.of_job import SIZE_COLUMNS, size_cells
 from nesting.planned import Bought, CutSheet, FalloutLeft, FromFallout, FromShelf, PieceCost, Plan
+from nesting.spelling import without_mark
 from nesting.tidy import lefts
 
 __all__ = ["costs", "costs_by_group", "leftovers", "mats", "purchase", "sheets"]
@@ -138,7 +139,7 @@ def _source(sheet: CutSheet, shops: dict[int, str]) -> tuple[str, str]:
         case Bought(offer):
             return "bought", shops[offer]
         case FromShelf(label):
-            return "shelf", label
+            return "shelf", without_mark(label)
         case FromFallout(mat):
             return "fallout", mat
         case _ as never:

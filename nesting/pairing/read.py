@@ -5,9 +5,10 @@ from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
+from nesting.alternatives import BoardNames
 from nesting.columns import TABLES, Table, table_named
 from nesting.errors import Fault, JobError
-from nesting.fields import Row, Spellings
+from nesting.fields import Row
 from nesting.geometry import ExactSize
 from nesting.job import Bench, Job, Piece, Unit
 from nesting.pairing.asked import Asked, Frame
@@ -86,7 +87,7 @@ def _frame(row: Row, bench: Bench) -> Frame:
     )
 
 
-def _picture(row: Row, bench: Bench, boards: Spellings, faults: list[Fault]) -> Piece:
+def _picture(row: Row, bench: Bench, boards: BoardNames, faults: list[Fault]) -> Piece:
     cells = {column.heading: row.cell(column.heading) for column in PICTURES.columns if column.heading in _COLUMNS}
     as_piece = Row("pictures", row.number, _COLUMNS, cells, unit=bench.unit, faults=faults)
     piece = replace(piece_of(as_piece, bench, boards), name=row.name("picture"))

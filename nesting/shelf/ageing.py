@@ -4,8 +4,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from nesting.fields import fold
 from nesting.shelf.held import HeldPiece, Shelf
+from nesting.spelling import fold
 
 __all__ = ["LONG", "Pile", "piles", "throw_first"]
 

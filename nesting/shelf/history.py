@@ -16,9 +16,9 @@ from enum import StrEnum
 from pathlib import Path
 from typing import Any
 
-from nesting.fields import fold
 from nesting.geometry import Size
 from nesting.shelf.held import Move
+from nesting.spelling import fold
 
 __all__ = ["Change", "History", "Mark", "append_change", "append_mark", "read_history"]
 

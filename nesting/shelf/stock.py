@@ -6,7 +6,6 @@ from dataclasses import replace
 from fractions import Fraction
 
 from nesting.errors import Fault, JobError
-from nesting.fields import fold
 from nesting.geometry import ExactSize, Size
 from nesting.job import Job, Piece, ShelfKind, ShelfPiece, When
 from nesting.lookalike import lookalike_warnings
@@ -16,6 +15,7 @@ from nesting.planned import FalloutLeft, FromShelf, Mat, OffcutLeft, PlacedMat, 
 from nesting.shelf.booking import SPARE, left_label, spare_name
 from nesting.shelf.held import Shelf
 from nesting.sizing import size_pieces
+from nesting.spelling import fold
 from nesting.tidy import leftover_names
 
 __all__ = ["job_again", "used_labels", "with_shelf"]
@@ -94,7 +94,8 @@ def job_again(job: Job, plan: PlanFile, mats: Sequence[PlacedMat], shelf: Shelf,
     Returns
     -------
     Job
-        A piece for each mat, of the same blank and windows; offers less what the plan bought of them.
+        A piece for each mat, of the same blank and windows; offers less what the plan bought of them. Of what the plan
+        will leave, a piece whose name a user has given to another piece is not used.
     """
     pieces = tuple(_piece(job, placed, row) for row, placed in enumerate(mats, 2))
     waiting = Counter(
@@ -109,7 +110,9 @@ def job_again(job: Job, plan: PlanFile, mats: Sequence[PlacedMat], shelf: Shelf,
     whole = with_shelf(replace(job, pieces=pieces, offers=offers), shelf)
     left = ((piece, piece.quantity - waiting[fold(piece.label)]) for piece in whole.shelf)
     held = (replace(piece, quantity=count) for piece, count in left if count > 0)
-    return replace(whole, shelf=(*held, *_awaited(job, plan, booked)))
+    taken = {fold(piece.label) for piece in whole.shelf}
+    awaited = (piece for piece in _awaited(job, plan, booked) if fold(piece.label) not in taken)
+    return replace(whole, shelf=(*held, *awaited))
 
 
 def _awaited(job: Job, plan: PlanFile, booked: frozenset[str]) -> Iterator[ShelfPiece]:
@@ -139,8 +142,9 @@ def _to_come(plan: PlanFile) -> Iterator[tuple[str, str, str, Size, int, ShelfKi
 def _piece(job: Job, placed: PlacedMat, row: int) -> Piece:
     """Return a piece whose one mat is the mat again; a plain blank where rounding would make other borders of it."""
     mat = placed.mat
-    group = next((piece.group for piece in job.pieces if piece.name == mat.piece), None)
-    plain = _plain(placed, group, row)
+    group = next((piece.group for piece in job.pieces if fold(piece.name) == fold(mat.piece)), None)
+    board = next((board.name for board in job.boards if fold(board.name) == fold(placed.board)), placed.board)
+    plain = _plain(replace(placed, board=board), group, row)
     if mat.borders is None:
         return plain
     windowed = _windowed(plain, mat)

@@ -12,6 +12,7 @@ from nesting.job import Job, Piece, ShelfKind, ShelfPiece, When
 from nesting.packing.tree import Placed, leaves
 from nesting.planned import Bought, FromShelf, Plan
 from nesting.sizing import size_pieces
+from nesting.spelling import internal
 from nesting.till.asking import Asker
 
 __all__ = ["Fewer", "HowMany", "further_piece", "how_many_more", "one_sheet_fewer"]
@@ -99,10 +100,10 @@ def _rest(first: Plan, board: str) -> tuple[ShelfPiece, ...]:
 
 
 def further_piece(job: Job, board: str, opening: ExactSize, count: int) -> Piece:
-    """Return a piece of so many plain blanks for frames of one opening."""
+    """Return a piece of so many plain blanks for frames of one opening, named as no user can name one."""
     nothing = Fraction(0)
     return Piece(
-        name="further blanks",
+        name=internal("further blanks"),
         row=0,
         quantity=count,
         group=None,

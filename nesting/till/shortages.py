@@ -10,7 +10,7 @@ from nesting.options import Left
 from nesting.planned import Plan
 from nesting.till.asking import Asker
 
-__all__ = ["Instead", "Shortage", "every_piece_liked_best", "shortages"]
+__all__ = ["Instead", "Shortage", "every_piece_liked_best", "exchanged", "shortages"]
 
 _SECONDS = 3.0
 
@@ -72,11 +72,18 @@ def every_piece_liked_best(first: Plan, asker: Asker) -> Instead | CannotBeCutEr
     return found if isinstance(found, CannotBeCutError) else _instead(first, found)
 
 
-def _instead(first: Plan, other: Plan) -> Instead:
+def exchanged(
+    first: Plan, other: Plan
+) -> tuple[tuple[tuple[int, str, str, Size], ...], tuple[tuple[int, str, str, Size], ...]]:
+    """Return what a plan buys more and what it buys less than the first: how many, shop, board and sheet."""
     before, after = _bought(first), _bought(other)
-    changed = () if _by_sheet(before) == _by_sheet(after) else _changed(first, other)
+    return _listed(after - before), _listed(before - after)
+
+
+def _instead(first: Plan, other: Plan) -> Instead:
+    changed = () if _by_sheet(_bought(first)) == _by_sheet(_bought(other)) else _changed(first, other)
     more = other.purchase.total - first.purchase.total
-    return Instead(other, more, _listed(after - before), _listed(before - after), changed)
+    return Instead(other, more, *exchanged(first, other), changed)
 
 
 def _changed(first: Plan, other: Plan) -> tuple[tuple[str, str, int], ...]:

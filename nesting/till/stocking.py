@@ -1,76 +1,123 @@
-"""Sheets worth buying for stock while they are cheap: for the pieces of later, and for boards that are often used."""
+"""Sheets worth buying for stock while they are cheap: for the pieces of later, and for boards that are often used.
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+Every figure comes from plans: the plan with the stock less the plan without it is what the stock costs now; a plan of
+the stock alone, at ordinary prices and from what the first plan leaves, is what it would cost another day.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 
-from nesting.fields import fold
-from nesting.geometry import Size
-from nesting.job import Job, Offer
+from nesting.afterwards import another_day
+from nesting.geometry import ExactSize, Size
+from nesting.job import Job, Offer, Piece, When
 from nesting.money import half_up
 from nesting.offers import sells, unit_price
+from nesting.options import Options
+from nesting.plan import Progress
 from nesting.planned import Plan
 from nesting.shelf.history import Change
+from nesting.spelling import fold, internal
+from nesting.till.asking import Asker
+from nesting.till.room_left import further_piece
+from nesting.till.shortages import exchanged
 
 __all__ = ["Extra", "extras", "yearly_use"]
 
 
 @dataclass(frozen=True, slots=True)
 class Extra:
-    """Sheets of a board worth buying beyond the plan, and the reckoning.
-
-    Parameters
-    ----------
-    board, shop, sheet : str, str, Size
-        What to buy, and where.
-    count : int
-        How many.
-    later : int
-        How many more the later pieces take.
-    used : Fraction
-        How many were used in the last year by the shelf's log.
-    price, usual : int
-        What one costs now and what it costs without the discount, with tax, in cents.
-    """
-
-    board: str
-    shop: str
-    sheet: Size
-    count: int
-    later: int
-    used: Fraction
-    price: int
-    usual: int
-
-    @property
-    def saved(self) -> int:
-        """What buying them now saves, in cents."""
-        return self.count * (self.usual - self.price)
-
-
-def extras(first: Plan, later: Plan | None, used: Mapping[str, int]) -> tuple[Extra, ...]:
-    """Return what is worth stocking, what saves most a sheet first.
+    """What is worth buying beyond a plan, and the three plans that say so.
 
     Parameters
     ----------
     first : Plan
         The plan that is bought for.
-    later : Plan or None
-        The plan with the later pieces, where there are any.
+    stocked : Plan
+        The same with the stock, at the same prices.
+    apart : Plan
+        The stock alone another day, at ordinary prices and from what the first plan leaves.
+    used : tuple of (str, Fraction)
+        Boards and how many sheets of each were used in a year; none where the stock is for the later pieces.
+    """
+
+    first: Plan
+    stocked: Plan
+    apart: Plan
+    used: tuple[tuple[str, Fraction], ...] = ()
+
+    @property
+    def buys(self) -> tuple[tuple[int, str, str, Size], ...]:
+        """What is bought more than for the first plan: how many, shop, board and sheet."""
+        return exchanged(self.first, self.stocked)[0]
+
+    @property
+    def leaves(self) -> tuple[tuple[int, str, str, Size], ...]:
+        """What is bought less than for the first plan."""
+        return exchanged(self.first, self.stocked)[1]
+
+    @property
+    def more(self) -> int:
+        """What the stock costs now, in cents."""
+        return self.stocked.purchase.total - self.first.purchase.total
+
+    @property
+    def saved(self) -> int:
+        """What buying it now saves, in cents."""
+        return self.apart.purchase.total - self.more
+
+    @property
+    def proven(self) -> bool:
+        """Whether no other plan makes any of these sums smaller or larger."""
+        return all(plan.purchase.proven for plan in (self.first, self.stocked, self.apart))
+
+
+def extras(
+    first: Plan,
+    options: Options,
+    used: Mapping[str, int],
+    *,
+    seconds: float,
+    seed: int = 0,
+    progress: Callable[[Progress], None] | None = None,
+) -> tuple[Extra, ...]:
+    """Return what is worth stocking: for the later pieces, and of the boards that are often used.
+
+    Parameters
+    ----------
+    first : Plan
+        The plan that is bought for.
+    options : Options
+        Those it was made with.
     used : Mapping of str to int
         The area of each board that was cut in the last year, by the shelf's log.
+    seconds : float
+        The time limit for each of the plans, of which there are two for each kind of stock.
+    seed, progress
+        As of `make_plan`.
 
     Returns
     -------
     tuple of Extra
-        As many sheets of a board as the later pieces take, or as were used in a year, whichever is more; together no
-        more than there is room for beside those that the plan leaves uncut. Coupons do not count: they are for a sheet
-        or two, and those the plan uses.
+        Only what saves money. For the later pieces, exactly what the plan with them buys otherwise. Of boards that cost
+        less than usual, as many whole sheets as were used in a year, together no more than there is room for beside
+        those that the plan leaves uncut. Coupons do not count as ordinary prices: they are for a sheet or two.
     """
-    found = sorted(_wanted(first, later, used), key=lambda extra: extra.price - extra.usual)
-    room = first.job.bench.room_for_sheets
-    return tuple(found) if room is None else tuple(_within(found, room - first.summary.sheets_uncut))
+    job = first.job
+    often = tuple(_within_room(first, _often_used(job, used)))
+    stock = tuple(_whole_sheets(job, its) for its in often)
+    later = () if options.when is When.LATER else tuple(piece for piece in job.pieces if piece.when is When.LATER)
+    wanted = (
+        (job, replace(options, when=When.LATER), later, ()),
+        (replace(job, pieces=(*job.pieces, *stock)), options, stock, tuple((its.board, its.yearly) for its in often)),
+    )
+    found = []
+    for whole, its, pieces, sheets in wanted:
+        if pieces:
+            asker = Asker(whole, its, seconds=2 * seconds, seed=seed, progress=progress)
+            found.append(_worth(first, asker, pieces, sheets, seconds))
+    return tuple(extra for extra in found if extra is not None)
 
 
 def yearly_use(changes: Sequence[Change], boards: Iterable[str], today: date) -> dict[str, int]:
@@ -100,28 +147,31 @@ def yearly_use(changes: Sequence[Change], boards: Iterable[str], today: date) ->
     return {board: max(0, area) for board, area in used.items()}
 
 
-def _within(found: Sequence[Extra], room: int) -> Iterator[Extra]:
-    for extra in found:
-        count = min(extra.count, room)
-        if count > 0:
-            room -= count
-            yield replace(extra, count=count)
+@dataclass(frozen=True, slots=True)
+class _Often:
+    """A board that is cheap now: the sheet that sells most of it for its money, how many of it were used in a year."""
+
+    board: str
+    sheet: Size
+    count: int
+    yearly: Fraction
 
 
-def _wanted(first: Plan, later: Plan | None, used: Mapping[str, int]) -> Iterator[Extra]:
-    job = first.job
-    for board in (board.name for board in job.boards):
+def _often_used(job: Job, used: Mapping[str, int]) -> Iterator[_Often]:
+    for board in _sold_by_name(job):
         offer = _cheapest(job, board)
-        if offer is None:
-            continue
-        price, usual = _with_tax(job, offer, unit_price(offer)), _with_tax(job, offer, offer.price)
-        more = 0
-        if later is not None:
-            more = later.summary.sheets_by_board.get(board, 0) - first.summary.sheets_by_board.get(board, 0)
-        yearly = Fraction(used.get(board, 0), offer.sheet.area)
-        count = max(more, half_up(yearly))
-        if count > 0 and usual > price:
-            yield Extra(board, offer.shop, offer.sheet, count, max(0, more), yearly, price, usual)
+        if offer is not None and unit_price(offer) < offer.price:
+            yearly = Fraction(used.get(board, 0), offer.sheet.area)
+            if half_up(yearly):
+                yield _Often(board, offer.sheet, half_up(yearly), yearly)
+
+
+def _sold_by_name(job: Job) -> Iterator[str]:
+    """Yield the boards that sell alike whether they are asked for as a mat or not: `any` never sells a backing."""
+    fronts = {board for piece in job.pieces for board in (*piece.boards, *piece.under_boards)}
+    for board in job.boards:
+        if board.name in fronts or all(offer.board is not None for offer in job.offers):
+            yield board.name
 
 
 def _cheapest(job: Job, board: str) -> Offer | None:
@@ -134,6 +184,31 @@ def _cheapest(job: Job, board: str) -> Offer | None:
     return min(offers, key=lambda offer: Fraction(unit_price(offer), offer.sheet.area), default=None)
 
 
-def _with_tax(job: Job, offer: Offer, price: int) -> int:
-    tax = next((shop.tax for shop in job.shops if shop.name == offer.shop), 0)
-    return half_up(price * (1 + Fraction(tax) / 100))
+def _within_room(first: Plan, often: Iterable[_Often]) -> Iterator[_Often]:
+    room = first.job.bench.room_for_sheets
+    left = None if room is None else room - first.summary.sheets_uncut
+    for its in often:
+        count = its.count if left is None else min(its.count, left)
+        if count > 0:
+            left = None if left is None else left - count
+            yield replace(its, count=count)
+
+
+def _whole_sheets(job: Job, often: _Often) -> Piece:
+    """Return a piece that takes so many whole sheets and nothing less."""
+    usable = ExactSize(*map(Fraction, often.sheet.inset(job.bench.trim)))
+    piece = further_piece(job, often.board, usable, often.count)
+    return replace(piece, name=internal(f"sheets of {often.board}"), allowance=Fraction(0))
+
+
+def _worth(
+    first: Plan, asker: Asker, pieces: tuple[Piece, ...], used: tuple[tuple[str, Fraction], ...], seconds: float
+) -> Extra | None:
+    """Plan these pieces with the rest and by themselves another day; None where that saves nothing or has no plan."""
+    stocked = asker.plan(asker.options, seconds, "with stock")
+    other = another_day(first, pieces)
+    apart = Asker(other, Options(When.LATER), seconds=seconds).plan(Options(When.LATER), seconds, "another day")
+    if not isinstance(stocked, Plan) or not isinstance(apart, Plan):
+        return None
+    extra = Extra(first, stocked, apart, used)
+    return extra if extra.buys and extra.saved > 0 else None

@@ -1,11 +1,11 @@
 """Everything that is worked out before one stands at the till."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from nesting.errors import CannotBeCutError
 from nesting.geometry import ExactSize
-from nesting.job import Job, When
+from nesting.job import Job
 from nesting.options import Options
 from nesting.plan import Progress
 from nesting.planned import Bought, Plan
@@ -96,14 +96,5 @@ def at_the_till(
         every_piece_liked_best(first, asker),
         tuple(how_many_more(first, asker, board, opening) for board in boards for opening in openings),
         tuple(found for board in boards if (found := one_sheet_fewer(first, asker, board)) is not None),
-        extras(first, _later(job, options, seconds / 8, seed), used),
+        extras(first, options, used, seconds=seconds / 8, seed=seed, progress=progress),
     )
-
-
-def _later(job: Job, options: Options, seconds: float, seed: int) -> Plan | None:
-    """Plan the later pieces too, where there are any that are not planned already."""
-    if options.when is When.LATER or all(piece.when is When.NOW for piece in job.pieces):
-        return None
-    asker = Asker(job, replace(options, when=When.LATER), seconds=seconds, seed=seed)
-    found = asker.plan(asker.options, seconds, "with the later pieces")
-    return found if isinstance(found, Plan) else None

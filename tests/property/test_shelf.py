@@ -8,7 +8,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.errors import ShelfError
-from nesting.fields import fold
 from nesting.geometry import Size
 from nesting.job import ShelfKind, Unit
 from nesting.packing.tree import Offcut, leaves
@@ -20,6 +19,7 @@ from nesting.shelf.held import HeldPiece, Shelf
 from nesting.shelf.stock import with_shelf
 from nesting.shelf.store import Edited, change_shelf, load_shelf, undo_change
 from nesting.shelf.text import read_shelf, shelf_text
+from nesting.spelling import fold
 from tests.builders import exact, make_bench, make_board, make_job, make_offer, make_piece, make_shop
 from tests.shelf.shelves import NOW, write_plan
 

@@ -5,7 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from nesting.comparing import Case, Comparison, Figure
-from nesting.errors import CannotBeCutError, Obstacle
+from nesting.errors import WHOLE_JOB, CannotBeCutError, Obstacle
 from nesting.geometry import ExactSize
 from nesting.job import When
 from nesting.options import Left
@@ -18,7 +18,7 @@ from tests.handmade import inches, plan, size
 
 SHEET = size("32", "40")
 NOT_CUT = Obstacle("Ford map", "is larger than every sheet", "Offer a larger one")
-THE_JOB = Obstacle("the job", "cannot be held", "Raise a limit")
+THE_JOB = Obstacle(WHOLE_JOB, "cannot be held", "Raise a limit")
 
 
 def bought(total: int, sheets: int = 1, bound: int | None = None) -> Plan:
@@ -86,8 +86,10 @@ def till(**changed: object) -> Till:
             Fewer("grey card", (("Sea holly", 2),), 2, 850, first),
         ),
         "extras": (
-            Extra("slate", "North store", SHEET, 3, 2, Fraction(67, 20), 460, 920),
-            Extra("grey card", "Quay shop", SHEET, 1, 1, Fraction(0), 100, 230),
+            Extra(first, bought(1235, 2), bought(850)),
+            Extra(
+                first, bought(1270, 3, 1200), bought(1700, 2), (("slate", Fraction(67, 20)), ("grey card", Fraction(2)))
+            ),
         ),
     }
     return Till(**facts | changed)

@@ -121,6 +121,21 @@ def test_what_the_rest_of_the_plan_will_cut_is_not_there_and_what_it_will_leave_
     assert [(piece.label, piece.quantity) for piece in late.shelf] == [("box lid", 2), ("R1", 1)]
 
 
+def test_a_piece_that_a_user_calls_as_a_leftover_to_come_is_called_is_not_taken_for_it(read: PlanFile) -> None:
+    label = f"M1 FALLOUT, plan {read.identity[:6]}"
+    asked = job_again(replace(job(), shelf=()), read, [read.mats[2]], shelf(held(label)), frozenset({"S1", "M3"}))
+    assert [piece.label for piece in asked.shelf if "allout" in piece.label.casefold()] == [
+        label,
+        f"M2 fallout, plan {read.identity[:6]}",
+    ]
+
+
+def test_a_board_is_asked_for_again_as_the_job_spells_it_now(read: PlanFile) -> None:
+    respelt = tuple(replace(board, name=board.name.upper()) for board in job().boards)
+    asked = job_again(replace(job(), boards=respelt, shelf=()), read, [read.mats[2]], shelf(), frozenset())
+    assert asked.pieces[0].boards == ("SLATE",)
+
+
 def test_the_jobs_own_shelf_is_less_what_the_plan_took_of_it(read: PlanFile) -> None:
     own = replace(read, in_file=frozenset())
     done = frozenset({"S1", "S2", "S3", "M1", "M2", "M3", "M4", "M5", "M6"})
