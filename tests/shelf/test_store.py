@@ -16,6 +16,7 @@ from nesting.job import Unit
 from nesting.shelf import store
 from nesting.shelf.history import Change, History, Mark, append_change, read_history
 from nesting.shelf.store import Edited, change_shelf, history_of, load_shelf, shelf_path, undo_change
+from nesting.shelf.undoing import undo_booking
 from tests.shelf.shelves import DAY, NOW, draft, put
 
 
@@ -311,8 +312,8 @@ def test_undoing_a_plan_undoes_no_other_change(path: Path) -> None:
         path, "done", lambda shelf, _history: Edited(replace(shelf, next_number=9), (), "abc", ("S1",)), now=NOW
     )
     assert history_of(path).booked(load_shelf(path).change, "abc") == {"S1"}
-    with pytest.raises(ShelfError, match="is not of this plan"):
-        undo_change(path, plan="abd")
-    assert undo_change(path, plan="abc").booked == ("S1",)
+    with pytest.raises(ShelfError, match="this plan is not booked"):
+        undo_booking(path, ["abd"], NOW)
+    assert undo_booking(path, ["abd", "abc"], NOW).booked == ("S1",)
     assert history_of(path).booked(load_shelf(path).change, "abc") == frozenset()
     assert load_shelf(path).pieces[0].put == DAY
