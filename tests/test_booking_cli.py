@@ -84,6 +84,11 @@ def test_a_part_that_is_taken_is_returned_in_part(desk: Desk) -> None:
     desk("shelf", "take", "R1")
     desk("shelf", "return", "R1")
     assert load_shelf(desk.path).pieces == before
+    desk("shelf", "take", "R1", "--count", "1")
+    desk("shelf", "correct", "R1", "--width", "19")
+    # 1 of 20 x 30 would come back as one of 19 x 30.
+    assert "what is left of R1 was corrected since" in desk.words("shelf", "return", "R1", code=2)
+    assert area(desk) == 2 * 19 * 30
 
 
 def test_a_plan_printed_again_is_not_booked_twice(desk: Desk) -> None:
@@ -234,6 +239,9 @@ def test_what_is_taken_to_the_bench_is_reserved_until_it_is_booked_or_dropped(de
     before = desk.path.read_bytes()
     assert desk("shelf", "reserve", first) == "Reserved until it is booked or dropped: R1.\n"
     assert desk("shelf", "reserve", first).startswith("There is nothing to reserve")
+    said = desk.words("shelf", "take", "R1")
+    assert re.search(r"It was reserved by a, plan [0-9a-f]{6}: windowfall shelf return R1 puts it back\.", said)
+    desk("shelf", "undo")
     second = planned(desk, second_wall, "second")
     assert sources(second) == ["bought"]
     assert "nothing to reserve" in desk("shelf", "reserve", second)

@@ -144,11 +144,18 @@ def add(board: str, width: str, height: str, told: str | None, unit: str | None,
 @shelf_option
 def take(labels: tuple[str, ...], count: int | None, told: str | None) -> None:
     """Take the pieces with these LABELs off the shelf."""
+    from collections import defaultdict
+
+    from nesting.fields import fold
     from nesting.shelf.held import Move, take_off
+    from nesting.shelf.reserving import reserved_by
     from nesting.shelf.store import Edited
 
-    def edit(held: "Shelf", _history: "History") -> Edited:
+    reserved: defaultdict[str, tuple[str, ...]] = defaultdict(tuple)
+
+    def edit(held: "Shelf", history: "History") -> Edited:
         moves: list[Move] = []
+        reserved.update(reserved_by(held, history))
         for label in labels:
             held, move = take_off(held, label, count, now().date())
             moves.append(move)
@@ -158,6 +165,8 @@ def take(labels: tuple[str, ...], count: int | None, told: str | None) -> None:
     for move in edited.moves:
         left = edited.shelf.find(move.label or "")
         click.echo(f"Taken off: {-move.count} of {move.label}, {move.board}. Left: {left.quantity if left else 0}.")
+        for who in reserved[fold(move.label or "")]:
+            click.echo(f"It was reserved by {who}: windowfall shelf return {move.label} puts it back.")
 
 
 @shelf.command("return")

@@ -182,7 +182,7 @@ def print_booking(booking: Booking, path: Path, console: Console) -> None:
     if any(piece.kind is ShelfKind.FALLOUT for _, piece in booking.placed):
         console.print("Fallouts are given as they are once squared.")
     if not booking.units:
-        console.print("All of this is booked already; nothing was changed.")
+        console.print("All of this is booked already; nothing was changed. Was it cut a second time? Then add --again.")
     for remark in booking.remarks:
         console.print(remark)
     console.print(Text(f"Kept in {path}", overflow="fold"))

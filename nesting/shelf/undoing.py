@@ -126,7 +126,15 @@ def _refuse_used(move: Move, piece: HeldPiece | None, later: list[Change], kept:
 
 
 def _returned(there: HeldPiece | None, was: HeldPiece, count: int) -> HeldPiece:
-    return replace(was, quantity=count) if there is None else replace(there, quantity=there.quantity + count)
+    """Put pieces back under their label, where what is left under it is still alike."""
+    if there is None:
+        return replace(was, quantity=count)
+    if there.size != was.size or fold(there.board) != fold(was.board):
+        raise ShelfChangeError(
+            f"what is left of {was.label} was corrected since and is not like what comes back. Undo that first, or put "
+            "the piece on under a label of its own with windowfall shelf add"
+        )
+    return replace(there, quantity=there.quantity + count)
 
 
 def put_back(label: str, shelf: Shelf, history: History, before: Before) -> Edited:
