@@ -142,18 +142,13 @@ def book(
             clerk.strips(mat)
             fresh += [*lost, *(_for(one, mat) for one in (mat, *lost))]
     after, pieces = put_on(clerk.shelf, clerk.drafts, today, history.labels)
-    moves = (
-        *clerk.moves,
-        *(
-            Move(piece.label, piece.board, piece.size, piece.quantity, left_label(plan, name))
-            for name, piece in zip(clerk.names, pieces, strict=True)
-        ),
-    )
+    placed = tuple(zip(clerk.names, pieces, strict=True))
+    left = (Move(one.label, one.board, one.size, one.quantity, left_label(plan, name)) for name, one in placed)
     return Booking(
         shelf=after,
-        moves=moves,
+        moves=(*clerk.moves, *left),
         units=tuple(fresh),
-        placed=tuple(zip(clerk.names, pieces, strict=True)),
+        placed=placed,
         remarks=tuple(dict.fromkeys(clerk.remarks)),
         keys=tuple(_translated(unit, plan.keys) for unit in fresh),
         time=time,
