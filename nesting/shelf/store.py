@@ -61,7 +61,8 @@ class Edited:
 
     def changes(self, shelf: Shelf) -> bool:
         """Whether it changes anything of a shelf or its log."""
-        return bool(self.shelf != shelf or self.moves or self.booked or self.reserved is not None or self.dropped)
+        told = (self.moves, self.booked, self.reserved, self.dropped, self.undoes)
+        return self.shelf != shelf or any(told)
 
 
 Edit = Callable[[Shelf, History], Edited]

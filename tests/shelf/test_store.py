@@ -354,3 +354,14 @@ def test_what_one_command_did_in_two_changes_is_undone_at_once_to_the_byte(path:
     assert history_of(path).reservations(load_shelf(path).change) == ()
     put(path, draft())
     assert [one.number for one in history_of(path).in_force(load_shelf(path).change)] == [1, 4]
+
+
+def test_a_booking_that_moved_nothing_is_taken_back_too(path: Path) -> None:
+    # As of a fallout that is cut up with nothing left: only that it is cut is booked.
+    put(path, draft())
+    change_shelf(path, "done", lambda shelf, _: Edited(shelf, (), "abc", ("k",)), now=NOW)
+    put(path, draft())
+    assert undo_booking(path, ["abc"], NOW).number == 2
+    assert history_of(path).booked(load_shelf(path).change, "abc") == frozenset()
+    undo_change(path)
+    assert history_of(path).booked(load_shelf(path).change, "abc") == {"k"}
