@@ -2,13 +2,15 @@
 
 import hashlib
 import json
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from nesting.errors import PlanFileError
 from nesting.geometry import Point, Size
+from nesting.identity import Tree, Trunk, identify
 from nesting.job import Unit
 from nesting.lengths import TICKS_PER_MM
 from nesting.planned import (
@@ -23,8 +25,9 @@ from nesting.planned import (
     Source,
     Window,
 )
+from nesting.spelling import fold
 
-__all__ = ["PlanFile", "PlannedSheet", "Spare", "read_plan_file"]
+__all__ = ["Again", "PlanFile", "PlannedSheet", "Spare", "plan_file_of", "read_plan_file"]
 
 _VERSION = 1
 
@@ -50,6 +53,34 @@ class Spare:
 
 
 @dataclass(frozen=True, slots=True)
+class Again:
+    """Which plan a plan mends, where it cuts spoiled mats again.
+
+    Parameters
+    ----------
+    plan : str
+        The identity of the plan whose mats are cut again.
+    mats : tuple of str
+        The keys that these mats have there.
+    first : str
+        The identity of the plan of the whole wall, which is another one where a mat was spoiled more than once.
+    offers : tuple of (int, int)
+        How many sheets of which offer that first plan bought.
+    shelf : tuple of (str, int)
+        How many pieces of the job's own shelf table it took, by label.
+    table : tuple of (str, int)
+        How many pieces that table held then, by label.
+    """
+
+    plan: str
+    mats: tuple[str, ...]
+    first: str
+    offers: tuple[tuple[int, int], ...]
+    shelf: tuple[tuple[str, int], ...]
+    table: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class PlanFile:
     """What a plan file says about board.
 
@@ -58,7 +89,11 @@ class PlanFile:
     path : Path
         The file.
     identity : str
-        The same for the same plan, wherever its file lies.
+        The same for the same plan, however long it was sought, wherever its file lies and whatever it is printed on.
+    earlier : str
+        The identity that programs before this one gave it, under which it may be booked.
+    keys : Mapping of str to str
+        For the id of each sheet and mat what stands for it in the log, whatever the order of the rows.
     job : str
         The path of the job as it was given.
     unit : Unit
@@ -79,10 +114,16 @@ class PlanFile:
         All that is bought, cut or not.
     in_file : frozenset of str
         Labels of the pieces that come from the shelf file and not from the job's own shelf table.
+    table : tuple of (str, int)
+        How many pieces the job's own shelf table held when the whole wall was planned, by label.
+    again : Again or None
+        Which plan it mends, if it does.
     """
 
     path: Path
     identity: str
+    earlier: str
+    keys: Mapping[str, str]
     job: str
     unit: Unit
     ruler: int
@@ -94,6 +135,13 @@ class PlanFile:
     spares: tuple[Spare, ...]
     bought: tuple[Spare, ...]
     in_file: frozenset[str]
+    table: tuple[tuple[str, int], ...]
+    again: Again | None
+
+    def taken_of_table(self) -> Counter[str]:
+        """Return how many pieces it cuts of the job's own shelf table, by label."""
+        labels = (sheet.source.label for sheet in self.sheets if isinstance(sheet.source, FromShelf))
+        return Counter(label for label in labels if label not in self.in_file)
 
 
 class _Part:
@@ -172,7 +220,29 @@ def read_plan_file(path: Path) -> PlanFile:
         If there is no such file, or it is none, or a newer program wrote it, or it was changed.
     """
     path = path / "plan.json" if path.is_dir() else path
-    told = _loaded(path)
+    return plan_file_of(_loaded(path), path)
+
+
+def plan_file_of(told: object, path: Path) -> PlanFile:
+    """Return the plan that the content of a plan file holds, as `read_plan_file` does.
+
+    Parameters
+    ----------
+    told : object
+        What JSON made of the file.
+    path : Path
+        Where it stands or will stand, for the errors too.
+
+    Returns
+    -------
+    PlanFile
+        As of `read_plan_file`.
+
+    Raises
+    ------
+    PlanFileError
+        If it is no plan file, or a newer program wrote it, or it was changed.
+    """
     if not isinstance(told, dict) or told.get("format") != "windowfall plan":
         raise PlanFileError(f"{path} is no plan file of Windowfall. Give the plan.json that plan --out wrote.")
     whole = _Part(path, told)
@@ -184,9 +254,7 @@ def read_plan_file(path: Path) -> PlanFile:
         )
     if whole.of("ticks_per_mm").whole() != TICKS_PER_MM:
         raise whole.of("ticks_per_mm").wrong(f"is not {TICKS_PER_MM}")
-    plan = _plan(path, told, whole)
-    _refuse_dangling(whole, plan)
-    return plan
+    return _plan(path, told, whole)
 
 
 def _loaded(path: Path) -> object:
@@ -203,23 +271,71 @@ def _loaded(path: Path) -> object:
 def _plan(path: Path, told: object, whole: _Part) -> PlanFile:
     bench = whole.of("bench")
     sheets = tuple(_sheet(part) for part in whole.of("sheets").each())
+    mats = tuple(_mat(part) for part in whole.of("mats").each())
     lines = [_line(part) for part in whole.of("purchase").of("lines").each()]
     labels = whole.of("shelf_file_labels").each() if whole.has("shelf_file_labels") else ()
-    return PlanFile(
+    plan = PlanFile(
         path=path,
-        identity=hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:16],
+        identity="",
+        earlier=hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:16],
+        keys={},
         job=whole.of("job").of("path").text(),
         unit=_unit(bench.of("unit")) if bench.has("unit") else Unit.IN,
         ruler=bench.of("ruler").whole(),
         squaring=bench.of("squaring").whole(),
         keep_at_least=Size(*bench.of("keep_at_least").pair()),
         sheets=sheets,
-        mats=tuple(_mat(part) for part in whole.of("mats").each()),
+        mats=mats,
         leftover=tuple(_left(part) for part in whole.of("leftover").each()),
         spares=tuple(_spares(lines, sheets)),
         bought=tuple(lines),
         in_file=frozenset(part.text() for part in labels),
+        table=_counts(whole, "shelf_table", "quantity"),
+        again=_again(whole) if whole.has("again") else None,
     )
+    _refuse_dangling(whole, plan)
+    return _identified(plan, whole)
+
+
+def _identified(plan: PlanFile, whole: _Part) -> PlanFile:
+    known = {placed.mat.id for placed in plan.mats}
+    trunks = [
+        Trunk(sheet.id, sheet.board, sheet.source, sheet.size, _tree(part.of("cuts"), known))
+        for sheet, part in zip(plan.sheets, whole.of("sheets").each(), strict=True)
+    ]
+    bought = Counter[tuple[str, Size]]()
+    for line in plan.bought:
+        bought[fold(line.board), line.size] += line.count
+    losses = (plan.squaring, plan.keep_at_least)
+    found = identify(trunks, plan.mats, [losses, *([*what, count] for what, count in bought.items())])
+    return replace(plan, identity=found.plan, keys=found.keys)
+
+
+def _tree(part: _Part, known: set[str]) -> Tree:
+    """Read how a sheet is divided; its mats must be of the plan."""
+    mat = part.of("mat").text() if part.has("mat") else None
+    if mat is not None and mat not in known:
+        raise part.of("mat").wrong("is no mat of the plan")
+    way = part.of("cut").text() if part.has("cut") else None
+    parts = tuple(_tree(one, known) for one in part.of("parts").each()) if way is not None else ()
+    return Tree(Point(*part.of("at").pair()), Size(*part.of("size").pair()), mat, way, parts)
+
+
+def _again(whole: _Part) -> Again:
+    part = whole.of("again")
+    return Again(
+        plan=part.of("plan").text(),
+        mats=tuple(one.text() for one in part.of("mats").each()),
+        first=part.of("first").text(),
+        offers=tuple((one.of("offer_row").whole(), one.of("count").whole()) for one in part.of("offers").each()),
+        shelf=_counts(part, "shelf", "count"),
+        table=_counts(whole, "shelf_table", "quantity"),
+    )
+
+
+def _counts(part: _Part, key: str, count: str) -> tuple[tuple[str, int], ...]:
+    listed = part.of(key).each() if part.has(key) else ()
+    return tuple((one.of("label").text(), one.of(count).whole()) for one in listed)
 
 
 def _unit(part: _Part) -> Unit:

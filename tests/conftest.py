@@ -1,9 +1,15 @@
 """Jobs on disk, for the tests of what reads them; and a last word on tests that did not run."""
 
+from datetime import UTC, datetime
+
 import openpyxl
 import pytest
 from hypothesis import settings
 
+import cli.commands.done
+import cli.commands.mending
+import cli.commands.shelf
+from tests.desk import Desk
 from tests.jobs import OFFERS, ONE_OFFER, ONE_PIECE, PIECES
 from tests.left_out import say_left_out
 
@@ -59,3 +65,14 @@ def plain_terminal(monkeypatch):
         monkeypatch.delenv(name, raising=False)
     monkeypatch.setenv("TERM", "xterm")
     monkeypatch.setenv("COLUMNS", "80")
+
+
+@pytest.fixture
+def desk(tmp_path, capsys, monkeypatch):
+    """Give a desk with a shelf file of its own, on one day; a screen of 60 columns."""
+    monkeypatch.setenv("COLUMNS", "60")
+    made = Desk(tmp_path, capsys)
+    monkeypatch.setenv("WINDOWFALL_SHELF", str(made.path))
+    for module in (cli.commands.shelf, cli.commands.done, cli.commands.mending):
+        monkeypatch.setattr(module, "now", lambda: datetime(2026, 3, 31, 17, 43, tzinfo=UTC))
+    return made

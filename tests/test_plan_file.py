@@ -58,9 +58,41 @@ def test_a_plan_keeps_its_identity_wherever_it_lies_and_however_it_is_laid_out(
     other = tmp_path / "elsewhere.json"
     other.write_text(json.dumps(told, indent=4, sort_keys=True))
     assert read_plan_file(other).identity == first
-    told["search"]["seconds"] = 9.75
+    told["search"] = {"proof": "none", "seconds": 9.75, "seed": 3}
+    told["job"]["path"] = "copied/stairs"
+    told["purchase"]["total"] = "1.00"
     other.write_text(json.dumps(told))
-    assert read_plan_file(other).identity != first
+    assert read_plan_file(other).identity == first
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda t: t["mats"][0].update(piece="another"),
+        lambda t: t["mats"][0].update(turned=not t["mats"][0]["turned"]),
+        lambda t: t["sheets"][1].update(board="slate"),
+        lambda t: t["sheets"][0]["cuts"]["size"].__setitem__(0, 7),
+        lambda t: t["purchase"]["lines"][0].update(count=3),
+        lambda t: t["bench"].update(squaring=7),
+    ],
+)
+def test_a_plan_that_cuts_otherwise_has_another_identity(change: Any, told: dict[str, Any], tmp_path: Path) -> None:
+    first = read_plan_file(tmp_path).identity
+    change(told)
+    (tmp_path / "plan.json").write_text(json.dumps(told))
+    assert read_plan_file(tmp_path).identity != first
+
+
+def test_ids_that_follow_the_rows_are_no_part_of_the_identity(told: dict[str, Any], tmp_path: Path) -> None:
+    first = read_plan_file(tmp_path)
+    swapped = json.loads(json.dumps(told).replace('"M1"', '"M"').replace('"M2"', '"M1"').replace('"M"', '"M2"'))
+    swapped["mats"].reverse()
+    (tmp_path / "plan.json").write_text(json.dumps(swapped))
+    second = read_plan_file(tmp_path)
+    assert second.identity == first.identity
+    assert (second.keys["M1"], second.keys["M2"]) == (first.keys["M2"], first.keys["M1"])
+    assert first.keys["M1"] != first.keys["M2"]
+    assert second.keys["S1"] == first.keys["S1"]
 
 
 def test_the_kept_plan_of_the_demonstration_is_read() -> None:
@@ -107,6 +139,9 @@ def test_a_plan_file_of_a_newer_program_is_told(told: dict[str, Any], tmp_path: 
         (lambda t: t["leftover"][0].update(keep="yes"), "leftover, number 1, keep is not true or false"),
         (lambda t: t["mats"].append("M9"), "mats, number 7 is not a group of fields"),
         (lambda t: t["bench"].update(unit="ell"), "bench, unit is no unit"),
+        (lambda t: t["sheets"][1].pop("cuts"), "sheets, number 2 has no cuts"),
+        (lambda t: t.update(shelf_table=[{"label": "lid"}]), "shelf_table, number 1 has no quantity"),
+        (lambda t: t.update(again={}), "again has no plan"),
     ],
 )
 def test_a_plan_file_that_was_changed_is_told_with_the_place(

@@ -7,57 +7,13 @@ from pathlib import Path
 
 import pytest
 
-import cli.commands.done
 import cli.commands.shelf
-from cli.main import run
 from nesting.shelf.store import load_shelf
+from tests.desk import OFFERS, Desk, job
 from tests.handmade import plan
 from tests.shelf.shelves import draft, put, write_plan
 
 pytestmark = pytest.mark.usefixtures("plain_terminal")
-
-
-class Desk:
-    """A desk with a shelf file: runs commands and gives back what they print."""
-
-    def __init__(self, folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
-        self.folder, self.capsys = folder, capsys
-        self.path = folder / "my shelf.csv"
-
-    def __call__(self, *arguments: str, code: int = 0) -> str:
-        assert run(arguments) == code, self.capsys.readouterr().err
-        out, err = self.capsys.readouterr()
-        assert not (err if code == 0 else out) or "--json" in arguments
-        return out or err
-
-    def words(self, *arguments: str, code: int = 0) -> str:
-        return " ".join(self(*arguments, code=code).split())
-
-
-@pytest.fixture
-def desk(tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Desk:
-    monkeypatch.setenv("COLUMNS", "60")
-    made = Desk(tmp_path, capsys)
-    monkeypatch.setenv("WINDOWFALL_SHELF", str(made.path))
-    for module in (cli.commands.shelf, cli.commands.done):
-        monkeypatch.setattr(module, "now", lambda: datetime(2026, 3, 31, 17, 43, tzinfo=UTC))
-    return made
-
-
-def job(folder: Path, pieces: str, **tables: str) -> str:
-    folder.mkdir()
-    (folder / "bench.csv").write_text("name,value\nallowance,0\nkeep at least,3 x 4 in\n")
-    (folder / "pieces.csv").write_text(
-        "piece,opening width,opening height,picture width,picture height,boards,priority\n"
-    )
-    with (folder / "pieces.csv").open("a") as file:
-        file.write(pieces)
-    for name, text in tables.items():
-        (folder / f"{name}.csv").write_text(text)
-    return str(folder)
-
-
-OFFERS = "shop,board,sheet width,sheet height,price\nQuay shop,moss,32,40,7.00\n"
 
 
 def test_a_shelf_is_filled_listed_corrected_and_undone(desk: Desk) -> None:
@@ -162,7 +118,7 @@ def test_a_plan_is_booked_once_and_taken_back(desk: Desk) -> None:
     assert desk.path.read_bytes() == new
     assert desk("done", str(report), "--undo").startswith("Undone: done of 2026-03-31")
     assert desk.path.read_bytes() == old
-    assert "is not of this plan" in desk.words("done", str(report), "--undo", code=2)
+    assert "this plan is not booked" in desk.words("done", str(report), "--undo", code=2)
     desk("done", str(report), "--sheet", "S2")
     assert [piece.origin.split(": ")[1].split(",")[0] for piece in load_shelf(desk.path).pieces[1:]] == ["S2 offcut 1"]
     assert "the plan has no sheet S9: it has S1 to S3" in desk.words("done", str(report), "--sheet", "S9", code=2)

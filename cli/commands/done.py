@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from cli.commands.shelf import now, shelf_option
+from cli.commands.mending import Spoiled, plan_again
+from cli.commands.shelf import now, reserved_too_option, shelf_option
 from cli.seconds import SECONDS
 
 if TYPE_CHECKING:
@@ -38,7 +39,12 @@ __all__ = ["done"]
     help="This mat was spoiled: keep its usable strips and plan it again, the rest of the plan as it is; may be given "
     "again.",
 )
-@click.option("--undo", is_flag=True, help="Undo the booking of this plan, if it was the last change of the shelf.")
+@click.option(
+    "--again",
+    is_flag=True,
+    help="It was really cut a second time: book it though this plan, or another one of the same pieces, is booked.",
+)
+@click.option("--undo", is_flag=True, help="Undo the last booking of this plan, also when the shelf was changed since.")
 @click.option("--job", metavar="PATH", help="Where the job is now, to plan a spoiled mat again.")
 @click.option("--discount", metavar="PCT", help="Per cent off, as of plan, to plan a spoiled mat again.")
 @click.option(
@@ -53,31 +59,34 @@ __all__ = ["done"]
     "--out",
     type=click.Path(file_okay=False, path_type=Path),
     metavar="DIR",
-    help="Write the plan of a spoiled mat into this folder.",
+    help="Write the plan of a spoiled mat into this folder, and reserve what it takes of the shelf.",
 )
+@reserved_too_option
 @shelf_option
 def done(plan: Path, told: str | None, *, undo: bool, **asked: Any) -> None:
     """Book a PLAN that was cut, the folder of its report or its plan.json, on the shelf.
 
     What was used comes off, and offcuts, fallouts and spare sheets that are worth keeping go on, each with the label to
-    write on it. It may be given again: what is booked already is not booked twice.
+    write on it. It may be given again: what is booked already is not booked twice. Where only part was cut, what the
+    rest takes of the shelf stays reserved for it.
     """
     from nesting.plan_file import read_plan_file
     from nesting.shelf.booking import Cut
-    from nesting.shelf.store import shelf_path, undo_change
+    from nesting.shelf.store import shelf_path
+    from nesting.shelf.undoing import undo_booking
 
     cut = Cut(asked["sheets"], asked["mats"], asked["spoiled"])
     read, path = read_plan_file(plan), shelf_path(told)
     if undo:
-        change = undo_change(path, plan=read.identity)
+        change = undo_booking(path, (read.identity, read.earlier), now())
         click.echo(f"Undone: {change.command} of {change.at}.")
         return
     if asked["out"] is not None and asked["out"].resolve() == read.path.parent.resolve():
         raise click.BadParameter("the plan that was cut is there: name another folder", param_hint="--out")
     job = _job(read, asked, told) if cut.spoiled else None
-    _book(read, cut, path)
+    booking = _book(read, cut, path, asked)
     if job is not None:
-        _plan_again(read, cut, job, path, asked)
+        plan_again(Spoiled(read, booking, cut.spoiled, job, path, asked))
 
 
 def _job(read: "PlanFile", asked: dict[str, Any], told: str | None) -> "Job":
@@ -96,7 +105,7 @@ def _job(read: "PlanFile", asked: dict[str, Any], told: str | None) -> "Job":
     return job if asked["discount"] is None else with_discount(job, asked["discount"])
 
 
-def _book(read: "PlanFile", cut: "Cut", path: Path) -> None:
+def _book(read: "PlanFile", cut: "Cut", path: Path, asked: dict[str, Any]) -> "Booking":
     from cli.reports.held import print_booking
     from cli.reports.terminal import open_console
     from nesting.shelf.booking import book
@@ -105,30 +114,11 @@ def _book(read: "PlanFile", cut: "Cut", path: Path) -> None:
     bookings: list[Booking] = []
 
     def edit(held: "Shelf", history: "History") -> Edited:
-        bookings.append(book(read, cut, held, history, now().date()))
-        return Edited(bookings[-1].shelf, bookings[-1].moves, read.identity, bookings[-1].units)
+        told = {"once_more": asked["again"], "reserved_too": asked["reserved_too"]}
+        made = book(read, cut, held, history, now().date(), **told)
+        bookings.append(made)
+        return Edited(made.shelf, made.moves, read.identity, made.keys, made.time, made.reserved)
 
     change_shelf(path, "done", edit, unit=read.unit, now=now())
     print_booking(bookings[-1], path, open_console(sys.stdout))
-
-
-def _plan_again(read: "PlanFile", cut: "Cut", job: "Job", path: Path, asked: dict[str, Any]) -> None:
-    """Plan what is spoiled anew, from the shelf as it now is and from what can be bought; the rest stays as planned."""
-    from cli.progress import shown_progress
-    from cli.reports.folder import write_report
-    from cli.reports.terminal import open_console, print_plan
-    from nesting.plan import make_plan
-    from nesting.shelf.booking import again
-    from nesting.shelf.stock import job_again
-    from nesting.shelf.store import history_of, load_shelf
-
-    held = load_shelf(path)
-    booked = history_of(path).booked(held.change, read.identity)
-    mats = again(read, cut.spoiled, booked)
-    click.echo(f"\nTo be cut again: {', '.join(placed.mat.id for placed in mats)}. The other sheets stay as planned.\n")
-    with shown_progress(job.bench.currency) as progress:
-        made = make_plan(job_again(job, read, mats, held, booked), seconds=asked["seconds"], progress=progress)
-    print_plan(made, open_console(sys.stdout))
-    if asked["out"] is not None:
-        asked["out"].mkdir(parents=True, exist_ok=True)
-        click.echo(write_report(made, asked["out"]))
+    return bookings[-1]

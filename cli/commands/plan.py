@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from cli.commands.shelf import reserved_too_option
 from cli.seconds import SECONDS
 
 if TYPE_CHECKING:
@@ -73,6 +74,7 @@ _OPTIONS = (
         metavar="[PATH]",
         help="Cut what the shelf file holds too: your own, or the one at PATH.",
     ),
+    reserved_too_option,
     click.option(
         "--shelf-only",
         is_flag=True,
@@ -107,6 +109,7 @@ class Settings:
     seconds: float
     no_fallout: bool
     shelf: str | None
+    reserved_too: bool
     shelf_only: bool
     seed: int
     as_json: bool
@@ -244,10 +247,13 @@ def _stocked(job: "Job", settings: Settings) -> "Job":
     """Put what the shelf file holds beside the job's own shelf table where that is asked for."""
     if settings.shelf_file is None:
         return job
+    from nesting.shelf.reserving import free_shelf
     from nesting.shelf.stock import with_shelf
-    from nesting.shelf.store import load_shelf, shelf_path
+    from nesting.shelf.store import history_of, load_shelf, shelf_path
 
-    return with_shelf(job, load_shelf(shelf_path(settings.shelf_file)))
+    path = shelf_path(settings.shelf_file)
+    held = load_shelf(path)
+    return with_shelf(job, held if settings.reserved_too else free_shelf(held, history_of(path)))
 
 
 def _planned(job: "Job", settings: Settings) -> "Within":
@@ -303,7 +309,8 @@ def _say_shelf(found: "Within", settings: Settings) -> None:
     if settings.shelf_file is not None:
         used = ", ".join(used_labels(found.plan))
         then = f" When it is cut: windowfall done {settings.out}" if settings.out else ""
-        click.echo(f"\nUsed of the shelf file: {used or 'nothing'}.{then}", err=settings.as_json)
+        keep = f" To keep these for it until then: windowfall shelf reserve {settings.out}" if used and then else ""
+        click.echo(f"\nUsed of the shelf file: {used or 'nothing'}.{then}{keep}", err=settings.as_json)
 
 
 def _warn(made: "Plan") -> None:

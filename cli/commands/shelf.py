@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from nesting.shelf.history import History
     from nesting.shelf.store import Edited
 
-__all__ = ["now", "shelf", "shelf_option"]
+__all__ = ["now", "reserved_too_option", "shelf", "shelf_option"]
 
 _KINDS = click.Choice(["sheet", "offcut", "fallout"])
 _UNITS = click.Choice(["in", "mm", "cm"])
@@ -32,6 +32,11 @@ shelf_option = click.option(
     help="The shelf file, in place of the one that WINDOWFALL_SHELF names, or of your own.",
 )
 """The option that says where the shelf file is."""
+
+reserved_too_option = click.option(
+    "--reserved-too", is_flag=True, help="Take pieces of the shelf file too that are reserved for other plans."
+)
+"""The option that takes what is reserved."""
 
 
 def now() -> datetime:
@@ -60,17 +65,19 @@ def list_shelf(board: str | None = None, picture: Path | None = None, told: str 
     """List what is held by board and size, with the days that it lay unused, and what to throw away first."""
     from cli.reports.held import print_shelf
     from cli.reports.terminal import open_console
-    from nesting.shelf.store import load_shelf, shelf_path
+    from nesting.shelf.reserving import reserved_by
+    from nesting.shelf.store import history_of, load_shelf, shelf_path
     from nesting.spelling import fold
 
     path = shelf_path(told)
     held = load_shelf(path)
+    reserved = reserved_by(held, history_of(path))
     boards = [piece.board for piece in held.pieces]
     if board is not None:
         held = replace(held, pieces=tuple(piece for piece in held.pieces if fold(piece.board) == fold(board)))
     if picture is not None:
         _draw(held, picture)
-    print_shelf(held, path, now().date(), open_console(sys.stdout), board)
+    print_shelf(held, path, now().date(), open_console(sys.stdout), board=board, reserved=reserved)
     _say_nearest(board, boards)
 
 
@@ -137,11 +144,18 @@ def add(board: str, width: str, height: str, told: str | None, unit: str | None,
 @shelf_option
 def take(labels: tuple[str, ...], count: int | None, told: str | None) -> None:
     """Take the pieces with these LABELs off the shelf."""
-    from nesting.shelf.held import Move, take_off
-    from nesting.shelf.store import Edited
+    from collections import defaultdict
 
-    def edit(held: "Shelf", _history: "History") -> Edited:
+    from nesting.shelf.held import Move, take_off
+    from nesting.shelf.reserving import reserved_by
+    from nesting.shelf.store import Edited
+    from nesting.spelling import fold
+
+    reserved: defaultdict[str, tuple[str, ...]] = defaultdict(tuple)
+
+    def edit(held: "Shelf", history: "History") -> Edited:
         moves: list[Move] = []
+        reserved.update(reserved_by(held, history))
         for label in labels:
             held, move = take_off(held, label, count, now().date())
             moves.append(move)
@@ -151,6 +165,79 @@ def take(labels: tuple[str, ...], count: int | None, told: str | None) -> None:
     for move in edited.moves:
         left = edited.shelf.find(move.label or "")
         click.echo(f"Taken off: {-move.count} of {move.label}, {move.board}. Left: {left.quantity if left else 0}.")
+        for who in reserved[fold(move.label or "")]:
+            click.echo(f"It was reserved by {who}: windowfall shelf return {move.label} puts it back.")
+
+
+@shelf.command("return")
+@click.argument("label")
+@shelf_option
+def put_back(label: str, told: str | None) -> None:
+    """Put the piece with this LABEL back that was taken off by hand, as it was and under its own label."""
+    from functools import partial
+
+    from nesting.shelf import undoing
+    from nesting.shelf.store import shelf_before, shelf_path
+
+    path = shelf_path(told)
+    edited = _change(told, "return", lambda held, log: undoing.put_back(label, held, log, partial(shelf_before, path)))
+    piece = edited.shelf.find(label)
+    if piece is not None:
+        click.echo(_said(piece, edited.shelf.unit))
+
+
+@shelf.command()
+@click.argument("plan", type=click.Path(path_type=Path))
+@reserved_too_option
+@shelf_option
+def reserve(plan: Path, told: str | None, *, reserved_too: bool) -> None:
+    """Keep the pieces that a PLAN takes for it, until it is booked or dropped: other plans see them as taken.
+
+    PLAN is the folder of its report or its plan.json.
+    """
+    from nesting.plan_file import read_plan_file
+    from nesting.shelf.booking import booked_of
+    from nesting.shelf.reserving import Claims
+    from nesting.shelf.reserving import reserve as reserved_for
+    from nesting.shelf.store import Edited
+
+    read = read_plan_file(plan)
+
+    def edit(held: "Shelf", history: "History") -> Edited:
+        booked = booked_of(read, history, held.change)
+        claims = Claims(held, history, {read.identity}, also_kept=reserved_too)
+        kept = reserved_for(read, claims, booked)
+        is_new = kept not in history.reservations(held.change)
+        return Edited(held, (), reserved=kept if kept.takes and is_new else None)
+
+    edited = _change(told, "reserve", edit, read.unit)
+    labels = ", ".join(dict.fromkeys(label for _, label in edited.reserved.takes)) if edited.reserved else ""
+    click.echo(
+        f"Reserved until it is booked or dropped: {labels}."
+        if labels
+        else "There is nothing to reserve: it takes no piece of the shelf file that is not reserved for it or booked."
+    )
+
+
+@shelf.command()
+@click.argument("plan")
+@shelf_option
+def drop(plan: str, told: str | None) -> None:
+    """Free what is reserved for a PLAN that will not be cut.
+
+    PLAN is the folder of its report, its plan.json, or the six signs that the list shows after its name.
+    """
+    from nesting.plan_file import read_plan_file
+    from nesting.shelf.reserving import find_reservation
+    from nesting.shelf.store import Edited
+
+    name = read_plan_file(Path(plan)).identity if Path(plan).exists() else plan
+
+    def edit(held: "Shelf", history: "History") -> Edited:
+        return Edited(held, (), dropped=(find_reservation(held, history, name).plan,))
+
+    _change(told, "drop", edit)
+    click.echo("Nothing is reserved for it any longer.")
 
 
 @shelf.command()

@@ -119,6 +119,7 @@ def _held(job: "Job", told: str | None) -> "tuple[Job, dict[str, int]]":
         return job, {}
     from datetime import datetime
 
+    from nesting.shelf.reserving import free_shelf
     from nesting.shelf.stock import with_shelf
     from nesting.shelf.store import history_of, load_shelf, shelf_path
     from nesting.till.stocking import yearly_use
@@ -126,5 +127,6 @@ def _held(job: "Job", told: str | None) -> "tuple[Job, dict[str, int]]":
     path = shelf_path(told)
     held = load_shelf(path)
     today = datetime.now().astimezone().date()
-    changes = history_of(path).in_force(held.change)
-    return with_shelf(job, held), yearly_use(changes, (board.name for board in job.boards), today)
+    history = history_of(path)
+    changes = history.in_force(held.change)
+    return with_shelf(job, free_shelf(held, history)), yearly_use(changes, (board.name for board in job.boards), today)

@@ -1,15 +1,15 @@
 """Plan to booklet: every page in the order in which it is wanted, from the till to the shelf."""
 
-import hashlib
-import json
-from pathlib import PurePath
+from pathlib import Path, PurePath
 
 from cli.reports.bench_pages import bench_sections
 from cli.reports.booklet import Booklet, Paper
 from cli.reports.fitting_pages import fitting_section, label_section, leftover_section, wall_section
 from cli.reports.json_report import plan_to_dict
 from cli.reports.money_pages import cost_section, till_section
+from nesting.identity import digest
 from nesting.job import Bench, Unit
+from nesting.plan_file import plan_file_of
 from nesting.planned import Plan
 
 __all__ = ["compose", "usual_paper"]
@@ -54,7 +54,6 @@ def usual_paper(bench: Bench) -> Paper:
 
 
 def _identity(plan: Plan) -> str:
-    """Return what tells this plan's content from any other's."""
-    told = plan_to_dict(plan)
-    told.pop("search")
-    return hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:16]
+    """Return what ticks on the page are kept under: the plan's identity, and which of its sheets and mats is which."""
+    read = plan_file_of(plan_to_dict(plan), Path())
+    return digest([read.identity, dict(read.keys)])

@@ -18,6 +18,7 @@ from cli.reports.pdf_report import write_pdf
 from cli.reports.workbook import write_workbook
 from nesting.comparing import Comparison
 from nesting.drawing import draw_sheets
+from nesting.plan_file import Again
 from nesting.planned import Plan
 from nesting.svg import write_svg
 
@@ -26,7 +27,14 @@ _PICTURE = re.compile("sheet-S[0-9]+[.]svg")
 __all__ = ["all_or_none", "replace_bytes", "replace_file", "write_comparison", "write_report"]
 
 
-def write_report(plan: Plan, folder: Path, paper: Paper | None = None, *, credit_leftovers: bool = False) -> str:
+def write_report(
+    plan: Plan,
+    folder: Path,
+    paper: Paper | None = None,
+    *,
+    credit_leftovers: bool = False,
+    again: Again | None = None,
+) -> str:
     """Write the pages, the workbook, the plan file and a picture of every sheet; nothing else there is touched.
 
     All of them are written beside their places first, so that a disk that runs full leaves the report of before.
@@ -41,6 +49,8 @@ def write_report(plan: Plan, folder: Path, paper: Paper | None = None, *, credit
         What the pages are printed on; None for what is usual where the job's unit is.
     credit_leftovers : bool
         Whether the costs are also given less what is kept for the shelf.
+    again : Again or None
+        Which plan it mends, where it cuts spoiled mats again.
 
     Returns
     -------
@@ -54,7 +64,7 @@ def write_report(plan: Plan, folder: Path, paper: Paper | None = None, *, credit
     """
     drawings, booklet = draw_sheets(plan), compose(plan, paper, credit_leftovers=credit_leftovers)
     with all_or_none() as beside:
-        _write_text(beside(folder / "plan.json"), partial(write_json, plan))
+        _write_text(beside(folder / "plan.json"), lambda file: write_json(plan, file, again))
         _write_text(beside(folder / "plan.html"), partial(write_html, booklet))
         _write_bytes(beside(folder / "plan.pdf"), partial(write_pdf, booklet))
         _write_bytes(beside(folder / "plan.xlsx"), partial(write_workbook, plan))

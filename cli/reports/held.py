@@ -1,10 +1,11 @@
 """The shelf on the screen: what is held, what was used of it, and what a plan changed on it."""
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
+from types import MappingProxyType
 
 from rich.console import Console
 from rich.padding import Padding
@@ -19,13 +20,22 @@ from nesting.shelf.booking import Booking
 from nesting.shelf.held import HeldPiece, Shelf
 from nesting.shelf.history import Change
 from nesting.shelf.text import size_text
+from nesting.spelling import fold
 
 __all__ = ["area_words", "print_booking", "print_log", "print_shelf"]
 
 _MOST_TO_THROW = 5
 
 
-def print_shelf(shelf: Shelf, path: Path, today: date, console: Console, board: str | None = None) -> None:
+def print_shelf(
+    shelf: Shelf,
+    path: Path,
+    today: date,
+    console: Console,
+    *,
+    board: str | None = None,
+    reserved: Mapping[str, Sequence[str]] = MappingProxyType({}),
+) -> None:
     """Print what is held by board and size, how long it lay, and what to throw away first.
 
     Parameters
@@ -40,6 +50,8 @@ def print_shelf(shelf: Shelf, path: Path, today: date, console: Console, board: 
         A window of 60 columns is wide enough.
     board : str or None
         What was asked for, where it was one board.
+    reserved : Mapping of str to sequence of str
+        By folded label, the plans that pieces are reserved for.
     """
     shown = piles(shelf)
     if not shown:
@@ -48,6 +60,10 @@ def print_shelf(shelf: Shelf, path: Path, today: date, console: Console, board: 
     for pile in shown:
         console.print(Text(f"{pile.board}: {_pieces(pile.count)}, {area_words(pile.area, shelf.unit)}", "bold cyan"))
         console.print(_indented(_pile(pile, shelf.unit, today)))
+        for piece in pile.pieces:
+            if fold(piece.label) in reserved:
+                who = " and ".join(reserved[fold(piece.label)])
+                console.print(Text(f"  {piece.label} is reserved by {who}."))
     if len(shown) > 1:
         total = sum(pile.area for pile in shown)
         console.print(f"In all {_pieces(sum(pile.count for pile in shown))}, {area_words(total, shelf.unit)}.")
@@ -166,7 +182,7 @@ def print_booking(booking: Booking, path: Path, console: Console) -> None:
     if any(piece.kind is ShelfKind.FALLOUT for _, piece in booking.placed):
         console.print("Fallouts are given as they are once squared.")
     if not booking.units:
-        console.print("All of this is booked already; nothing was changed.")
+        console.print("All of this is booked already; nothing was changed. Was it cut a second time? Then add --again.")
     for remark in booking.remarks:
         console.print(remark)
     console.print(Text(f"Kept in {path}", overflow="fold"))

@@ -10,6 +10,7 @@ from nesting.job import Bench
 from nesting.lengths import TICKS_PER_MM, round_near
 from nesting.money import half_up, plain_money
 from nesting.packing.tree import Cut, Node, Offcut, Placed
+from nesting.plan_file import Again
 from nesting.planned import (
     Bought,
     CutSheet,
@@ -35,13 +36,15 @@ _VERSION = 1
 _Json = dict[str, object]
 
 
-def plan_to_dict(plan: Plan) -> _Json:
+def plan_to_dict(plan: Plan, again: Again | None = None) -> _Json:
     """Return the plan as the plan file has it.
 
     Parameters
     ----------
     plan : Plan
         The plan.
+    again : Again or None
+        Which plan it mends, where it cuts spoiled mats again.
 
     Returns
     -------
@@ -49,6 +52,7 @@ def plan_to_dict(plan: Plan) -> _Json:
         Of strings, whole numbers, lists and dicts, and one decimal (the per cents of the summary). Exact settings of
         the bench that fall between two ticks stand at the nearer one.
     """
+    own = again.table if again else [(piece.label, piece.quantity) for piece in plan.job.shelf if not piece.in_file]
     return {
         "format": "windowfall plan",
         "version": _VERSION,
@@ -67,11 +71,23 @@ def plan_to_dict(plan: Plan) -> _Json:
         "pieces": [_piece(cost) for cost in plan.pieces],
         "summary": _summary(plan.summary),
         "shelf_file_labels": list(used_labels(plan)),
+        "shelf_table": [{"label": label, "quantity": quantity} for label, quantity in own],
+        **({} if again is None else {"again": _again(again)}),
         "search": {"proof": plan.proof, "seconds": round(plan.seconds, 2), "seed": plan.seed},
     }
 
 
-def write_json(plan: Plan, file: TextIO) -> None:
+def _again(again: Again) -> _Json:
+    return {
+        "plan": again.plan,
+        "mats": list(again.mats),
+        "first": again.first,
+        "offers": [{"offer_row": number, "count": count} for number, count in again.offers],
+        "shelf": [{"label": label, "count": count} for label, count in again.shelf],
+    }
+
+
+def write_json(plan: Plan, file: TextIO, again: Again | None = None) -> None:
     """Write the plan file; signs beyond ASCII are escaped, so that any encoding carries it.
 
     Parameters
@@ -80,8 +96,10 @@ def write_json(plan: Plan, file: TextIO) -> None:
         The plan.
     file : TextIO
         Open for writing.
+    again : Again or None
+        Which plan it mends, where it cuts spoiled mats again.
     """
-    json.dump(plan_to_dict(plan), file, indent=1)
+    json.dump(plan_to_dict(plan, again), file, indent=1)
     file.write("\n")
 
 

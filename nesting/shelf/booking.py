@@ -5,8 +5,7 @@ offcuts on, and a mat whose windows were cut, which puts its fallouts on. So a p
 booked day by day.
 """
 
-import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import assert_never
@@ -16,15 +15,17 @@ from nesting.job import ShelfKind
 from nesting.plan_file import PlanFile, PlannedSheet, Spare
 from nesting.planned import Bought, FalloutLeft, FromFallout, FromShelf, Mat, OffcutLeft, PlacedMat
 from nesting.shelf.held import Draft, HeldPiece, Move, Shelf, ShelfChangeError, put_on, take_off
-from nesting.shelf.history import Change, History
+from nesting.shelf.history import History, Reservation
+from nesting.shelf.reserving import Claims, reserve_rest
+from nesting.shelf.sources import left_label
 from nesting.tidy import leftover_names
 
-__all__ = ["SPARE", "Booking", "Cut", "again", "book", "left_label", "spare_name"]
+__all__ = ["SPARE", "Booking", "Cut", "again", "book", "booked_of", "spare_name"]
 
 SPARE = "spare sheets"
 """What all sheets that were bought and not cut are booked as."""
 _UNCUT = "uncut "
-_LEFT = re.compile("(?P<name>.+), plan (?P<plan>[0-9a-f]{6})")
+_AGAIN = " again for "
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +58,12 @@ class Booking:
         What went on: where it was cut from, and the piece with its label.
     remarks : tuple of str
         Sentences about what the shelf file could not follow.
+    keys : tuple of str
+        What stands for `units` in the log.
+    time : int
+        How many times the plan was cut, this time counted.
+    reserved : Reservation or None
+        What is kept for the rest of the plan from now on.
     """
 
     shelf: Shelf
@@ -64,9 +71,21 @@ class Booking:
     units: tuple[str, ...]
     placed: tuple[tuple[str, HeldPiece], ...]
     remarks: tuple[str, ...]
+    keys: tuple[str, ...]
+    time: int
+    reserved: Reservation | None
 
 
-def book(plan: PlanFile, cut: Cut, shelf: Shelf, history: History, today: date) -> Booking:
+def book(
+    plan: PlanFile,
+    cut: Cut,
+    shelf: Shelf,
+    history: History,
+    today: date,
+    *,
+    once_more: bool = False,
+    reserved_too: bool = False,
+) -> Booking:
     """Return what the shelf becomes when a plan was cut; what is booked already is not booked again.
 
     A mat brings the sheet that it was cut from, a sheet all its mats, and a fallout the mat that it fell out of.
@@ -83,6 +102,10 @@ def book(plan: PlanFile, cut: Cut, shelf: Shelf, history: History, today: date) 
         Its log.
     today : date
         The day.
+    once_more : bool
+        Whether it was really cut a second time, this plan or another one of the same pieces.
+    reserved_too : bool
+        Whether pieces that are kept for other plans are taken too.
 
     Returns
     -------
@@ -93,7 +116,8 @@ def book(plan: PlanFile, cut: Cut, shelf: Shelf, history: History, today: date) 
     Raises
     ------
     ShelfChangeError
-        If the plan has no such sheet or mat, or the log is not whole, so that nobody knows what is booked.
+        If the plan has no such sheet or mat; if a piece that it cuts is gone, another one or kept for another plan; if
+        mats of it are booked through another plan; or if the log is not whole, so that nobody knows what is booked.
     """
     if not history.is_whole(shelf.change):
         raise ShelfChangeError(
@@ -101,10 +125,16 @@ def book(plan: PlanFile, cut: Cut, shelf: Shelf, history: History, today: date) 
             "the log back beside the shelf file, or write 0 after change in row 1 of the file to begin a new log"
         )
     _refuse_unknown(plan, cut)
-    before = history.booked(shelf.change, plan.identity)
-    fresh = [unit for unit in _units(plan, cut) if unit not in before]
+    before, time = booked_of(plan, history, shelf.change), max(1, history.times(shelf.change, plan.identity))
+    asked = list(_units(plan, cut))
+    if once_more and before.intersection(asked):
+        before, time = frozenset[str](), time + 1
+    fresh = [unit for unit in asked if unit not in before]
+    if not once_more:
+        _refuse_elsewhere(plan, fresh, history, shelf.change)
     orphans = {mat: _orphans(plan, mat, before, fresh) for mat in cut.spoiled}
-    clerk = _Clerk(plan, shelf, history, today, before | set(fresh))
+    claims = Claims(shelf, history, {plan.identity}, also_kept=reserved_too)
+    clerk = _Clerk(plan, shelf, claims, today, before | set(fresh))
     for unit in fresh:
         clerk.enter(unit, spoiled=unit in cut.spoiled)
     for mat, lost in orphans.items():
@@ -112,10 +142,66 @@ def book(plan: PlanFile, cut: Cut, shelf: Shelf, history: History, today: date) 
             clerk.strips(mat)
             fresh += [*lost, *(_for(one, mat) for one in (mat, *lost))]
     after, pieces = put_on(clerk.shelf, clerk.drafts, today, history.labels)
-    moves = (*clerk.moves, *(Move(piece.label, piece.board, piece.size, piece.quantity) for piece in pieces))
+    placed = tuple(zip(clerk.names, pieces, strict=True))
+    left = (Move(one.label, one.board, one.size, one.quantity, left_label(plan, name)) for name, one in placed)
     return Booking(
-        after, moves, tuple(fresh), tuple(zip(clerk.names, pieces, strict=True)), tuple(dict.fromkeys(clerk.remarks))
+        shelf=after,
+        moves=(*clerk.moves, *left),
+        units=tuple(fresh),
+        placed=placed,
+        remarks=tuple(dict.fromkeys(clerk.remarks)),
+        keys=tuple(_translated(unit, plan.keys) for unit in fresh),
+        time=time,
+        reserved=reserve_rest(plan, claims, before | set(fresh)) if fresh else None,
     )
+
+
+def booked_of(plan: PlanFile, history: History, change: int) -> frozenset[str]:
+    """Return the sheets and mats of a plan that are booked, by the ids that they have in this plan file.
+
+    Parameters
+    ----------
+    plan : PlanFile
+        The plan.
+    history : History
+        The log of the shelf.
+    change : int
+        The number of the shelf's last change.
+
+    Returns
+    -------
+    frozenset of str
+        With entries for what must be cut again, as `again` understands them. Of a plan that was cut several times,
+        what is booked of the last.
+    """
+    ids = {key: name for name, key in plan.keys.items()}
+    booked = frozenset(_translated(unit, ids) for unit in history.booked(change, plan.identity))
+    return booked if history.times(change, plan.identity) > 1 else booked | history.booked(change, plan.earlier)
+
+
+def _translated(unit: str, names: Mapping[str, str]) -> str:
+    """Put the key of a sheet or mat in place of its id, or the id in place of the key."""
+    return _AGAIN.join(names.get(part, part) for part in unit.split(_AGAIN))
+
+
+def _refuse_elsewhere(plan: PlanFile, fresh: Iterable[str], history: History, change: int) -> None:
+    """Refuse to book a mat that is booked through another plan of the same wall, and was not spoiled there."""
+    others = [
+        one for one in history.in_force(change) if one.plan not in {None, plan.identity, plan.earlier} and one.booked
+    ]
+    spoiled = {unit.split(_AGAIN)[0] for one in others for unit in one.booked if _AGAIN in unit}
+    last = {unit: one for one in others for unit in one.booked if unit not in spoiled}
+    names = {placed.mat.id: placed.mat.piece for placed in plan.mats}
+    twice = [unit for unit in fresh if unit in names and plan.keys[unit] in last]
+    if twice:
+        more = f" and {len(twice) - 1} more" if len(twice) > 1 else ""
+        when = last[plan.keys[twice[0]]].at[:10]
+        raise ShelfChangeError(
+            f"the mat {twice[0]} of {names[twice[0]]}{more} {'are' if more else 'is'} booked already, through another "
+            f"plan of the same pieces ({when}). If this plan was only printed again or tried, there is nothing to "
+            "book. If these mats were really cut a second time, say so with --again; to book only others, name them "
+            "with --sheet or --mat"
+        )
 
 
 def again(plan: PlanFile, spoiled: Iterable[str], booked: frozenset[str]) -> tuple[PlacedMat, ...]:
@@ -139,30 +225,16 @@ def again(plan: PlanFile, spoiled: Iterable[str], booked: frozenset[str]) -> tup
     return tuple(one for one in plan.mats if any(_for(one.mat.id, mat) in booked for mat in wanted))
 
 
-def left_label(plan: PlanFile, name: str) -> str:
-    """Return what stands for a leftover of a plan that is not cut yet, and for ever in where the piece came from."""
-    return f"{name}, plan {plan.identity[:6]}"
-
-
 def spare_name(spare: Spare) -> str:
     """Return the name of sheets that are bought and not cut."""
     return f"{_UNCUT}{spare.board} of offer {spare.offer}"
 
 
-def _is_awaited(label: str, changes: Iterable[Change]) -> bool:
-    """Whether a label stands for what another plan will leave and has not left yet."""
-    found = _LEFT.fullmatch(label)
-    if found is None:
-        return False
-    unit = SPARE if label.startswith(_UNCUT) else label.split(maxsplit=1)[0]
-    return not any((one.plan or "").startswith(found["plan"]) and unit in one.booked for one in changes)
-
-
 class _Clerk:
     """Enters one sheet or mat after the other; what goes on the shelf is labelled at the end, all at once."""
 
-    def __init__(self, plan: PlanFile, shelf: Shelf, history: History, today: date, booked: frozenset[str]) -> None:
-        self.plan, self.shelf, self.history, self.today, self.booked = plan, shelf, history, today, booked
+    def __init__(self, plan: PlanFile, shelf: Shelf, claims: Claims, today: date, booked: frozenset[str]) -> None:
+        self.plan, self.shelf, self.claims, self.today, self.booked = plan, shelf, claims, today, booked
         self.moves: list[Move] = []
         self.drafts: list[Draft] = []
         self.names: list[str] = []
@@ -197,17 +269,10 @@ class _Clerk:
                 self._put(name, sheet.board, left.size, ShelfKind.OFFCUT)
 
     def _take(self, sheet: PlannedSheet, label: str) -> None:
-        piece = self.shelf.find(label) or next((one for one in self.shelf.pieces if one.origin.endswith(label)), None)
-        if piece is None and _is_awaited(label, self.history.in_force(self.shelf.change)):
+        piece = self.claims.claim(sheet, label)
+        if piece is None:
             raise ShelfChangeError(
                 f"{sheet.id} is cut from {label}, which is not on the shelf yet: book that plan first"
-            )
-        if piece is None:
-            self.remarks.append(f"{label} ({sheet.id}) was off the shelf already.")
-            return
-        if piece.size not in {sheet.size, sheet.size.turned}:
-            self.remarks.append(
-                f"{label} ({sheet.id}) has another size on the shelf than in the plan; it is taken off."
             )
         self.shelf, move = take_off(self.shelf, piece.label, 1, self.today)
         self.moves.append(move)
@@ -256,7 +321,7 @@ def _strips(mat: Mat, squaring: int) -> Iterator[tuple[str, Size]]:
 
 def _for(mat: str, spoiled: str) -> str:
     """Return the entry that says that a mat must be cut again because one was spoiled."""
-    return f"{mat} again for {spoiled}"
+    return f"{mat}{_AGAIN}{spoiled}"
 
 
 def _refuse_unknown(plan: PlanFile, cut: Cut) -> None:

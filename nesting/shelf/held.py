@@ -116,12 +116,16 @@ class Draft:
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """What one change put there (`count` above 0) or used (below 0); no label for a sheet cut as it was bought."""
+    """What one change put there (`count` above 0) or used (below 0); no label for a sheet cut as it was bought.
+
+    `left` is the name that the piece had as a leftover of a plan, where it was one.
+    """
 
     label: str | None
     board: str
     size: Size
     count: int
+    left: str | None = None
 
 
 def label_number(label: str) -> int:

@@ -11,16 +11,16 @@ one that another program wrote over a newer one.
 import json
 import os
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from enum import StrEnum
-from pathlib import Path
+from pathlib import Path, PurePath
 from typing import Any
 
 from nesting.geometry import Size
 from nesting.shelf.held import Move
 from nesting.spelling import fold
 
-__all__ = ["Change", "History", "Mark", "append_change", "append_mark", "read_history"]
+__all__ = ["Change", "History", "Mark", "Reservation", "append_change", "append_mark", "read_history"]
 
 _LOG = "log.jsonl"
 
@@ -30,6 +30,45 @@ class Mark(StrEnum):
 
     FINISHED = "finished"
     UNDONE = "undone"
+
+
+@dataclass(frozen=True, slots=True)
+class Reservation:
+    """What a plan takes, kept for it until it is booked or dropped.
+
+    Parameters
+    ----------
+    plan : str
+        Its identity.
+    job : str
+        The path of its job.
+    takes : tuple of (str, str)
+        For each sheet that it cuts from the shelf: the key of the sheet, and the label of the piece.
+    offers : tuple of (int, int)
+        How many sheets of which offer it buys.
+    table : tuple of (str, int)
+        How many pieces it takes of the job's own shelf table, by label.
+    mends : str or None
+        The identity of the plan whose spoiled mats it cuts again.
+    mats : tuple of str
+        The keys that these mats have there.
+    first : str or None
+        The identity of the plan of the whole wall that both belong to.
+    """
+
+    plan: str
+    job: str
+    takes: tuple[tuple[str, str], ...]
+    offers: tuple[tuple[int, int], ...] = ()
+    table: tuple[tuple[str, int], ...] = ()
+    mends: str | None = None
+    mats: tuple[str, ...] = ()
+    first: str | None = None
+
+    @property
+    def name(self) -> str:
+        """What the plan is called in lists."""
+        return f"{PurePath(self.job).stem}, plan {self.plan[:6]}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +84,7 @@ class Change:
     at : str
         When, to the second, with the offset from universal time.
     command : str
-        What was done, in a word: ``add``, ``take``, ``correct``, ``done``.
+        What was done, in a word: ``add``, ``take``, ``correct``, ``done``, ``reserve``, ``drop``.
     before, after : str or None
         Digests of the file before and after; None where there was none.
     moves : tuple of Move
@@ -53,7 +92,17 @@ class Change:
     plan : str or None
         The identity of the plan that was booked.
     booked : tuple of str
-        The sheets and mats of that plan that were booked.
+        The keys of the sheets and mats of that plan that were booked; their ids in older logs.
+    time : int
+        How many times that plan was cut, this time counted.
+    reserved : Reservation or None
+        What is kept for a plan from now on.
+    dropped : tuple of str
+        The identities of plans for which nothing is kept any longer.
+    joined : bool
+        Whether it belongs to the change before it, and both are undone together.
+    undoes : int or None
+        The number of an earlier change that it takes back, with all that it did.
     """
 
     number: int
@@ -65,6 +114,11 @@ class Change:
     moves: tuple[Move, ...]
     plan: str | None = None
     booked: tuple[str, ...] = ()
+    time: int = 1
+    reserved: Reservation | None = None
+    dropped: tuple[str, ...] = ()
+    joined: bool = False
+    undoes: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,13 +139,25 @@ class History:
         moves = (move for change in self.changes.values() for move in change.moves)
         return frozenset(fold(move.label) for move in moves if move.label is not None)
 
-    def in_force(self, change: int) -> tuple[Change, ...]:
+    def chain(self, change: int) -> tuple[Change, ...]:
         """Return the changes that led to the file which change number `change` wrote, the first of them first."""
         found = []
         while change in self.changes:
             found.append(self.changes[change])
             change = self.changes[change].parent
         return tuple(reversed(found))
+
+    def in_force(self, change: int) -> tuple[Change, ...]:
+        """Return the same without those that a later one took back, and without that later one."""
+        found = self.chain(change)
+        undone = {one.undoes for one in found if one.undoes is not None}
+        return tuple(one for one in found if one.number not in undone and one.undoes is None)
+
+    def last_together(self, change: int) -> tuple[Change, ...]:
+        """Return change number `change` with those before it that the same command made; none where there is none."""
+        found = self.chain(change)
+        first = next((place for place in reversed(range(len(found))) if not found[place].joined), 0)
+        return found[first:]
 
     def overwritten(self, change: int) -> Change | None:
         """Return the last change that was made after the file of change number `change` and never undone.
@@ -107,12 +173,42 @@ class History:
 
     def is_whole(self, change: int) -> bool:
         """Whether every change that led to this one is there."""
-        first = self.in_force(change)[:1]
+        first = self.chain(change)[:1]
         return change == 0 or (bool(first) and first[0].parent == 0)
 
+    def times(self, change: int, plan: str) -> int:
+        """Return how many times a plan was cut, at least in part, by the file which change number `change` wrote."""
+        return max((one.time for one in self.in_force(change) if one.plan == plan), default=0)
+
     def booked(self, change: int, plan: str) -> frozenset[str]:
-        """Return the sheets and mats of a plan that are booked in the file which change number `change` wrote."""
-        return frozenset(unit for one in self.in_force(change) if one.plan == plan for unit in one.booked)
+        """Return what is booked of a plan in the file which change number `change` wrote; the last time it was cut."""
+        last = self.times(change, plan)
+        return frozenset(
+            unit for one in self.in_force(change) if one.plan == plan and one.time == last for unit in one.booked
+        )
+
+    def reservations(self, change: int) -> tuple[Reservation, ...]:
+        """Return what is kept for plans in the file which change number `change` wrote, less what is booked of them.
+
+        One that has been booked whole takes nothing more; it is there until it is dropped.
+        """
+        kept: dict[str, Reservation] = {}
+        booked: dict[str, set[str]] = {}
+        force = {one.number for one in self.in_force(change)}
+        for one in self.chain(change):
+            if one.number not in force and one.undoes is None:
+                continue
+            for plan in one.dropped:
+                kept.pop(plan, None)
+            if one.reserved is not None:
+                kept[one.reserved.plan] = one.reserved
+                booked.pop(one.reserved.plan, None)
+            if one.plan is not None:
+                booked.setdefault(one.plan, set()).update(one.booked)
+        return tuple(
+            replace(one, takes=tuple(take for take in one.takes if take[0] not in booked.get(plan, ())))
+            for plan, one in kept.items()
+        )
 
 
 def read_history(folder: Path) -> History:
@@ -139,12 +235,19 @@ def _lines(text: str) -> Iterator[dict[str, Any]]:
 def _changes(lines: Iterable[dict[str, Any]]) -> Iterator[Change]:
     for told in lines:
         try:
-            moves = tuple(Move(m["label"], m["board"], Size(*m["size"]), m["count"]) for m in told["moves"])
-            change = Change(**told | {"moves": moves, "booked": tuple(told["booked"])})
+            moves = tuple(Move(**m | {"size": Size(*m["size"])}) for m in told["moves"])
+            kept = None if told.get("reserved") is None else _reservation(told["reserved"])
+            change = Change(**told | {"moves": moves, "booked": tuple(told["booked"]), "reserved": kept})
+            change = replace(change, dropped=tuple(change.dropped))
             if change.parent < change.number:  # as every change that was made; others would lead round in a ring
                 yield change
-        except (TypeError, KeyError):
+        except (TypeError, KeyError, ValueError):
             continue
+
+
+def _reservation(told: dict[str, Any]) -> Reservation:
+    pairs = {name: tuple((one, other) for one, other in told[name]) for name in ("takes", "offers", "table")}
+    return Reservation(**told | pairs | {"mats": tuple(told["mats"])})
 
 
 def append_change(folder: Path, change: Change) -> None:

@@ -20,26 +20,49 @@ from platformdirs import user_data_path
 from nesting.errors import ShelfError
 from nesting.job import Unit
 from nesting.shelf.held import Move, Shelf, ShelfChangeError
-from nesting.shelf.history import Change, History, Mark, append_change, append_mark, read_history
+from nesting.shelf.history import Change, History, Mark, Reservation, append_change, append_mark, read_history
 from nesting.shelf.text import read_shelf, shelf_text
 
-__all__ = ["VARIABLE", "Edited", "change_shelf", "history_of", "load_shelf", "shelf_path", "undo_change"]
+__all__ = [
+    "VARIABLE",
+    "Edited",
+    "change_shelf",
+    "history_of",
+    "load_shelf",
+    "shelf_before",
+    "shelf_path",
+    "undo_change",
+]
 
 VARIABLE = "WINDOWFALL_SHELF"
 """The variable of the environment that says where the shelf file is."""
 _PATIENCE = 60.0
 _UNDO_DEPTH = 200
 _LAST = "last.csv"
+_MEANWHILE = "another program changed it at this very moment. Close it there, then give the command again"
 
 
 @dataclass(frozen=True, slots=True)
 class Edited:
-    """What a change makes of the shelf, what moved, and which parts of which plan it books."""
+    """What a change makes of the shelf, what moved, which parts of which plan it books, and what it keeps for whom.
+
+    The fields are those of the `Change` that it becomes.
+    """
 
     shelf: Shelf
     moves: tuple[Move, ...]
     plan: str | None = None
     booked: tuple[str, ...] = ()
+    time: int = 1
+    reserved: Reservation | None = None
+    dropped: tuple[str, ...] = ()
+    joined: bool = False
+    undoes: int | None = None
+
+    def changes(self, shelf: Shelf) -> bool:
+        """Whether it changes anything of a shelf or its log."""
+        told = (self.moves, self.booked, self.reserved, self.dropped, self.undoes)
+        return self.shelf != shelf or any(told)
 
 
 Edit = Callable[[Shelf, History], Edited]
@@ -119,7 +142,7 @@ def change_shelf(path: Path, command: str, edit: Edit, *, unit: Unit = Unit.IN, 
             edited = edit(shelf, history)
         except ShelfChangeError as error:
             raise ShelfError(str(path), (str(error),)) from None
-        if edited.shelf == shelf and not edited.moves and not edited.booked:
+        if not edited.changes(shelf):
             return edited
         number = max(history.last, shelf.change) + 1
         after = shelf_text(replace(edited.shelf, change=number))
@@ -134,6 +157,11 @@ def change_shelf(path: Path, command: str, edit: Edit, *, unit: Unit = Unit.IN, 
             moves=edited.moves,
             plan=edited.plan,
             booked=edited.booked,
+            time=edited.time,
+            reserved=edited.reserved,
+            dropped=edited.dropped,
+            joined=edited.joined,
+            undoes=edited.undoes,
         )
         _keep(path, f"before-{number}.csv", before)
         _keep(path, _LAST, after)
@@ -146,20 +174,21 @@ def change_shelf(path: Path, command: str, edit: Edit, *, unit: Unit = Unit.IN, 
         return edited
 
 
-def undo_change(path: Path, *, plan: str | None = None) -> Change:
+def undo_change(path: Path, *, last: int | None = None) -> Change:
     """Bring back the very bytes that the shelf file had before its last change.
 
     Parameters
     ----------
     path : Path
         The shelf file.
-    plan : str or None
-        If given, the last change must have booked this plan.
+    last : int or None
+        If given, the number that its last change must have.
 
     Returns
     -------
     Change
-        The change that was undone. What it wrote is kept in the folder of the log.
+        The change that was undone; the one that began it, where a command made several. What it wrote is kept in the
+        folder of the log.
 
     Raises
     ------
@@ -170,24 +199,23 @@ def undo_change(path: Path, *, plan: str | None = None) -> Change:
         now = _bytes(path)
         shelf, history = _parsed(path, now, Unit.IN), history_of(path)
         _refuse_if_overwritten(path, now, shelf, history)
-        change = history.changes.get(shelf.change)
-        if change is None:
+        together = history.last_together(shelf.change)
+        if not together:
             raise ShelfError(str(path), ("there is no change of this shelf that could be undone",))
-        if plan is not None and change.plan != plan:
-            said = (
-                f"its last change ({change.command}, {change.at}) is not of this plan; windowfall shelf undo undoes it"
-            )
-            raise ShelfError(str(path), (said,))
-        if _digest(now) != change.after:
+        if last is not None and shelf.change != last:
+            raise ShelfError(str(path), (_MEANWHILE,))
+        change = together[0]
+        if _digest(now) != together[-1].after:
             said = (
                 f"it was changed by hand after its last change ({change.command}, {change.at}), and undoing that would "
                 "lose what was written by hand. Correct it by hand, or with windowfall shelf correct"
             )
             raise ShelfError(str(path), (said,))
         before = _kept(path, change)
-        _keep(path, f"undone-{change.number}.csv", now)
+        _keep(path, f"undone-{together[-1].number}.csv", now)
         _keep(path, _LAST, before)
-        append_mark(_folder(path), Mark.UNDONE, change.number)
+        for one in together:
+            append_mark(_folder(path), Mark.UNDONE, one.number)
         _refuse_if_changed(path, now)
         if before is None:
             path.unlink()
@@ -195,6 +223,11 @@ def undo_change(path: Path, *, plan: str | None = None) -> Change:
         else:
             _replace(path, before)
         return change
+
+
+def shelf_before(path: Path, change: Change) -> Shelf:
+    """Return what the shelf at a path held before a change; ShelfError if that is no longer kept."""
+    return _parsed(path, _kept(path, change), Unit.IN)
 
 
 @contextmanager
@@ -272,8 +305,7 @@ def _refuse_if_overwritten(path: Path, data: bytes | None, shelf: Shelf, history
 
 def _refuse_if_changed(path: Path, before: bytes | None) -> None:
     if _bytes(path) != before:
-        said = "another program changed it at this very moment. Close it there, then give the command again"
-        raise ShelfError(str(path), (said,))
+        raise ShelfError(str(path), (_MEANWHILE,))
 
 
 def _replace(path: Path, data: bytes) -> None:

@@ -1,9 +1,12 @@
 """Laws of the shelf: what is written is read back, and over project after project no area is lost or made."""
 
 import random
+from collections import Counter
 from datetime import date
 from fractions import Fraction
+from pathlib import Path
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -22,6 +25,7 @@ from nesting.shelf.text import read_shelf, shelf_text
 from nesting.spelling import fold
 from tests.builders import exact, make_bench, make_board, make_job, make_offer, make_piece, make_shop
 from tests.shelf.shelves import NOW, write_plan
+from tests.shelf.walks import Walk
 
 WORDS = st.text(st.characters(codec="utf-8", exclude_categories=("C", "Z")), min_size=1, max_size=9).filter(
     lambda word: not word.startswith("#") and fold(word) != "any"
@@ -85,11 +89,32 @@ def test_areas_balance_to_the_tick_over_ten_projects_in_a_row(tmp_path) -> None:
     assert used >= 10
 
 
+@pytest.mark.parametrize("seed", range(12))
+def test_the_books_balance_whatever_two_walls_do_on_one_shelf(seed: int, tmp_path: Path) -> None:
+    walked(seed, tmp_path, 12)
+
+
+@pytest.mark.slow
+def test_the_books_balance_over_a_thousand_walks(tmp_path: Path) -> None:
+    done = sum((walked(seed, tmp_path / str(seed), 14) for seed in range(1000, 2000)), Counter())
+    often = ("book", "book refused", "spoil", "undo", "undo_plan", "reserve", "take", "give_back", "correct")
+    assert all(done[name] >= 100 for name in often), done
+
+
+def walked(seed: int, folder: Path, steps: int) -> Counter[str]:
+    folder.mkdir(exist_ok=True)
+    walk = Walk(folder / "shelf.csv", random.Random(seed))  # noqa: S311 - nothing secret
+    walk.begin()
+    for _ in range(steps):
+        walk.step()
+    return walk.taken
+
+
 def _book(path, read, cut) -> None:
     def edit(shelf, history):
         booking = book(read, cut, shelf, history, NOW.date())
         assert not booking.remarks
-        return Edited(booking.shelf, booking.moves, read.identity, booking.units)
+        return Edited(booking.shelf, booking.moves, read.identity, booking.keys, booking.time, booking.reserved)
 
     change_shelf(path, "done", edit, unit=read.unit, now=NOW)
 

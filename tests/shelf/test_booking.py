@@ -12,7 +12,7 @@ import pytest
 from nesting.geometry import Size
 from nesting.job import ShelfKind
 from nesting.plan_file import PlanFile, Spare, read_plan_file
-from nesting.shelf.booking import SPARE, Booking, Cut, again, book
+from nesting.shelf.booking import SPARE, Booking, Cut, again, book, booked_of
 from nesting.shelf.held import Move, Shelf, ShelfChangeError
 from nesting.shelf.history import Change, History
 from tests.handmade import plan, size
@@ -32,8 +32,27 @@ def read(tmp_path: Path) -> PlanFile:
 
 def log(read: PlanFile, *units: str) -> tuple[Shelf, History]:
     """Return a shelf with one change behind it, which booked these parts of a plan."""
-    change = Change(1, 0, "", "done", None, "", (), read.identity, units)
+    keys = tuple(" again for ".join(read.keys.get(part, part) for part in unit.split(" again for ")) for unit in units)
+    change = Change(1, 0, "", "done", None, "", (), read.identity, keys)
     return shelf(LID, change=1), History({1: change})
+
+
+def booked(read: PlanFile, booking: Booking, number: int = 1, *before: Change) -> tuple[Shelf, History]:
+    """Return the shelf and its log once a booking is made."""
+    change = Change(
+        number=number,
+        parent=number - 1,
+        at="2026-03-31T17:43:00+00:00",
+        command="done",
+        before=None,
+        after="",
+        moves=booking.moves,
+        plan=read.identity,
+        booked=booking.keys,
+        time=booking.time,
+        reserved=booking.reserved,
+    )
+    return replace(booking.shelf, change=number), History({one.number: one for one in (*before, change)})
 
 
 def placed(booking: Booking) -> list[tuple[str, Size]]:
@@ -98,12 +117,34 @@ def test_pieces_of_the_jobs_own_table_are_left_to_the_user(read: PlanFile) -> No
     assert LID in booking.shelf.pieces
 
 
-def test_a_shelf_that_was_changed_by_hand_meanwhile_is_followed(read: PlanFile) -> None:
-    gone = book(read, Cut(), shelf(), History({}), DAY)
-    assert gone.remarks == ("box lid (S2) was off the shelf already.",)
-    other = book(read, Cut(), shelf(replace(LID, size=Size(3, 5), quantity=2)), History({}), DAY)
-    assert other.remarks == ("box lid (S2) has another size on the shelf than in the plan; it is taken off.",)
-    assert other.shelf.pieces[0] == replace(LID, size=Size(3, 5), used=DAY)
+def test_a_booking_whose_source_is_gone_or_another_piece_books_nothing(read: PlanFile) -> None:
+    gone = "S2 is cut from box lid, which is not on the shelf. If its row was deleted by hand, write it in again; if it"
+    with pytest.raises(ShelfChangeError, match=gone):
+        book(read, Cut(), shelf(), History({}), DAY)
+    for other, said in (
+        (replace(LID, size=Size(3, 5)), "planned as grey card, 7 × 17 in; the shelf has it as grey card, "),
+        (replace(LID, board="slate"), "the shelf has it as slate, 17 × 7 in. If it is the same piece, write it as"),
+    ):
+        with pytest.raises(ShelfChangeError, match=said):
+            book(read, Cut(), shelf(other), History({}), DAY)
+    turned = shelf(replace(LID, size=size("7", "17"), board="Grey  Card"))
+    assert book(read, Cut(), turned, History({}), DAY).moves[1].label == "box lid"
+
+
+def test_no_piece_is_taken_because_its_origin_ends_with_the_label(read: PlanFile) -> None:
+    half = held("R2", "grey card", size("17", "7"), origin="half of box lid")
+    with pytest.raises(ShelfChangeError, match="S2 is cut from box lid, which is not on the shelf"):
+        book(read, Cut(), shelf(half), History({}), DAY)
+
+
+def test_a_piece_taken_by_hand_or_cut_for_another_plan_is_told_apart(read: PlanFile) -> None:
+    took = Move("box lid", "grey card", size("17", "7"), -1)
+    hand = Change(1, 0, "2026-03-30T09:00:00+00:00", "take", None, "", (took,))
+    with pytest.raises(ShelfChangeError, match=r'by hand \(2026-03-30\).*windowfall shelf return "box lid" puts it'):
+        book(read, Cut(), shelf(change=1), History({1: hand}), DAY)
+    other = replace(hand, command="done", plan="abcdef0123456789", booked=("k",))
+    with pytest.raises(ShelfChangeError, match="was cut for another plan, abcdef, booked on 2026-03-30"):
+        book(read, Cut(), shelf(change=1), History({1: other}), DAY)
 
 
 def test_what_the_plan_has_not_is_told(read: PlanFile) -> None:
@@ -138,9 +179,9 @@ def test_a_spoiled_mat_leaves_its_strips_and_its_fallouts(read: PlanFile) -> Non
 def test_what_was_to_come_out_of_a_spoiled_mat_is_cut_again_too(read: PlanFile) -> None:
     booking = book(read, Cut(spoiled=("M3",)), shelf(LID), History({}), DAY)
     there, history = log(read, *booking.units)
-    booked = history.booked(1, read.identity)
-    assert [one.mat.id for one in again(read, ("M3",), booked)] == ["M3", "M4"]
-    assert [one.mat.id for one in again(read, ("M1",), booked)] == []
+    done = booked_of(read, history, 1)
+    assert [one.mat.id for one in again(read, ("M3",), done)] == ["M3", "M4"]
+    assert [one.mat.id for one in again(read, ("M1",), done)] == []
     rest = book(read, Cut(), there, history, DAY)
     assert placed(rest) == [*S2, *FALLOUTS]
     repeated = book(read, Cut(spoiled=("M3",)), there, history, DAY)
@@ -163,15 +204,52 @@ def test_a_mat_spoiled_after_its_fallout_was_cut_keeps_what_came_out_of_it(read:
 def test_what_another_plan_will_leave_must_be_there_first(read: PlanFile) -> None:
     label = f"S1 offcut 4, plan {read.identity[:6]}"
     sheets = tuple(
-        replace(sheet, source=replace(sheet.source, label=label), board="slate") if sheet.id == "S2" else sheet
+        replace(sheet, source=replace(sheet.source, label=label), board="slate", size=S1[1][1])
+        if sheet.id == "S2"
+        else sheet
         for sheet in read.sheets
     )
     other = replace(read, identity="0" * 16, sheets=sheets, in_file=frozenset({label}))
     with pytest.raises(ShelfChangeError, match=f"S2 is cut from {label}, which is not on the shelf yet"):
         book(other, Cut(sheets=("S2",)), shelf(LID), History({}), DAY)
-    first = book(read, Cut(sheets=("S1",)), shelf(LID), History({}), DAY)
-    _, history = log(read, *first.units)
-    there = replace(first.shelf, change=1)
+    there, history = booked(read, book(read, Cut(sheets=("S1",)), shelf(LID), History({}), DAY))
     assert book(other, Cut(sheets=("S2",)), there, history, DAY).moves[0].label == "R2"
-    gone = replace(there, pieces=())
-    assert book(other, Cut(sheets=("S2",)), gone, history, DAY).remarks == (f"{label} (S2) was off the shelf already.",)
+    # A log written before leftovers were named in it: where the piece came from says which it is.
+    older = replace(history.changes[1], moves=tuple(replace(move, left=None) for move in history.changes[1].moves))
+    assert book(other, Cut(sheets=("S2",)), there, History({1: older}), DAY).moves[0].label == "R2"
+    with pytest.raises(ShelfChangeError, match=f"S2 is cut from {label}, which is not on the shelf. If its row"):
+        book(other, Cut(sheets=("S2",)), replace(there, pieces=()), history, DAY)
+
+
+def test_the_same_mats_are_booked_through_one_plan_unless_they_were_cut_twice(read: PlanFile) -> None:
+    # Another plan of the wall: all is asked alike, but M2 lies turned.
+    other = replace(read, identity="0" * 16, earlier="1" * 16, in_file=frozenset())
+    there, history = booked(read, book(read, Cut(sheets=("S1",)), shelf(LID), History({}), DAY))
+    with pytest.raises(ShelfChangeError, match=r"the mat M1 of .* and 3 more are booked already, through another plan"):
+        book(other, Cut(), there, history, DAY)
+    assert set(book(other, Cut(sheets=("S2",)), there, history, DAY).units) == {"S2", "M5"}
+    second = book(other, Cut(), there, history, DAY, once_more=True)
+    assert placed(second) == [*S1, *S2, *S3, *FALLOUTS]
+    spoiled, log_of_it = booked(read, book(read, Cut(spoiled=("M3",)), shelf(LID), History({}), DAY))
+    # M3 was spoiled, and M4 was to come out of it: both may be cut through another plan.
+    assert {"M3", "M4"} <= set(book(other, Cut(mats=("M4",)), spoiled, log_of_it, DAY).units)
+
+
+def test_a_plan_that_was_cut_twice_is_booked_twice(read: PlanFile) -> None:
+    two = shelf(replace(LID, quantity=2))
+    there, history = booked(read, book(read, Cut(), two, History({}), DAY))
+    assert book(read, Cut(), there, history, DAY).units == ()
+    second = book(read, Cut(sheets=("S2",)), there, history, DAY, once_more=True)
+    assert (second.units, placed(second), second.time) == (("S2", "M5"), S2, 2)
+    there, history = booked(read, second, 2, history.changes[1])
+    # The second time goes on without saying so again, and what is booked of it is not booked twice.
+    assert book(read, Cut(sheets=("S2",)), there, history, DAY).units == ()
+    rest = book(read, Cut(), there, history, DAY)
+    assert placed(rest) == [*S1, *S3, *FALLOUTS]
+    assert len(rest.shelf.pieces) == 14
+
+
+def test_what_an_older_program_booked_is_booked(read: PlanFile) -> None:
+    change = Change(1, 0, "", "done", None, "", (), read.earlier, ("S1", "M1", "M2", "M3", "M6"))
+    rest = book(read, Cut(), shelf(LID, change=1), History({1: change}), DAY)
+    assert rest.units == ("S2", "S3", "M4", "M5")

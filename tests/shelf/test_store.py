@@ -1,6 +1,7 @@
 """The shelf on the disk: nothing is lost, whatever happens meanwhile, and undo brings back the very same bytes."""
 
 import errno
+import json
 import os
 import stat
 from dataclasses import replace
@@ -14,9 +15,11 @@ from filelock import FileLock
 from nesting.errors import ShelfError
 from nesting.job import Unit
 from nesting.shelf import store
-from nesting.shelf.history import Change, History, Mark, append_change, read_history
+from nesting.shelf.held import Move
+from nesting.shelf.history import Change, History, Mark, Reservation, append_change, read_history
 from nesting.shelf.store import Edited, change_shelf, history_of, load_shelf, shelf_path, undo_change
-from tests.shelf.shelves import DAY, NOW, draft, put
+from nesting.shelf.undoing import undo_booking
+from tests.shelf.shelves import DAY, NOW, SIZE, draft, put
 
 
 @pytest.fixture
@@ -311,8 +314,54 @@ def test_undoing_a_plan_undoes_no_other_change(path: Path) -> None:
         path, "done", lambda shelf, _history: Edited(replace(shelf, next_number=9), (), "abc", ("S1",)), now=NOW
     )
     assert history_of(path).booked(load_shelf(path).change, "abc") == {"S1"}
-    with pytest.raises(ShelfError, match="is not of this plan"):
-        undo_change(path, plan="abd")
-    assert undo_change(path, plan="abc").booked == ("S1",)
+    with pytest.raises(ShelfError, match="this plan is not booked"):
+        undo_booking(path, ["abd"], NOW)
+    assert undo_booking(path, ["abd", "abc"], NOW).booked == ("S1",)
     assert history_of(path).booked(load_shelf(path).change, "abc") == frozenset()
     assert load_shelf(path).pieces[0].put == DAY
+
+
+def test_a_log_that_an_older_program_wrote_is_read(path: Path) -> None:
+    put(path, draft())
+    log = path.with_name("shelf.csv.history") / "log.jsonl"
+    (first, finished) = log.read_text().splitlines()
+    new = json.loads(first)
+    kept = ("number", "parent", "at", "command", "before", "after", "moves", "plan", "booked")
+    old = {name: new[name] for name in kept}
+    old["moves"] = [{name: move[name] for name in ("label", "board", "size", "count")} for move in new["moves"]]
+    log.write_text(f"{json.dumps(old)}\n{finished}\n")
+    change = history_of(path).changes[1]
+    assert (change.moves, change.booked) == ((Move("R1", "slate", SIZE, 1),), ())
+    assert (change.reserved, change.undoes) == (None, None)
+    assert history_of(path).reservations(1) == ()
+    put(path, draft())
+    undo_change(path)
+    undo_change(path)
+    assert not path.exists()
+
+
+def test_what_one_command_did_in_two_changes_is_undone_at_once_to_the_byte(path: Path) -> None:
+    put(path, draft())
+    before = path.read_bytes()
+    put(path, draft())
+    kept = Reservation("a" * 16, "hall", (("k", "R1"),))
+    change_shelf(path, "reserve", lambda shelf, _: Edited(shelf, (), reserved=kept, joined=True), now=NOW)
+    assert [one.name for one in history_of(path).reservations(3)] == ["hall, plan aaaaaa"]
+    with pytest.raises(ShelfError, match="another program changed it at this very moment"):
+        undo_change(path, last=2)
+    assert undo_change(path).command == "add"
+    assert path.read_bytes() == before
+    assert history_of(path).reservations(load_shelf(path).change) == ()
+    put(path, draft())
+    assert [one.number for one in history_of(path).in_force(load_shelf(path).change)] == [1, 4]
+
+
+def test_a_booking_that_moved_nothing_is_taken_back_too(path: Path) -> None:
+    # As of a fallout that is cut up with nothing left: only that it is cut is booked.
+    put(path, draft())
+    change_shelf(path, "done", lambda shelf, _: Edited(shelf, (), "abc", ("k",)), now=NOW)
+    put(path, draft())
+    assert undo_booking(path, ["abc"], NOW).number == 2
+    assert history_of(path).booked(load_shelf(path).change, "abc") == frozenset()
+    undo_change(path)
+    assert history_of(path).booked(load_shelf(path).change, "abc") == {"k"}
