@@ -113,6 +113,13 @@ def test_what_only_the_tests_need_is_out_of_its_reach(site, tmp_path):
     assert "pytest is not among what the wheel declares" in done.stderr
 
 
+def test_it_brings_its_licence(site):
+    (about,) = site.glob("windowfall-*.dist-info")
+    written = (about / "METADATA").read_text(encoding="utf-8")
+    assert "\nLicense-Expression: MIT\nLicense-File: LICENSE\n" in written
+    assert (about / "licenses" / "LICENSE").read_bytes() == (ROOT / "LICENSE").read_bytes()
+
+
 @pytest.mark.parametrize("text", [*PROJECT["build-system"]["requires"], *RUN_TIME, *EXTRAS])
 def test_every_dependency_is_bounded_below_and_above(text):
     signs = {bound.operator for bound in Requirement(text).specifier}
