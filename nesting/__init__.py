@@ -50,6 +50,8 @@ if TYPE_CHECKING:
     from nesting.read import read_job
     from nesting.sizing import size_pieces
 
+__version__ = "0.1.0"
+
 __all__ = [
     "CannotBeCutError",
     "Comparison",
