@@ -114,12 +114,14 @@ def test_what_only_the_tests_need_is_out_of_its_reach(site, tmp_path):
     assert "pytest is not among what the wheel declares" in done.stderr
 
 
-def test_it_says_its_version_and_brings_its_licence(site):
+def test_it_says_its_version_and_brings_its_licence_and_its_types(site):
     (about,) = site.glob("windowfall-*.dist-info")
     written = (about / "METADATA").read_text(encoding="utf-8")
     assert f"\nVersion: {nesting.__version__}\n" in written
     assert "\nLicense-Expression: MIT\nLicense-File: LICENSE\n" in written
     assert (about / "licenses" / "LICENSE").read_bytes() == (ROOT / "LICENSE").read_bytes()
+    assert (site / "nesting" / "py.typed").exists()
+    assert (site / "nesting" / "__init__.pyi").exists()
 
 
 def test_the_version_stands_in_one_place():
