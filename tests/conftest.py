@@ -10,7 +10,7 @@ from hypothesis import settings
 from tests.jobs import OFFERS, ONE_OFFER, ONE_PIECE, PIECES
 from tests.left_out import gather_left_out, say_left_out
 from tests.reports.chromium import demanded_chromium
-from tests.side_by_side import workers
+from tests.side_by_side import compile_kernels, workers
 
 settings.register_profile("untimed", deadline=None)  # no test may fail because the machine is busy
 settings.load_profile("untimed")
@@ -24,6 +24,7 @@ def pytest_xdist_auto_num_workers(config: pytest.Config) -> Generator[None, int,
 def pytest_configure(config: pytest.Config) -> None:
     if config.option.numprocesses:
         demanded_chromium()  # what a worker raises while it gathers tests is not told in words
+        compile_kernels()
 
 
 def pytest_testnodedown(node: Any) -> None:
