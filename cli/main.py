@@ -6,7 +6,6 @@ import shutil
 import sys
 from collections.abc import Sequence
 from contextlib import suppress
-from importlib.metadata import PackageNotFoundError, version
 
 import click
 
@@ -20,6 +19,7 @@ from cli.commands.shelf import shelf
 from cli.commands.start import start
 from cli.commands.till import till
 from cli.teaching import InOrder, hint, teach
+from nesting import __version__
 from nesting.errors import CannotBeCutError, JobError, PlanFileError, ShelfError
 from nesting.signs import safe
 
@@ -32,11 +32,7 @@ _DEBUG = "WINDOWFALL_DEBUG"
 def _print_version(context: click.Context, _option: click.Parameter, wanted: bool) -> None:
     if not wanted:
         return
-    try:
-        number = version("windowfall")
-    except PackageNotFoundError:
-        number = "of a checkout that is not installed"
-    click.echo(f"windowfall {number}")
+    click.echo(f"windowfall {__version__}")
     context.exit()
 
 

@@ -24,81 +24,26 @@ True
 """
 
 from importlib import import_module
-from typing import TYPE_CHECKING, Any
+from pathlib import Path
 
-if TYPE_CHECKING:
-    from nesting import frames, pictures
-    from nesting.comparing import Comparison, compare
-    from nesting.errors import (
-        CannotBeCutError,
-        Fault,
-        JobError,
-        LayoutError,
-        LengthError,
-        MoneyError,
-        Obstacle,
-        PlanFileError,
-        ShelfError,
-        UnreadableError,
-        WindowfallError,
-    )
-    from nesting.job import Job, When
-    from nesting.offers import with_discount
-    from nesting.options import Options
-    from nesting.plan import make_plan
-    from nesting.planned import Plan
-    from nesting.read import read_job
-    from nesting.sizing import size_pieces
+__version__ = "0.1.0"
 
-__all__ = [
-    "CannotBeCutError",
-    "Comparison",
-    "Fault",
-    "Job",
-    "JobError",
-    "LayoutError",
-    "LengthError",
-    "MoneyError",
-    "Obstacle",
-    "Options",
-    "Plan",
-    "PlanFileError",
-    "ShelfError",
-    "UnreadableError",
-    "When",
-    "WindowfallError",
-    "compare",
-    "frames",
-    "make_plan",
-    "pictures",
-    "read_job",
-    "size_pieces",
-    "with_discount",
-]
+# Each line of the stub is "from HOME import NAME as NAME".
+_STUB = Path(__file__).with_suffix(".pyi").read_text(encoding="utf-8")
+_HOMES = {line.split()[-1]: line.split()[1] for line in _STUB.splitlines() if line.startswith("from ")}
 
-_HOMES = {
-    "Comparison": "comparing",
-    "Job": "job",
-    "Options": "options",
-    "Plan": "planned",
-    "When": "job",
-    "compare": "comparing",
-    "make_plan": "plan",
-    "read_job": "read",
-    "size_pieces": "sizing",
-    "with_discount": "offers",
-}
+__all__ = list(_HOMES)
 
 
-def __getattr__(name: str) -> Any:
+def __getattr__(name: str) -> object:
     """Load what is asked for when it is first used, so that a command that only prints its help is quick."""
-    if name not in __all__:
+    if name not in _HOMES:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    if name in {"frames", "pictures"}:
+    if _HOMES[name] == __name__:
         return import_module(f"{__name__}.{name}")
-    return getattr(import_module(f"{__name__}.{_HOMES.get(name, 'errors')}"), name)
+    return getattr(import_module(_HOMES[name]), name)
 
 
 def __dir__() -> list[str]:
     """Return the public names."""
-    return list(__all__)
+    return __all__

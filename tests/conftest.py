@@ -1,4 +1,7 @@
-"""Jobs on disk, for the tests of what reads them; and a last word on tests that did not run."""
+"""Jobs on disk, for the tests of what reads them; tests side by side; and a last word on tests that did not run."""
+
+from collections.abc import Generator
+from typing import Any
 
 from datetime import UTC, datetime
 
@@ -11,10 +14,27 @@ import cli.commands.mending
 import cli.commands.shelf
 from tests.desk import Desk
 from tests.jobs import OFFERS, ONE_OFFER, ONE_PIECE, PIECES
-from tests.left_out import say_left_out
+from tests.left_out import gather_left_out, say_left_out
+from tests.reports.chromium import demanded_chromium
+from tests.side_by_side import compile_kernels, workers
 
 settings.register_profile("untimed", deadline=None)  # no test may fail because the machine is busy
 settings.load_profile("untimed")
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> Generator[None, int, int]:
+    return workers(config, (yield))
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    if config.option.numprocesses:
+        demanded_chromium()  # what a worker raises while it gathers tests is not told in words
+        compile_kernels()
+
+
+def pytest_testnodedown(node: Any) -> None:
+    gather_left_out(node)
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:

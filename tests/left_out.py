@@ -1,9 +1,14 @@
-"""Tests that need a program from elsewhere: where it is missing they are left out, and the last lines say so."""
+"""Tests that need a program from elsewhere: where it is missing they are left out, and the last lines say so.
+
+Where tests run side by side each worker finds the same tests wanting, and only the process that started them prints.
+"""
 
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 
+KEY = "left_out"
 LINES = pytest.StashKey[list[str]]()
 
 
@@ -16,7 +21,16 @@ def leave_out(
         return
     items[:] = [item for item in items if item not in wanting]
     config.hook.pytest_deselected(items=wanting)
-    config.stash.setdefault(LINES, []).append(f"{len(wanting)} tests {why}")
+    lines = config.stash.setdefault(LINES, [])
+    lines.append(f"{len(wanting)} tests {why}")
+    if hasattr(config, "workeroutput"):
+        config.workeroutput[KEY] = lines
+
+
+def gather_left_out(node: Any) -> None:
+    """Take over what a worker left out, unless another worker has said it."""
+    lines = node.config.stash.setdefault(LINES, [])
+    lines += [line for line in getattr(node, "workeroutput", {}).get(KEY, []) if line not in lines]
 
 
 def say_left_out(terminal: pytest.TerminalReporter, config: pytest.Config) -> None:

@@ -94,7 +94,7 @@ def test_help_is_quick() -> None:
 
 def test_the_version_is_said(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["--version"]) == 0
-    assert capsys.readouterr().out.startswith("windowfall ")
+    assert capsys.readouterr().out == f"windowfall {nesting.__version__}\n"
 
 
 @pytest.mark.parametrize(

@@ -30,9 +30,9 @@ def test_each_figure_is_what_its_plan_says(demo: Comparison) -> None:
         job = demo.job if case.discount is None else with_discount(demo.job, str(case.discount))
         if isinstance(found, CannotBeCutError):
             with pytest.raises(CannotBeCutError):
-                make_plan(job, case.options)
+                make_plan(job, case.options, seconds=120, refined=False)
         else:
-            plan = make_plan(job, case.options)
+            plan = make_plan(job, case.options, seconds=120, refined=False)
             assert (plan.purchase.total, plan.purchase.proven) == (found.total, found.proven)
             assert found.proven
 

@@ -10,7 +10,8 @@ import nesting
 
 ROOT = Path(__file__).parent.parent
 MODULES = sorted([*(ROOT / "nesting").rglob("*.py"), *(ROOT / "cli").rglob("*.py")])
-FACE = [ROOT / "nesting" / f"{home}.py" for home in sorted(set(nesting._HOMES.values()))]
+HOMES = sorted(set(nesting._HOMES.values()) - {"nesting", "nesting.errors"})
+FACE = [ROOT / f"{home.replace('.', '/')}.py" for home in HOMES]
 FACE += [ROOT / "nesting" / "pictures.py", *sorted((ROOT / "nesting" / "frames").glob("of_*.py"))]
 
 
@@ -19,9 +20,9 @@ def called(path):
 
 
 def listed(tree):
-    """Return the names in ``__all__``; none where a module has none."""
+    """Return the names in ``__all__``; none where a module has none, or takes them from its stub."""
     named = [node for node in tree.body if isinstance(node, ast.Assign) and ast.unparse(node.targets[0]) == "__all__"]
-    return ast.literal_eval(named[0].value) if named else []
+    return ast.literal_eval(named[0].value) if named and isinstance(named[0].value, ast.List) else []
 
 
 def defined(tree):

@@ -1,7 +1,8 @@
 """Whole plans of random small jobs against the least that any basket costs.
 
 Five hundred jobs, and two that are named after them, which once got no plan; 16, 279 and 436 once got plans that left
-more sheets uncut than there was room for.
+more sheets uncut than there was room for. Most are planned for the cost alone. A more useful shelf takes nine tenths of
+the time and may change nothing in the cost: one job in ten is planned with it, and every one among the slow tests.
 """
 
 from random import Random
@@ -15,17 +16,29 @@ from tests.every_basket import least_cost, least_cost_if_any, spaces
 from tests.packing.brute import most_value
 from tests.small_jobs import scarce_job, small_job
 
+SEEDS = (*range(500), 564, 728)
 
-@pytest.mark.parametrize("seed", [*range(500), 564, 728])
-def test_no_basket_costs_less_than_the_plan(seed):
+
+def assert_cheapest(seed, *, refined):
     job = small_job(seed)
-    purchase = make_plan(job).purchase
+    purchase = make_plan(job, refined=refined).purchase
     assert (purchase.total, purchase.lower_bound, purchase.proven) == (least_cost(job),) * 2 + (True,)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_no_basket_costs_less_than_the_plan(seed):
+    assert_cheapest(seed, refined=seed % 10 == 0)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", SEEDS)
+def test_no_basket_costs_less_than_the_plan_with_the_more_useful_shelf(seed):
+    assert_cheapest(seed, refined=True)
 
 
 @pytest.mark.parametrize("seed", [1003, 1012, 1070, 1085, 1086])
 def test_a_plan_is_there_from_the_first_round_though_packs_may_not_be_left_uncut(seed):
-    assert make_plan(small_job(seed), rounds=1).purchase.total >= least_cost(small_job(seed))
+    assert make_plan(small_job(seed), rounds=1, refined=False).purchase.total >= least_cost(small_job(seed))
 
 
 def hold_scarce(seed):

@@ -1,6 +1,7 @@
 """`import nesting`: everything by name, nothing loaded before it is used."""
 
 import importlib
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -29,7 +30,15 @@ def test_every_name_is_there(name):
 
 def test_what_is_named_is_the_thing_itself():
     for name, home in nesting._HOMES.items():
-        assert getattr(nesting, name) is getattr(importlib.import_module(f"nesting.{home}"), name)
+        assert getattr(nesting, name) is getattr(importlib.import_module(home), name)
+
+
+def test_each_public_name_is_listed_once():
+    stub = (ROOT / "nesting" / "__init__.pyi").read_text(encoding="utf-8")
+    code = (ROOT / "nesting" / "__init__.py").read_text(encoding="utf-8").split('"""', 2)[2]
+    for name in nesting.__all__:
+        assert len(re.findall(rf"^from \S+ import {name} as {name}$", stub, re.MULTILINE)) == 1
+        assert not re.search(rf"\b{name}\b", code)
 
 
 def test_every_error_is_there():

@@ -10,6 +10,7 @@ import pytest
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
+import nesting
 from nesting.data import data_path
 
 ROOT = Path(__file__).parent.parent
@@ -111,6 +112,23 @@ def test_what_only_the_tests_need_is_out_of_its_reach(site, tmp_path):
     done = run_bare(site, "import pytest", tmp_path)
     assert done.returncode == 1
     assert "pytest is not among what the wheel declares" in done.stderr
+
+
+def test_it_says_its_version_and_brings_its_licence_and_its_types(site):
+    (about,) = site.glob("windowfall-*.dist-info")
+    written = (about / "METADATA").read_text(encoding="utf-8")
+    assert f"\nVersion: {nesting.__version__}\n" in written
+    assert "\nLicense-Expression: MIT\nLicense-File: LICENSE\n" in written
+    assert (about / "licenses" / "LICENSE").read_bytes() == (ROOT / "LICENSE").read_bytes()
+    assert (site / "nesting" / "py.typed").exists()
+    assert (site / "nesting" / "__init__.pyi").exists()
+
+
+def test_the_version_stands_in_one_place():
+    assert "version" not in PROJECT["project"]
+    sources = [ROOT / "pyproject.toml", *(ROOT / "nesting").rglob("*.py"), *(ROOT / "cli").rglob("*.py")]
+    told = [path for path in sources if nesting.__version__ in path.read_text(encoding="utf-8")]
+    assert told == [ROOT / "nesting" / "__init__.py"]
 
 
 @pytest.mark.parametrize("text", [*PROJECT["build-system"]["requires"], *RUN_TIME, *EXTRAS])
