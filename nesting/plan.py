@@ -54,7 +54,7 @@ def make_plan(
     first: bool = False,
     liked: bool = True,
     refined: bool = True,
-    enough: Callable[[Progress], bool] | None = None,
+    limit: Callable[[Progress], float] | None = None,
     explained: bool = True,
 ) -> Plan:
     """Return the best plan that can be found in the time, checked against its job.
@@ -80,8 +80,9 @@ def make_plan(
     liked, refined : bool
         Whether to look, among plans that cost the same, for boards that are liked better, and for a more useful shelf
         with fewer cuts; where only the cost is asked for, either takes time for nothing.
-    enough : callable, optional
-        Asked whenever cost or bound move; once it says yes, the search ends with the best so far.
+    limit : callable, optional
+        Asked whenever cost or bound move for how many seconds the search is worth in all, in place of `seconds` where
+        that is less.
     explained : bool
         Whether to find out, where there is proven to be no plan, which boards are short and of how much; that takes
         two seconds at most.
@@ -108,7 +109,7 @@ def make_plan(
     instance = within_reach(instance)
     stop = Stop(seconds, rounds)
     known = known or Known(instance)
-    report = _reporter(progress, enough, stop)
+    report = _reporter(progress, limit, stop)
     solution = solve(instance, stop, seed, report, known=known, first=first, liked=liked)
     if solution.impossible and explained:
         raise CannotBeCutError(shortfall(job, mats, instance, seed=seed) or (_NO_PLAN,))
@@ -168,18 +169,18 @@ def learning(job: Job, when: When) -> Known:
 
 
 def _reporter(
-    progress: Callable[[Progress], None] | None, enough: Callable[[Progress], bool] | None, stop: Stop
+    progress: Callable[[Progress], None] | None, limit: Callable[[Progress], float] | None, stop: Stop
 ) -> Report | None:
-    """Return what the solver tells how it goes, and what ends its time once that is enough."""
-    if progress is None and enough is None:
+    """Return what the solver tells how it goes, and what shortens its time."""
+    if progress is None and limit is None:
         return None
 
     def report(seconds: float, total: int | None, bound: int, preparing: bool) -> None:
         now = Progress(seconds, total, bound, preparing)
         if progress is not None:
             progress(now)
-        if enough is not None and enough(now):
-            stop.seconds = 0.0
+        if limit is not None:
+            stop.seconds = min(stop.seconds, limit(now))
 
     return report
 

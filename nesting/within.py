@@ -24,6 +24,9 @@ __all__ = ["LeftOut", "Within", "plan_within"]
 
 _LEAST_SECONDS = 0.1
 
+_SHARE = 0.4
+"""The share of the time that a plan without the limits is worth where they do not hold of themselves."""
+
 _LEAST_EXACTLY = 1.0
 """A plan of few copies takes some hundredths of a second; where a machine is busy it may take this long."""
 
@@ -209,13 +212,13 @@ class _Search:
         return self._made(asked, self.options, limit, known=self._known, first=first, refined=refined)
 
     def free(self, pieces: Sequence[Piece], seconds: float) -> Plan | CannotBeCutError:
-        """Plan these pieces without the limits, until it is proven that the money is not enough for them."""
+        """Plan these pieces without the limits, in less time once the money is proven not to be enough for them."""
         asked, budget = replace(self.job, pieces=tuple(pieces)), self.options.budget
 
-        def too_dear(now: Progress) -> bool:
-            return budget is not None and now.lower_bound > budget
+        def limit(now: Progress) -> float:
+            return seconds if budget is None or now.lower_bound <= budget else _SHARE * self.seconds
 
-        return self._made(asked, self._limitless(), min(seconds, self.left()), known=self._known, enough=too_dear)
+        return self._made(asked, self._limitless(), min(seconds, self.left()), known=self._known, limit=limit)
 
     def apart(self, job: Job, seconds: float) -> Plan | None:
         """Plan another job without the limits; None where there is no plan."""
@@ -234,7 +237,7 @@ class _Search:
         known: Known | None = None,
         first: bool = False,
         refined: bool = True,
-        enough: Callable[[Progress], bool] | None = None,
+        limit: Callable[[Progress], float] | None = None,
     ) -> Plan | CannotBeCutError:
         if self._stopped:
             return _NOT_TRIED
@@ -249,7 +252,7 @@ class _Search:
                 first=first,
                 liked=refined,
                 refined=refined,
-                enough=enough,
+                limit=limit,
                 explained=False,
             )
         except CannotBeCutError as error:
@@ -273,7 +276,7 @@ def _whole(pieces: Sequence[Piece], search: _Search) -> Plan | CannotBeCutError:
     options = search.options
     if options.sheets == 0:
         return search.plan(pieces, 0.5 * search.seconds)
-    share = 0.9 if options.sheets is None else 0.4
+    share = 0.9 if options.sheets is None else _SHARE
     whole = search.free(pieces, share * search.seconds)
     if not isinstance(whole, Plan) or whole.purchase.proven or not _keeps(options, whole) or not search.left():
         return whole
