@@ -1,9 +1,8 @@
 """Jobs on disk, for the tests of what reads them; tests side by side; and a last word on tests that did not run."""
 
 from collections.abc import Generator
-from typing import Any
-
 from datetime import UTC, datetime
+from typing import Any
 
 import openpyxl
 import pytest
