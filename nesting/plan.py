@@ -11,7 +11,7 @@ from nesting.job import Job, When
 from nesting.offers import buy
 from nesting.options import Options
 from nesting.packing.instance import Instance
-from nesting.packing.known import Known
+from nesting.packing.pools import Known
 from nesting.packing.solve import Report, Solution, solve
 from nesting.packing.stop import Stop
 from nesting.planned import Mat, Plan

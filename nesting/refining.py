@@ -15,7 +15,7 @@ from nesting.packing.cutting import Assigned, Cutting, Sheet, assigned, without_
 from nesting.packing.engine import Engine
 from nesting.packing.instance import Instance
 from nesting.packing.pattern import contents, cut_tree, mirrored
-from nesting.packing.search import Search, Stock
+from nesting.packing.ruin_recreate import Search, Stock
 from nesting.packing.tree import Cut, Node, Offcut, Placed, Way
 from nesting.usefulness import usefulness
 

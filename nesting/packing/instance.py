@@ -6,7 +6,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from nesting.geometry import Size
-from nesting.packing.kernels import ways
+from nesting.packing.ruin_recreate_kernels import ways
 
 __all__ = ["Held", "Instance", "Lot", "Priced", "Short", "Till"]
 

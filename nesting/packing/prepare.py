@@ -6,10 +6,10 @@ from nesting.geometry import Size
 from nesting.packing.engine import Engine, compiled
 from nesting.packing.interrupts import put_off
 from nesting.packing.pricing import Bound, Pricer
-from nesting.packing.search import Search, Stock
+from nesting.packing.ruin_recreate import Search, Stock
+from nesting.packing.set_enumeration import decide
 from nesting.packing.stop import Stop
 from nesting.packing.subsets import list_subsets
-from nesting.packing.worthwhile import decide
 
 __all__ = ["prepared"]
 

@@ -7,7 +7,7 @@ cutting obeys, board by board,
 
 whatever the values are. Values and V are whole numbers and V is found exactly, so each such `Bound` holds without
 rounding. Items count without limit, which can only raise V, but for the kinds that are *rationed*: of those no pattern
-has more than there are. Values worth trying come from linear programmes (`relax`).
+has more than there are. Values worth trying come from linear programmes (`board_lp`).
 
 References
 ----------

@@ -8,17 +8,17 @@ from baskets cheaper than the best, by search or by an exact decision, until one
 
 from dataclasses import dataclass
 
-from nesting.packing.aiming import Aiming
-from nesting.packing.best import Best, Report
-from nesting.packing.choosing import Choosing
+from nesting.packing.board_preference import like_best
+from nesting.packing.board_searches import TURN, Searches
+from nesting.packing.bounding import Proving
 from nesting.packing.cutting import Cutting
 from nesting.packing.engine import Engine, interpreted
+from nesting.packing.incumbent import Best, Report
 from nesting.packing.instance import Instance
-from nesting.packing.known import Known
-from nesting.packing.liking import like_best
+from nesting.packing.pools import Known
 from nesting.packing.prepare import prepared
-from nesting.packing.proving import Proving
-from nesting.packing.searches import TURN, Searches
+from nesting.packing.primal import Aiming
+from nesting.packing.restricted_master import Choosing
 from nesting.packing.stop import Stop
 
 __all__ = ["Report", "Solution", "solve"]

@@ -20,15 +20,15 @@ from unittest.mock import patch
 
 from nesting.job import Job, When
 from nesting.options import Options
-from nesting.packing.aiming import Aiming
-from nesting.packing.best import Best
-from nesting.packing.choosing import Choosing
+from nesting.packing.board_searches import TURN, Searches
+from nesting.packing.bounding import Proving
+from nesting.packing.incumbent import Best
 from nesting.packing.instance import Instance
-from nesting.packing.known import Known
+from nesting.packing.pools import Known
 from nesting.packing.prepare import prepared
 from nesting.packing.pricing import Bound
-from nesting.packing.proving import Proving
-from nesting.packing.searches import TURN, Searches
+from nesting.packing.primal import Aiming
+from nesting.packing.restricted_master import Choosing
 from nesting.packing.solve import OPENING, Solution
 from nesting.packing.stop import Stop
 from nesting.plan import make_plan

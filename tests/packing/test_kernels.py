@@ -6,10 +6,10 @@ import pytest
 
 from nesting.geometry import Size
 from nesting.packing.engine import compiled, interpreted
-from nesting.packing.kernels import LEVEL, UPRIGHT, fill, split, ways
 from nesting.packing.pattern import contents, from_recipe, legal
 from nesting.packing.pricing import Pricer
-from nesting.packing.search import Search, Stock
+from nesting.packing.ruin_recreate import Search, Stock
+from nesting.packing.ruin_recreate_kernels import LEVEL, UPRIGHT, fill, split, ways
 from nesting.packing.tree import Way
 
 NO_LIMIT = 10**12

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from nesting.geometry import Size
 from nesting.packing.engine import compiled
 from nesting.packing.instance import Lot
-from nesting.packing.known import Known
+from nesting.packing.pools import Known
 from nesting.packing.solve import _Solver, solve
 from nesting.packing.stop import Stop
 from tests.packing.posed import answered, held, instance, lots, offer, proven, till, wrong_with

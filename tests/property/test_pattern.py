@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from nesting.geometry import Point, Size
 from nesting.packing.engine import interpreted
 from nesting.packing.pattern import contents, cut_tree, legal
-from nesting.packing.search import Search, Stock
+from nesting.packing.ruin_recreate import Search, Stock
 from nesting.packing.tree import Placed, leaves
 from tests.packing.trees import items_of, unsound
 

@@ -10,9 +10,9 @@ from nesting.geometry import Size
 from nesting.packing.engine import compiled, interpreted
 from nesting.packing.pattern import contents, legal
 from nesting.packing.pricing import Bound, Pricer
+from nesting.packing.set_enumeration import Verdict, decide
+from nesting.packing.set_enumeration_kernels import slot_of
 from nesting.packing.stop import Stop
-from nesting.packing.worthwhile import Verdict, decide
-from nesting.packing.worthwhile_kernels import slot_of
 from tests.packing.brute import most_value
 
 

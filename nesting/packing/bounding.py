@@ -12,14 +12,14 @@ from collections.abc import Mapping
 from math import gcd
 
 from nesting.geometry import Size
-from nesting.packing.basket import Answer, Basket, Refused
-from nesting.packing.best import Best
+from nesting.packing.board_searches import Searches
 from nesting.packing.cutting import Assigned, assigned, price_tags
+from nesting.packing.incumbent import Best
 from nesting.packing.instance import Instance
-from nesting.packing.joint import Joint, tied
-from nesting.packing.known import Known
+from nesting.packing.joint_lp import Joint, tied
+from nesting.packing.master import Answer, Basket, Refused
+from nesting.packing.pools import Known
 from nesting.packing.pricing import Bound
-from nesting.packing.searches import Searches
 from nesting.packing.stop import Stop
 
 __all__ = ["Proving"]

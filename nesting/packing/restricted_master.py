@@ -1,10 +1,10 @@
 """The cheapest choice among all patterns known, over all boards at once."""
 
-from nesting.packing.basket import Basket
-from nesting.packing.best import Best
 from nesting.packing.cutting import Sheet
+from nesting.packing.incumbent import Best
 from nesting.packing.instance import Instance
-from nesting.packing.known import Known
+from nesting.packing.master import Basket
+from nesting.packing.pools import Known
 from nesting.packing.stop import Stop
 
 __all__ = ["Choosing"]

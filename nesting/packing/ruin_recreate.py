@@ -1,7 +1,7 @@
 """Local search on one board: ruin and recreate over its sheets, with prices that stay the same for every sheet.
 
 Where it wins: any size of job, a first complete cutting in milliseconds, and better ones for as long as it is let run.
-Its limits: it proves nothing, and it knows no packs, fees or limits that other boards share (`basket` does).
+Its limits: it proves nothing, and it knows no packs, fees or limits that other boards share (`master` does).
 
 References
 ----------
@@ -14,8 +14,8 @@ from dataclasses import dataclass
 
 from nesting.geometry import Size
 from nesting.packing.engine import Engine, Ints
-from nesting.packing.kernels import UNCUT
 from nesting.packing.pattern import Part, from_recipe
+from nesting.packing.ruin_recreate_kernels import UNCUT
 from nesting.packing.tree import Way
 
 __all__ = ["Search", "Stock"]

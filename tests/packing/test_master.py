@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.geometry import Size
-from nesting.packing.basket import Basket
+from nesting.packing.master import Basket
 from nesting.packing.pricing import Bound
 from tests.packing.posed import held, instance, lots, obeys, offer, paid, till
 

@@ -5,13 +5,13 @@ from collections.abc import Collection, Mapping
 from dataclasses import replace
 
 from nesting.geometry import Size
-from nesting.packing.basket import Answer, Refused
 from nesting.packing.cutting import Sheet, assigned, price_tags
 from nesting.packing.instance import Instance
-from nesting.packing.known import Known
+from nesting.packing.master import Answer, Refused
+from nesting.packing.pools import Known
 from nesting.packing.pricing import Bound
+from nesting.packing.set_enumeration import Decided, Verdict, decide
 from nesting.packing.stop import Stop
-from nesting.packing.worthwhile import Decided, Verdict, decide
 
 __all__ = ["cut_or_refuse"]
 

@@ -28,7 +28,7 @@ from nesting.packing.engine import Ints
 from nesting.packing.interrupts import LeaveAlone
 from nesting.packing.pattern import Part, Split, filled, freed, gaps, legal, mirrored
 from nesting.packing.pricing import Bound, Pricer
-from nesting.packing.search import Search, Stock
+from nesting.packing.ruin_recreate import Search, Stock
 from nesting.packing.stop import Stop
 from nesting.packing.tree import Way
 
@@ -47,7 +47,7 @@ LISTS = 32
 """Boxes are told apart by so many widths and heights, to find those that fit beside another."""
 
 Items = tuple[int, int, int]
-"""A set of items; `worthwhile_kernels` says how it is written."""
+"""A set of items; `set_enumeration_kernels` says how it is written."""
 
 
 class Verdict(StrEnum):

@@ -14,9 +14,9 @@ from dataclasses import dataclass
 from ortools.linear_solver import pywraplp
 
 from nesting.geometry import Size
-from nesting.packing.kernels import ways
 from nesting.packing.pattern import Part, contents, legal
 from nesting.packing.pricing import Bound, Pricer
+from nesting.packing.ruin_recreate_kernels import ways
 from nesting.packing.subsets import Subsets
 
 __all__ = ["BoardProgramme", "Column"]

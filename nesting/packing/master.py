@@ -16,11 +16,11 @@ from typing import Any
 from ortools.linear_solver import pywraplp
 
 from nesting.geometry import Size
+from nesting.packing.board_lp import Column
 from nesting.packing.cutting import Assigned, assigned
 from nesting.packing.instance import Instance
 from nesting.packing.interrupts import LeaveAlone
 from nesting.packing.pricing import Bound
-from nesting.packing.relax import Column
 
 __all__ = ["ROOM", "Answer", "Basket", "Refused"]
 

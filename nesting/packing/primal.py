@@ -9,15 +9,15 @@ References
 Luby, Sinclair & Zuckerman (1993), Inf. Process. Lett. 47: when to begin anew, not knowing how long luck takes.
 """
 
-from nesting.packing.basket import ROOM, Answer, Basket, Refused
-from nesting.packing.best import Best, fill_room
+from nesting.packing.board_searches import Searches, for_sale, sheets_of
+from nesting.packing.bounding import Proving
 from nesting.packing.cutting import Sheet, assigned
-from nesting.packing.deciding import cut_or_refuse
+from nesting.packing.incumbent import Best, fill_room
 from nesting.packing.instance import Instance
-from nesting.packing.known import Known
-from nesting.packing.proving import Proving
-from nesting.packing.searches import Searches, for_sale, sheets_of
+from nesting.packing.master import ROOM, Answer, Basket, Refused
+from nesting.packing.pools import Known
 from nesting.packing.stop import Stop
+from nesting.packing.subproblem import cut_or_refuse
 
 __all__ = ["Aiming"]
 

@@ -3,9 +3,9 @@
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 
-from nesting.packing.basket import Answer, Basket
 from nesting.packing.cutting import Cutting, Sheet
 from nesting.packing.instance import Instance
+from nesting.packing.master import Answer, Basket
 from nesting.packing.pricing import Bound
 
 __all__ = ["like_best", "liked"]

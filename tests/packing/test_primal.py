@@ -6,15 +6,15 @@ from unittest.mock import patch
 import pytest
 
 from nesting.geometry import Size
-from nesting.packing import aiming
-from nesting.packing.aiming import Aiming
-from nesting.packing.basket import Basket
-from nesting.packing.best import Best
+from nesting.packing import primal
+from nesting.packing.board_lp import BoardProgramme
+from nesting.packing.board_searches import Searches
+from nesting.packing.bounding import Proving
 from nesting.packing.engine import interpreted
-from nesting.packing.known import Known
-from nesting.packing.proving import Proving
-from nesting.packing.relax import BoardProgramme
-from nesting.packing.searches import Searches
+from nesting.packing.incumbent import Best
+from nesting.packing.master import Basket
+from nesting.packing.pools import Known
+from nesting.packing.primal import Aiming
 from nesting.packing.stop import Stop
 from tests.packing.posed import held, instance, lots, offer, wrong_with
 
@@ -88,8 +88,8 @@ def test_sheets_that_a_decision_found_are_not_forgotten():
         asked.append(args)
         return cut_or_refuse(*args)
 
-    cut_or_refuse = aiming.cut_or_refuse
-    with patch("nesting.packing.aiming.cut_or_refuse", counted):
+    cut_or_refuse = primal.cut_or_refuse
+    with patch("nesting.packing.primal.cut_or_refuse", counted):
         first, again = (parts.aiming._decide(answer, 0) for _ in range(2))
     assert first
     assert first == again
