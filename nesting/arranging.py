@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from nesting.geometry import ExactSize, Point, Size
 from nesting.job import Job
 from nesting.merging import merge_offcuts
-from nesting.packing.cutting import Cutting, Sheet
 from nesting.packing.instance import Instance
 from nesting.packing.pattern import cut_tree
+from nesting.packing.solution import Cutting, Sheet
 from nesting.packing.tree import Offcut, Placed, leaves
 from nesting.planned import (
     Bought,

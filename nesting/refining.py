@@ -11,11 +11,11 @@ from dataclasses import dataclass, replace
 from nesting.geometry import Point, Size
 from nesting.job import Job
 from nesting.merging import merge_offcuts
-from nesting.packing.cutting import Assigned, Cutting, Sheet, assigned, without_surplus
 from nesting.packing.engine import Engine
 from nesting.packing.instance import Instance
 from nesting.packing.pattern import contents, cut_tree, mirrored
 from nesting.packing.ruin_recreate import Search, Stock
+from nesting.packing.solution import Assigned, Cutting, Sheet, assigned, without_surplus
 from nesting.packing.tree import Cut, Node, Offcut, Placed, Way
 from nesting.usefulness import usefulness
 

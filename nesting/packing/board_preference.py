@@ -3,10 +3,10 @@
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 
-from nesting.packing.cutting import Cutting, Sheet
 from nesting.packing.instance import Instance
 from nesting.packing.master import Answer, Basket
 from nesting.packing.pricing import Bound
+from nesting.packing.solution import Cutting, Sheet
 
 __all__ = ["like_best", "liked"]
 

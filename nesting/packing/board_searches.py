@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from nesting.packing.cutting import Assigned, Sheet, assigned, price_tags
 from nesting.packing.incumbent import Best
 from nesting.packing.instance import Instance
 from nesting.packing.pools import Known
 from nesting.packing.ruin_recreate import Search, Stock
+from nesting.packing.solution import Assigned, Sheet, assigned, price_tags
 from nesting.packing.stop import Stop
 
 __all__ = ["TURN", "Searches", "for_sale", "sheets_of"]

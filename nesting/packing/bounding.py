@@ -13,13 +13,13 @@ from math import gcd
 
 from nesting.geometry import Size
 from nesting.packing.board_searches import Searches
-from nesting.packing.cutting import Assigned, assigned, price_tags
 from nesting.packing.incumbent import Best
 from nesting.packing.instance import Instance
 from nesting.packing.joint_lp import Joint, tied
 from nesting.packing.master import Answer, Basket, Refused
 from nesting.packing.pools import Known
 from nesting.packing.pricing import Bound
+from nesting.packing.solution import Assigned, assigned, price_tags
 from nesting.packing.stop import Stop
 
 __all__ = ["Proving"]

@@ -4,9 +4,9 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 
 from nesting.geometry import Size
-from nesting.packing.cutting import Cutting, Sheet, assigned, spread, without_surplus
 from nesting.packing.instance import Instance
 from nesting.packing.master import Answer, Basket
+from nesting.packing.solution import Cutting, Sheet, assigned, spread, without_surplus
 from nesting.packing.stop import Stop
 
 __all__ = ["Best", "Report", "fill_room"]

@@ -16,10 +16,10 @@ from ortools.linear_solver import pywraplp
 
 from nesting.geometry import Size
 from nesting.packing.board_lp import WHOLE
-from nesting.packing.cutting import price_tags
 from nesting.packing.instance import Instance, Lot
 from nesting.packing.pools import Known
 from nesting.packing.pricing import Bound
+from nesting.packing.solution import price_tags
 
 __all__ = ["Joint", "tied"]
 

@@ -17,10 +17,10 @@ from ortools.linear_solver import pywraplp
 
 from nesting.geometry import Size
 from nesting.packing.board_lp import Column
-from nesting.packing.cutting import Assigned, assigned
 from nesting.packing.instance import Instance
 from nesting.packing.interrupts import LeaveAlone
 from nesting.packing.pricing import Bound
+from nesting.packing.solution import Assigned, assigned
 
 __all__ = ["ROOM", "Answer", "Basket", "Refused"]
 

@@ -9,10 +9,10 @@ from collections.abc import Iterable
 
 from nesting.geometry import Size
 from nesting.packing.board_lp import BoardProgramme
-from nesting.packing.cutting import Sheet
 from nesting.packing.engine import Engine, interpreted
 from nesting.packing.instance import Instance
 from nesting.packing.pricing import Bound, Pricer
+from nesting.packing.solution import Sheet
 from nesting.packing.subsets import list_subsets
 
 __all__ = ["Known"]

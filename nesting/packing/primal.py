@@ -11,11 +11,11 @@ Luby, Sinclair & Zuckerman (1993), Inf. Process. Lett. 47: when to begin anew, n
 
 from nesting.packing.board_searches import Searches, for_sale, sheets_of
 from nesting.packing.bounding import Proving
-from nesting.packing.cutting import Sheet, assigned
 from nesting.packing.incumbent import Best, fill_room
 from nesting.packing.instance import Instance
 from nesting.packing.master import ROOM, Answer, Basket, Refused
 from nesting.packing.pools import Known
+from nesting.packing.solution import Sheet, assigned
 from nesting.packing.stop import Stop
 from nesting.packing.subproblem import cut_or_refuse
 

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from nesting.packing.board_preference import like_best
 from nesting.packing.board_searches import TURN, Searches
 from nesting.packing.bounding import Proving
-from nesting.packing.cutting import Cutting
 from nesting.packing.engine import Engine, interpreted
 from nesting.packing.incumbent import Best, Report
 from nesting.packing.instance import Instance
@@ -19,6 +18,7 @@ from nesting.packing.pools import Known
 from nesting.packing.prepare import prepared
 from nesting.packing.primal import Aiming
 from nesting.packing.restricted_master import Choosing
+from nesting.packing.solution import Cutting
 from nesting.packing.stop import Stop
 
 __all__ = ["Report", "Solution", "solve"]
