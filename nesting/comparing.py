@@ -175,7 +175,7 @@ def compare(
 
     Notes
     -----
-    What is learned of the boards for one figure serves the others (`Known`), so that all together take little more
+    What is learned of the boards for one figure serves the others (`Pools`), so that all together take little more
     than the first. No plan but the first is drawn anew for a more useful shelf, and only those of all shops with
     fallout look for boards that are liked better: no figure hangs on it. Figures left unproven are tried once more at
     the end, with what all the others have taught, in the time that is left.
@@ -239,7 +239,7 @@ class _Comparer:
                 seconds=limit,
                 seed=self.seed,
                 progress=said,
-                known=self.known[case.when],
+                pools=self.known[case.when],
                 liked=case.use_fallout and case.shop is None,  # the boards decide what is saved against the quotes
                 refined=case == self.wanted[0],  # what the first leaves over is what the later pieces may be cut from
             )

@@ -11,8 +11,8 @@ from nesting.job import Job, When
 from nesting.offers import buy
 from nesting.options import Options
 from nesting.packing.instance import Instance
-from nesting.packing.pools import Known
-from nesting.packing.solve import Report, Solution, solve
+from nesting.packing.pools import Pools
+from nesting.packing.solve import Report, Result, solve
 from nesting.packing.stop import Stop
 from nesting.planned import Mat, Plan
 from nesting.posing import narrowed, obstacles, pose, within_reach
@@ -49,7 +49,7 @@ def make_plan(
     rounds: int | None = None,
     seed: int = 0,
     progress: Callable[[Progress], None] | None = None,
-    known: Known | None = None,
+    pools: Pools | None = None,
     first: bool = False,
     liked: bool = True,
     refined: bool = True,
@@ -70,7 +70,7 @@ def make_plan(
         Chooses among equals and steers the search.
     progress : callable, optional
         Told whenever cost or bound move.
-    known : Known, optional
+    pools : Pools, optional
         What was learned of the boards before, as `learning` begins it.
     first : bool
         Whether the first plan found will do.
@@ -102,17 +102,17 @@ def make_plan(
         raise CannotBeCutError(found)
     instance = within_reach(instance)
     stop = Stop(seconds, rounds)
-    known = known or Known(instance)
-    solution = solve(instance, stop, seed, _reporter(progress), known=known, first=first, liked=liked)
+    pools = pools or Pools(instance)
+    result = solve(instance, stop, seed, _reporter(progress), pools=pools, first=first, liked=liked)
     if refined and not first:
-        solution = _drawn_better(job, instance, solution, known, stop=stop, seed=seed)
-    plan = _plan(job, options.when, mats, instance, solution)
+        result = _drawn_better(job, instance, result, pools, stop=stop, seed=seed)
+    plan = _plan(job, options.when, mats, instance, result)
     plan = replace(plan, seconds=stop.spent(), seed=seed)
     assert_sound(plan)
     return plan
 
 
-def learning(job: Job, when: When) -> Known:
+def learning(job: Job, when: When) -> Pools:
     """Return room for what is learned of a job's boards, for plans that differ in prices, shops, stock and fallout.
 
     Parameters
@@ -124,10 +124,10 @@ def learning(job: Job, when: When) -> Known:
 
     Returns
     -------
-    Known
+    Pools
         Nothing yet; each plan that is given it adds to it.
     """
-    return Known(pose(job, size_pieces(job, when)))
+    return Pools(pose(job, size_pieces(job, when)))
 
 
 def _reporter(progress: Callable[[Progress], None] | None) -> Report | None:
@@ -136,29 +136,29 @@ def _reporter(progress: Callable[[Progress], None] | None) -> Report | None:
     return lambda seconds, total, bound, preparing: progress(Progress(seconds, total, bound, preparing))
 
 
-def _drawn_better(job: Job, instance: Instance, solution: Solution, known: Known, *, stop: Stop, seed: int) -> Solution:
-    """Draw a cutting, if there is one, so that it leaves a more useful shelf; an interrupt leaves it as it is."""
-    if solution.cutting is None:
-        return solution
+def _drawn_better(job: Job, instance: Instance, result: Result, pools: Pools, *, stop: Stop, seed: int) -> Result:
+    """Draw a solution, if there is one, so that it leaves a more useful shelf; an interrupt leaves it as it is."""
+    if result.solution is None:
+        return result
     seconds = stop.seconds + _GRACE
     try:
-        cutting = refine(job, instance, solution.cutting, known.engine, seed, over=lambda: stop.spent() > seconds)
+        solution = refine(job, instance, result.solution, pools.engine, seed, over=lambda: stop.spent() > seconds)
     except KeyboardInterrupt:
-        return replace(solution, interrupted=True)
-    return replace(solution, cutting=cutting)
+        return replace(result, interrupted=True)
+    return replace(result, solution=solution)
 
 
-def _plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, solution: Solution) -> Plan:
-    cutting = solution.cutting
-    if cutting is None:
-        raise CannotBeCutError((_no_plan(solution),), proven=solution.impossible)
-    arranged = arrange(job, mats, instance, cutting)
+def _plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, result: Result) -> Plan:
+    solution = result.solution
+    if solution is None:
+        raise CannotBeCutError((_no_plan(result),), proven=result.infeasible)
+    arranged = arrange(job, mats, instance, solution)
     counts = {
         (job.offers[offer].number, job.boards[board].name): count
-        for (offer, board), count in cutting.counts.items()
+        for (offer, board), count in solution.counts.items()
         if count
     }
-    purchase = buy(job, counts, solution.bound)
+    purchase = buy(job, counts, result.bound)
     nested = Nested(job, arranged.mats, arranged.sheets, arranged.leftover, purchase)
     pieces, credit = cost_pieces(nested)
     return Plan(
@@ -170,7 +170,7 @@ def _plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, solut
         purchase=purchase,
         pieces=pieces,
         summary=summarise(nested, pieces, credit),
-        proof=_proof(solution),
+        proof=_proof(result),
         seconds=0.0,
         seed=0,
     )
@@ -180,16 +180,16 @@ STOPPED = "The search was stopped by hand; this is the best plan so far."
 """What is said of a plan whose search was interrupted."""
 
 
-def _proof(solution: Solution) -> str:
-    if solution.cutting is not None and solution.cutting.cost == solution.bound:
+def _proof(result: Result) -> str:
+    if result.solution is not None and result.solution.cost == result.bound:
         return "Every cheaper basket is too small to hold all of the blanks."
-    if solution.interrupted:
+    if result.interrupted:
         return STOPPED
     return "The search ended at its limit; this is the best plan so far."
 
 
-def _no_plan(solution: Solution) -> Obstacle:
-    if solution.impossible:
+def _no_plan(result: Result) -> Obstacle:
+    if result.infeasible:
         return Obstacle(
             "the job",
             "what is held and what the offers allow to be bought cannot hold all of its blanks",

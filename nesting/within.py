@@ -170,7 +170,7 @@ class _Search:
         known = self._known if learn else None
         try:
             return make_plan(
-                job, options, seconds=limit, seed=self._seed, progress=self._progress, known=known, first=first
+                job, options, seconds=limit, seed=self._seed, progress=self._progress, pools=known, first=first
             )
         except CannotBeCutError as error:
             return error

@@ -15,11 +15,11 @@ from ortools.linear_solver import pywraplp
 
 from nesting.geometry import Size
 from nesting.packing.pattern import Part, contents, legal
-from nesting.packing.pricing import Bound, Pricer
+from nesting.packing.pricing import Pricer, ValidInequality
 from nesting.packing.ruin_recreate_kernels import ways
 from nesting.packing.subsets import Subsets
 
-__all__ = ["BoardProgramme", "Column"]
+__all__ = ["BoardLP", "Column"]
 
 WHOLE = 1 << 24
 """Duals are taken down to whole multiples of the largest of them over this."""
@@ -34,7 +34,7 @@ class Column:
     kinds: Mapping[Size, int]
 
 
-class BoardProgramme:
+class BoardLP:
     """Cover the demand of one board by patterns of its stock; may be solved again with other demands and stock.
 
     Parameters
@@ -118,16 +118,16 @@ class BoardProgramme:
         self._variables.append(variable)
         return True
 
-    def by_area(self, work: int) -> Bound:
+    def by_area(self, work: int) -> ValidInequality:
         """Return the rule that values by area prove, by the recursion if it takes no more steps than `work`."""
         largest = max(kind.area for kind in self.pricer.kinds)
         values = [kind.area * WHOLE // largest for kind in self.pricer.kinds]
         listed = () if self.subsets is None else self.subsets.stock
         if len(listed) == len(self.pricer.stock) or self.pricer.work <= work:
-            return self.appraise(values)[0]
+            return self.price(values)[0]
         worth = {size: -(-size.area * WHOLE // largest) for size in self.pricer.stock}
         worth |= dict.fromkeys(self._useless, 0)
-        return Bound(self.board, dict(zip(self.pricer.kinds, values, strict=True)), worth)
+        return ValidInequality(self.board, dict(zip(self.pricer.kinds, values, strict=True)), worth)
 
     def solve(
         self,
@@ -136,11 +136,11 @@ class BoardProgramme:
         *,
         price: Mapping[Size, float],
         missing: Sequence[float],
-        enough: Callable[[Bound], bool],
+        enough: Callable[[ValidInequality], bool],
         work: int,
         stop: Callable[[], bool],
         steps: int | None = None,
-    ) -> tuple[list[Bound], bool]:
+    ) -> tuple[list[ValidInequality], bool]:
         """Make columns until the programme is solved.
 
         Parameters
@@ -164,13 +164,13 @@ class BoardProgramme:
 
         Returns
         -------
-        list of Bound
+        list of ValidInequality
             The rules proven on the way, the last one strongest.
         bool
             Whether there is nothing left to do.
         """
         self._set(demand, held, price, missing)
-        bounds: list[Bound] = []
+        bounds: list[ValidInequality] = []
         while not stop() and self._lp.Solve() == pywraplp.Solver.OPTIMAL:
             if steps is not None and len(bounds) >= steps:
                 return bounds, False
@@ -180,7 +180,7 @@ class BoardProgramme:
             if scale <= 0:
                 break
             values = [int(d / scale * WHOLE) for d in duals]
-            bound, pattern = self.appraise(values)
+            bound, pattern = self.price(values)
             bounds.append(bound)
             if enough(bound):
                 break
@@ -192,7 +192,7 @@ class BoardProgramme:
                 break
         return bounds, True
 
-    def appraise(self, values: Sequence[int]) -> tuple[Bound, Callable[[Size], Part]]:
+    def price(self, values: Sequence[int]) -> tuple[ValidInequality, Callable[[Size], Part]]:
         """Return the rule that values prove, and for each stock size how to reach what it is worth."""
         by_kind = dict(zip(self.pricer.kinds, values, strict=True))
         subsets = self.subsets
@@ -208,7 +208,7 @@ class BoardProgramme:
         if table is not None:
             worth |= {size: table.worth(size) for size in self.pricer.stock if size not in listed}
         worth |= dict.fromkeys(self._useless, 0)
-        return Bound(self.board, by_kind, worth), pattern
+        return ValidInequality(self.board, by_kind, worth), pattern
 
     def _ration(self, work: int) -> bool:
         """Ration the kind that the solution puts most often into a pattern too often; return whether there was one.

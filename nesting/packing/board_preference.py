@@ -4,19 +4,19 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 
 from nesting.packing.instance import Instance
-from nesting.packing.master import Answer, Basket
-from nesting.packing.pricing import Bound
-from nesting.packing.solution import Cutting, Sheet
+from nesting.packing.master import MasterProblem, MasterSolution
+from nesting.packing.pricing import ValidInequality
+from nesting.packing.solution import Sheet, Solution
 
-__all__ = ["like_best", "liked"]
+__all__ = ["improve_preference", "pieces_pleased"]
 
 TRIES = 6
 """How many baskets are tried."""
 
-Cut = Callable[[Answer], tuple[list[Sheet] | None, int | None]]
+Cut = Callable[[MasterSolution], tuple[list[Sheet] | None, int | None]]
 
 
-def liked(instance: Instance, boards: Sequence[int]) -> int:
+def pieces_pleased(instance: Instance, boards: Sequence[int]) -> int:
     """Return how many pieces have the boards that they like best in every layer, where the lots have these boards."""
     return sum(
         len(instance.lots[numbers[0]].items)
@@ -33,16 +33,18 @@ def _pieces(instance: Instance) -> list[list[int]]:
     return list(found.values())
 
 
-def like_best(instance: Instance, rules: Iterable[Bound], best: Cutting, cut: Cut, stop: Callable[[], bool]) -> Cutting:
+def improve_preference(
+    instance: Instance, inequalities: Iterable[ValidInequality], best: Solution, cut: Cut, stop: Callable[[], bool]
+) -> Solution:
     """Return a cutting that costs no more and has as many pieces as can be found in the boards that they like best.
 
     Parameters
     ----------
     instance : Instance
         The problem.
-    rules : iterable of Bound
+    inequalities : iterable of ValidInequality
         What is proven of its boards.
-    best : Cutting
+    best : Solution
         A cutting of it.
     cut : callable
         Cuts everything from a basket: returns the sheets, or None and the board whose sheets did not do.
@@ -51,27 +53,31 @@ def like_best(instance: Instance, rules: Iterable[Bound], best: Cutting, cut: Cu
 
     Returns
     -------
-    Cutting
+    Solution
         `best` itself where none was found.
 
     Notes
     -----
-    A heuristic: the basket that pleases most by the proven rules is tried first, then others, `TRIES` in all.
+    A heuristic: the basket that pleases most by the valid inequalities is tried first, then others, `TRIES` in all.
     """
     if all(len(lot.boards) == 1 for lot in instance.lots):
         return best
-    model = Basket(instance)
-    for rule in rules:
-        model.obey(rule)
-    model.please(best.cost, _pieces(instance))
+    model = MasterProblem(instance)
+    for inequality in inequalities:
+        model.add_inequality(inequality)
+    model.maximise_preference(best.cost, _pieces(instance))
     for _ in range(TRIES):
         answer = model.solve(1.0, 0.2)
-        if stop() or answer.cost is None or liked(instance, answer.boards) <= liked(instance, best.boards):
+        if (
+            stop()
+            or answer.cost is None
+            or pieces_pleased(instance, answer.boards) <= pieces_pleased(instance, best.boards)
+        ):
             break
         sheets, failed = cut(answer)
         if sheets is not None:
-            return Cutting(answer.boards, tuple(sheets), answer.counts, answer.cost)
+            return Solution(answer.boards, tuple(sheets), answer.counts, answer.cost)
         if failed is None:
             break
-        model.avoid(answer.on(failed))
+        model.add_no_good(answer.no_good(failed))
     return best

@@ -3,14 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from nesting.packing.incumbent import Best
+from nesting.packing.incumbent import Incumbent
 from nesting.packing.instance import Instance
-from nesting.packing.pools import Known
-from nesting.packing.ruin_recreate import Search, Stock
-from nesting.packing.solution import Assigned, Sheet, assigned, price_tags
+from nesting.packing.pools import Pools
+from nesting.packing.ruin_recreate import RuinRecreate, Stock
+from nesting.packing.solution import BoardDemand, Sheet, board_demand, price_tags
 from nesting.packing.stop import Stop
 
-__all__ = ["TURN", "Searches", "for_sale", "sheets_of"]
+__all__ = ["TURN", "BoardSearches", "for_sale", "sheets_of"]
 
 TURN = 200
 """Rounds of search on each board in a turn."""
@@ -19,19 +19,19 @@ APART = 7919
 """So far apart are the seeds of a search and the next, lest what was tried in vain be tried in the same way again."""
 
 GUIDES = 4
-"""How many of the rules last proven on a board lead its search."""
+"""How many of the inequalities last proven on a board lead its search."""
 
 
-class Searches:
+class BoardSearches:
     """A search for each board that has anything to cut.
 
     Parameters
     ----------
     instance : Instance
         The problem.
-    known : Known
-        Gives the kernels and the rules that lead, and learns the patterns found.
-    best : Best
+    pools : Pools
+        Gives the kernels and the inequalities that lead, and learns the patterns found.
+    best : Incumbent
         Keeps what is found, with the sheets bought for it.
     stop : Stop
         Counts the rounds.
@@ -39,11 +39,11 @@ class Searches:
         Steers all of them.
     """
 
-    def __init__(self, instance: Instance, known: Known, best: Best, stop: Stop, seed: int) -> None:
+    def __init__(self, instance: Instance, pools: Pools, best: Incumbent, stop: Stop, seed: int) -> None:
         self.busy = sorted({b for lot in instance.lots for b in lot.boards})
         self.boards = _first_boards(instance)
-        self._instance, self._known, self._best, self._stop, self._seed = instance, known, best, stop, seed
-        self._running: dict[int, Search] = {}
+        self._instance, self._pools, self._incumbent, self._stop, self._seed = instance, pools, best, stop, seed
+        self._running: dict[int, RuinRecreate] = {}
         self._offered: int | None = None
         self._begun = 0
 
@@ -51,10 +51,10 @@ class Searches:
         """Begin on every board, and seek a first cutting with what may stand in its way left out."""
         self.start()
         self.improve(rounds)
-        if self._best.cutting is None:  # the limits of offers, which boards share, may stand in the way
+        if self._incumbent.solution is None:  # the limits of offers, which boards share, may stand in the way
             self.start(limited=False)
             self.improve(rounds)
-        if self._best.cutting is None and self._instance.room is not None:
+        if self._incumbent.solution is None and self._instance.room is not None:
             # so may sheets that packs and minimums leave uncut
             self.start(limited=False, singly=True)
             self.improve(rounds)
@@ -68,13 +68,13 @@ class Searches:
         offers = tuple(o for o in self._instance.offers if not singly or o.pack == o.at_least == 1)
         shops = replace(self._instance, offers=offers)
         for board in self.busy:
-            its = assigned(self._instance, self.boards, board)
+            its = board_demand(self._instance, self.boards, board)
             if its.demand:
                 self._running[board] = self._search(board, its, for_sale(shops, board, limited=limited))
 
-    def follow(self) -> None:
+    def adopt_assignment(self) -> None:
         """Begin anew with the boards of the best cutting, where it has others."""
-        cutting = self._best.cutting
+        cutting = self._incumbent.solution
         if cutting is not None and cutting.boards != self.boards:
             self.boards = cutting.boards
             self.start()
@@ -89,7 +89,7 @@ class Searches:
         if self._offered is None or total < self._offered:
             self._offered = total
             if all(search.complete for search in self._running.values()):
-                self._best.buy(self.boards, [sheet for board in self._running for sheet in self.sheets(board)])
+                self._incumbent.buy(self.boards, [sheet for board in self._running for sheet in self.sheets(board)])
 
     def cost(self, board: int) -> int:
         """Return about what the sheets of a board cost."""
@@ -99,23 +99,23 @@ class Searches:
         """Return the sheets in use of a board."""
         return sheets_of(board, self._running[board])
 
-    def learn(self) -> None:
+    def add_patterns(self) -> None:
         """Keep the patterns of all of them to choose from."""
         for board in self._running:
-            self._known.learn(self.sheets(board))
+            self._pools.add_patterns(self.sheets(board))
 
-    def searched(self, board: int, its: Assigned, bought: Sequence[Stock], turns: int) -> Search:
-        """Search apart from the others until everything is cut from what is free, or for so many turns."""
+    def search_stock(self, board: int, its: BoardDemand, bought: Sequence[Stock], turns: int) -> RuinRecreate:
+        """RuinRecreate apart from the others until everything is cut from what is free, or for so many turns."""
         search = self._search(board, its, bought)
         for _ in range(turns):
             if search.cost == 0 or self._stop():
                 break
             search.improve(TURN)
             self._stop.done += TURN
-        self._known.learn(sheets_of(board, search))
+        self._pools.add_patterns(sheets_of(board, search))
         return search
 
-    def _search(self, board: int, its: Assigned, bought: Sequence[Stock]) -> Search:
+    def _search(self, board: int, its: BoardDemand, bought: Sequence[Stock]) -> RuinRecreate:
         instance = self._instance
         self._begun += 1
         free = [
@@ -123,14 +123,16 @@ class Searches:
             for size, count in sorted(its.free.items(), key=lambda item: -item[0].area)
             if any(instance.fits(kind, board, [size]) for kind in its.demand)
         ]
-        return Search(
-            self._known.engine,
+        return RuinRecreate(
+            self._pools.engine,
             its.demand,
             [*free, *bought],
             turn=instance.turn[board],
             longest=instance.longest_grown,
             seed=self._seed + 1 + board + APART * self._begun,
-            guides=[rule.values for rule in self._known.rules if rule.board == board][-GUIDES:],
+            guides=[inequality.values for inequality in self._pools.inequalities if inequality.board == board][
+                -GUIDES:
+            ],
         )
 
 
@@ -142,7 +144,7 @@ def _first_boards(instance: Instance) -> tuple[int, ...]:
     )
 
 
-def sheets_of(board: int, search: Search) -> list[Sheet]:
+def sheets_of(board: int, search: RuinRecreate) -> list[Sheet]:
     """Return the sheets that a search has in use."""
     return [Sheet(board, search.stock[stock].size, part) for stock, part in search.sheets()]
 

@@ -1,28 +1,28 @@
-"""What is proven: rules of single boards, and the cheapest basket that no rule forbids.
+"""What is proven: inequalities of single boards, and the cheapest basket that no inequality forbids.
 
-First the prices of sheets suggest rules, in stages; then the cheapest basket itself is held against the linear
+First the prices of sheets suggest inequalities, in stages; then the cheapest basket itself is held against the linear
 programme of every board.
 
 References
 ----------
-Hooker & Ottosson (2003), Math. Program. 96: rules proven by subproblems, here one for each board.
+Hooker & Ottosson (2003), Math. Program. 96: inequalities proven by subproblems, here one for each board.
 """
 
 from collections.abc import Mapping
 from math import gcd
 
 from nesting.geometry import Size
-from nesting.packing.board_searches import Searches
-from nesting.packing.incumbent import Best
+from nesting.packing.board_searches import BoardSearches
+from nesting.packing.incumbent import Incumbent
 from nesting.packing.instance import Instance
-from nesting.packing.joint_lp import Joint, tied
-from nesting.packing.master import Answer, Basket, Refused
-from nesting.packing.pools import Known
-from nesting.packing.pricing import Bound
-from nesting.packing.solution import Assigned, assigned, price_tags
+from nesting.packing.joint_lp import JointLP, tied
+from nesting.packing.master import MasterProblem, MasterSolution, NoGood
+from nesting.packing.pools import Pools
+from nesting.packing.pricing import ValidInequality
+from nesting.packing.solution import BoardDemand, board_demand, price_tags
 from nesting.packing.stop import Stop
 
-__all__ = ["Proving"]
+__all__ = ["Bounding"]
 
 STEPS = 20
 """How often columns are made on each board in a stage of pricing."""
@@ -34,38 +34,38 @@ MOST_WORK = 2 * 10**9
 """How many it may take at last."""
 
 
-class Proving:
-    """Proves rules and finds the cheapest basket that they leave possible.
+class Bounding:
+    """Proves inequalities and finds the cheapest basket that they leave possible.
 
     Parameters
     ----------
     instance : Instance
         The problem.
-    known : Known
-        Its rules hold from the start; what is proven is added to them.
-    best : Best
+    pools : Pools
+        Its inequalities hold from the start; what is proven is added to them.
+    best : Incumbent
         Its bound is raised.
-    searches : Searches
+    searches : BoardSearches
         Say what boards cost by what has been found.
     stop : Stop
         When to stop.
     """
 
-    def __init__(self, instance: Instance, known: Known, best: Best, searches: Searches, stop: Stop) -> None:
-        self._instance, self._known, self._best, self._searches, self._stop = instance, known, best, searches, stop
-        self._model = Basket(instance)
+    def __init__(self, instance: Instance, pools: Pools, best: Incumbent, searches: BoardSearches, stop: Stop) -> None:
+        self._instance, self._pools, self._incumbent, self._searches, self._stop = instance, pools, best, searches, stop
+        self._model = MasterProblem(instance)
         self._work = WORK
         self._vain: set[object] = set()
         self._tied = tied(instance)
         self._unpriced = [board for board in searches.busy if board not in self._tied]
-        self._together: Joint | None = None
+        self._together: JointLP | None = None
         self._priced_together = not self._tied
-        for rule in known.rules:
-            self._model.obey(rule)
+        for inequality in pools.inequalities:
+            self._model.add_inequality(inequality)
 
     @property
     def priced(self) -> bool:
-        """Whether the prices of sheets suggest no more rules."""
+        """Whether the prices of sheets suggest no more inequalities."""
         return not self._unpriced and self._priced_together
 
     def by_area(self) -> None:
@@ -73,37 +73,37 @@ class Proving:
         self._vain.clear()  # other kernels may do what these could not
         for board in self._searches.busy:
             timely = self._stop.left() > 0
-            programme = self._known.programme(board, listed=timely)
-            self._obey(programme.by_area(self._known.engine.work if timely else 0))
+            lp = self._pools.board_lp(board, listed=timely)
+            self._add_inequality(lp.by_area(self._pools.engine.work if timely else 0))
 
-    def cheapest(self, effort: float = 10.0) -> Answer:
-        """Return the cheapest basket that no rule forbids, as far as the solver finds it with this effort."""
+    def solve_master(self, effort: float = 10.0) -> MasterSolution:
+        """Return the cheapest basket that no inequality forbids, as far as the solver finds it with this effort."""
         answer = self._model.solve(self._stop.left() + 0.2, effort)
-        if answer.impossible:
-            self._best.impossible = True
-        self._best.raise_bound(answer.bound)
+        if answer.infeasible:
+            self._incumbent.infeasible = True
+        self._incumbent.raise_bound(answer.bound)
         return answer
 
     def price(self) -> None:
         """Go on proving what the prices of sheets suggest, first board by board."""
         unpriced = []
         for board in self._unpriced:
-            its = assigned(self._instance, self._searches.boards, board)
-            if its.demand and not self._best.settled and not self._price(board, its):
+            its = board_demand(self._instance, self._searches.boards, board)
+            if its.demand and not self._incumbent.settled and not self._price(board, its):
                 unpriced.append(board)
         self._unpriced = unpriced
         self._price_together()
 
-    def refuse(self, refused: Refused) -> None:
+    def add_no_good(self, refused: NoGood) -> None:
         """Take in sheets that are proven not to be enough."""
-        self._model.avoid(refused)
+        self._model.add_no_good(refused)
 
-    def work_harder(self) -> None:
+    def raise_state_limit(self) -> None:
         """Let the recursion take more steps from now on."""
         self._work = min(4 * self._work, MOST_WORK)
 
-    def refute(self, answer: Answer) -> bool:
-        """Prove a rule that forbids a basket, by the linear programme of each board; return whether one was found.
+    def separate(self, answer: MasterSolution) -> bool:
+        """Find valid inequalities that a master solution violates, by the linear programme of each board.
 
         What was tried in vain is not tried again with as much work.
         """
@@ -115,22 +115,22 @@ class Proving:
         for board in self._searches.busy:
             if self._stop():
                 break
-            its = answer.stocked(self._instance, board)
+            its = answer.board_demand(self._instance, board)
             if its.demand:
-                found |= self._refute(board, its)
+                found |= self._separate_board(board, its)
         return found
 
-    def _refute(self, board: int, its: Assigned) -> bool:
-        programme = self._known.programme(board)
-        kinds = programme.pricer.kinds
+    def _separate_board(self, board: int, its: BoardDemand) -> bool:
+        lp = self._pools.board_lp(board)
+        kinds = lp.pricer.kinds
         demand = [its.demand[kind] for kind in kinds]
         largest = max(kind.area for kind in kinds)
 
-        def forbids(bound: Bound) -> bool:
+        def forbids(bound: ValidInequality) -> bool:
             want = sum(v * d for v, d in zip(bound.values.values(), demand, strict=True))
             return want > sum(bound.worth.get(size, 0) * count for size, count in its.free.items())
 
-        proven, _ = programme.solve(
+        proven, _ = lp.solve(
             demand,
             its.free,
             price={},
@@ -141,23 +141,23 @@ class Proving:
         )
         if not proven or not forbids(proven[-1]):
             return False
-        self._obey(proven[-1])
+        self._add_inequality(proven[-1])
         return True
 
-    def _price(self, board: int, its: Assigned) -> bool:
-        """Go on proving the rule that the prices of sheets suggest; return whether that is done."""
-        programme, instance = self._known.programme(board), self._instance
+    def _price(self, board: int, its: BoardDemand) -> bool:
+        """Go on proving the inequality that the prices of sheets suggest; return whether that is done."""
+        lp, instance = self._pools.board_lp(board), self._instance
         tags: dict[Size, int] = {}
         for size, price, _ in price_tags(instance, board, limited=True):
             tags[instance.grown(size)] = min(price, tags.get(instance.grown(size), price))
-        demand = [its.demand[kind] for kind in programme.pricer.kinds]
-        self._known.learn(self._searches.sheets(board))
+        demand = [its.demand[kind] for kind in lp.pricer.kinds]
+        self._pools.add_patterns(self._searches.sheets(board))
 
-        def meets(bound: Bound) -> bool:
-            """Whether a rule alone makes the board cost what the search has it cost."""
+        def meets(bound: ValidInequality) -> bool:
+            """Whether a valid inequality alone makes the board cost what the search has it cost."""
             return _least(bound, its, tags) >= self._searches.cost(board)
 
-        proven, done = programme.solve(
+        proven, done = lp.solve(
             demand,
             its.free,
             price=tags,
@@ -168,27 +168,27 @@ class Proving:
             steps=STEPS,
         )
         for bound in proven[-1:]:
-            self._obey(bound)
+            self._add_inequality(bound)
         return done
 
     def _price_together(self) -> None:
         """Go on with the boards that lots choose between, all at once."""
-        if self._priced_together or self._best.settled:
+        if self._priced_together or self._incumbent.settled:
             return
         if self._together is None:
-            self._together = Joint(self._instance, self._known, self._tied)
+            self._together = JointLP(self._instance, self._pools, self._tied)
         proven, self._priced_together = self._together.solve(STEPS, self._stop)
         for bound in proven:
-            self._obey(bound)
-        self.cheapest(0.5)
+            self._add_inequality(bound)
+        self.solve_master(0.5)
 
-    def _obey(self, bound: Bound) -> None:
-        self._known.rules.append(bound)
-        self._model.obey(bound)
+    def _add_inequality(self, bound: ValidInequality) -> None:
+        self._pools.inequalities.append(bound)
+        self._model.add_inequality(bound)
 
 
-def _least(bound: Bound, its: Assigned, tags: Mapping[Size, int]) -> int:
-    """Return what the sheets of one board cost at least at fixed prices, by one rule."""
+def _least(bound: ValidInequality, its: BoardDemand, tags: Mapping[Size, int]) -> int:
+    """Return what the sheets of one board cost at least at fixed prices, by one inequality."""
     short = sum(bound.values[kind] * count for kind, count in its.demand.items())
     short -= sum(bound.worth[size] * count for size, count in its.free.items())
     useful = [(tag, bound.worth[size]) for size, tag in tags.items() if bound.worth[size] > 0]

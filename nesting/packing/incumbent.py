@@ -5,17 +5,17 @@ from collections.abc import Callable, Sequence
 
 from nesting.geometry import Size
 from nesting.packing.instance import Instance
-from nesting.packing.master import Answer, Basket
-from nesting.packing.solution import Cutting, Sheet, assigned, spread, without_surplus
+from nesting.packing.master import MasterProblem, MasterSolution
+from nesting.packing.solution import Sheet, Solution, board_demand, spread, without_surplus
 from nesting.packing.stop import Stop
 
-__all__ = ["Best", "Report", "fill_room"]
+__all__ = ["Incumbent", "Report", "fill_room"]
 
 Report = Callable[[float, int | None, int, bool], None]
 """Told seconds, the best cost so far or None, the bound, and whether the kernels are being prepared."""
 
 
-class Best:
+class Incumbent:
     """What has been found of an instance and what has been proven.
 
     Parameters
@@ -32,9 +32,9 @@ class Best:
 
     def __init__(self, instance: Instance, stop: Stop, report: Report | None, *, first: bool) -> None:
         self._instance = instance
-        self.cutting: Cutting | None = None
+        self.solution: Solution | None = None
         self.bound = 0
-        self.impossible = False
+        self.infeasible = False
         self._stop = stop
         self._report = report
         self._first = first
@@ -42,7 +42,7 @@ class Best:
     @property
     def settled(self) -> bool:
         """Whether there is nothing left to find."""
-        return self.impossible or (self.cutting is not None and (self._first or self.cutting.cost == self.bound))
+        return self.infeasible or (self.solution is not None and (self._first or self.solution.cost == self.bound))
 
     def raise_bound(self, bound: int) -> None:
         """Take in what no cutting can cost less than."""
@@ -53,27 +53,27 @@ class Best:
     def tell(self, *, preparing: bool = False) -> None:
         """Report how things stand."""
         if self._report is not None:
-            cost = None if self.cutting is None else self.cutting.cost
+            cost = None if self.solution is None else self.solution.cost
             self._report(self._stop.spent(), cost, self.bound, preparing)
 
     def buy(self, boards: tuple[int, ...], sheets: Sequence[Sheet]) -> None:
         """Find the cheapest basket for given sheets and keep it if it is the best so far."""
-        basket = Basket(self._instance)
-        basket.assign(boards)
-        basket.need(_bought(self._instance, boards, sheets))
+        basket = MasterProblem(self._instance)
+        basket.fix_assignment(boards)
+        basket.require_sheets(_bought(self._instance, boards, sheets))
         self.keep(basket.solve(5.0), sheets)
 
-    def keep(self, answer: Answer, sheets: Sequence[Sheet]) -> None:
+    def keep(self, answer: MasterSolution, sheets: Sequence[Sheet]) -> None:
         """Keep what is cut from a basket if it is the best so far, and no more is left uncut than there is room for."""
-        if answer.cost is None or (self.cutting is not None and answer.cost >= self.cutting.cost):
+        if answer.cost is None or (self.solution is not None and answer.cost >= self.solution.cost):
             return
         fitted = fill_room(self._instance, answer, sheets)
         if fitted is not None:
-            self.cutting = Cutting(answer.boards, tuple(fitted), answer.counts, answer.cost)
+            self.solution = Solution(answer.boards, tuple(fitted), answer.counts, answer.cost)
             self.tell()
 
 
-def fill_room(instance: Instance, answer: Answer, sheets: Sequence[Sheet]) -> list[Sheet] | None:
+def fill_room(instance: Instance, answer: MasterSolution, sheets: Sequence[Sheet]) -> list[Sheet] | None:
     """Cut from as many sheets of a basket as there is no room to leave uncut; None if that cannot be."""
     if instance.room is None:
         return list(sheets)
@@ -91,7 +91,7 @@ def fill_room(instance: Instance, answer: Answer, sheets: Sequence[Sheet]) -> li
     return None
 
 
-def _idle(instance: Instance, answer: Answer, sheets: Sequence[Sheet]) -> Counter[tuple[int, Size]]:
+def _idle(instance: Instance, answer: MasterSolution, sheets: Sequence[Sheet]) -> Counter[tuple[int, Size]]:
     """Count the sheets of a basket that nothing is cut from, by board and size."""
     idle: Counter[tuple[int, Size]] = Counter()
     for (offer, board), count in answer.counts.items():
@@ -103,7 +103,7 @@ def _bought(instance: Instance, boards: Sequence[int], sheets: Sequence[Sheet]) 
     """Count the sheets that have to be bought, by board and size."""
     need: Counter[tuple[int, Size]] = Counter()
     in_use = Counter((sheet.board, sheet.size) for sheet in sheets)
-    free = {board: assigned(instance, boards, board).free for board in {board for board, _ in in_use}}
+    free = {board: board_demand(instance, boards, board).free for board in {board for board, _ in in_use}}
     for (board, size), count in in_use.items():
         if count > free[board][size]:
             need[board, Size(size.w - instance.kerf, size.h - instance.kerf)] = count - free[board][size]

@@ -17,11 +17,11 @@ from ortools.linear_solver import pywraplp
 from nesting.geometry import Size
 from nesting.packing.board_lp import WHOLE
 from nesting.packing.instance import Instance, Lot
-from nesting.packing.pools import Known
-from nesting.packing.pricing import Bound
+from nesting.packing.pools import Pools
+from nesting.packing.pricing import ValidInequality
 from nesting.packing.solution import price_tags
 
-__all__ = ["Joint", "tied"]
+__all__ = ["JointLP", "tied"]
 
 
 def tied(instance: Instance) -> tuple[int, ...]:
@@ -29,21 +29,21 @@ def tied(instance: Instance) -> tuple[int, ...]:
     return tuple(sorted({board for lot in instance.lots if len(lot.boards) > 1 for board in lot.boards}))
 
 
-class Joint:
+class JointLP:
     """Cover every lot by patterns of the stock of one of its boards, or by shares of several.
 
     Parameters
     ----------
     instance : Instance
         The problem.
-    known : Known
+    pools : Pools
         Its programmes by board give patterns and take new ones.
     boards : sequence of int
         The boards that are tied to each other; lots of others are left out.
     """
 
-    def __init__(self, instance: Instance, known: Known, boards: Sequence[int]) -> None:
-        self.instance, self.known, self.boards = instance, known, boards
+    def __init__(self, instance: Instance, pools: Pools, boards: Sequence[int]) -> None:
+        self.instance, self.pools, self.boards = instance, pools, boards
         self._lp = pywraplp.Solver.CreateSolver("GLOP")
         self._infinity = self._lp.infinity()
         self._cover: dict[tuple[int, Size], pywraplp.Constraint] = {}
@@ -60,7 +60,7 @@ class Joint:
 
     def _rows(self, board: int) -> None:
         """Make the rows of a board: items covered, stock not exceeded; and what it costs to leave items out."""
-        instance, pricer = self.instance, self.known.programme(board).pricer
+        instance, pricer = self.instance, self.pools.board_lp(board).pricer
         held = Counter[Size]()
         for its in instance.held:
             if its.board == board:
@@ -100,7 +100,7 @@ class Joint:
             row.SetCoefficient(variable, row.GetCoefficient(variable) + count)
         self._lp.Objective().SetCoefficient(variable, cost)
 
-    def solve(self, steps: int, stop: Callable[[], bool]) -> tuple[list[Bound], bool]:
+    def solve(self, steps: int, stop: Callable[[], bool]) -> tuple[list[ValidInequality], bool]:
         """Make columns for all boards a number of times.
 
         Parameters
@@ -112,38 +112,38 @@ class Joint:
 
         Returns
         -------
-        list of Bound
-            The rule that the last values prove on each board.
+        list of ValidInequality
+            The inequality that the last values prove on each board.
         bool
             Whether no board has a column left that would help.
         """
-        rules: dict[int, Bound] = {}
+        inequalities: dict[int, ValidInequality] = {}
         for _ in range(steps):
             self._take_columns()
             if stop() or self._lp.Solve() != pywraplp.Solver.OPTIMAL:
                 break
-            added = [self._price(board, rules) for board in self.boards if not stop()]
+            added = [self._price(board, inequalities) for board in self.boards if not stop()]
             if not any(added):
-                return list(rules.values()), True
-        return list(rules.values()), False
+                return list(inequalities.values()), True
+        return list(inequalities.values()), False
 
-    def _price(self, board: int, rules: dict[int, Bound]) -> bool:
+    def _price(self, board: int, inequalities: dict[int, ValidInequality]) -> bool:
         """Make the columns of a board that help at the present values; return whether there were any."""
-        programme = self.known.programme(board)
-        duals = [max(0.0, self._cover[board, kind].dual_value()) for kind in programme.pricer.kinds]
+        lp = self.pools.board_lp(board)
+        duals = [max(0.0, self._cover[board, kind].dual_value()) for kind in lp.pricer.kinds]
         scale = max(duals)
         if scale <= 0:
             return False
         values = [int(dual / scale * WHOLE) for dual in duals]
         if values == self._values.get(board):
             return False
-        bound, pattern = programme.appraise(values)
-        rules[board] = bound
+        bound, pattern = lp.price(values)
+        inequalities[board] = bound
         added = False
-        for size in programme.pricer.stock:
+        for size in lp.pricer.stock:
             floor = -self._limit[board, size].dual_value()
             if bound.worth[size] * scale / WHOLE > floor + 1e-7 * (1 + floor):
-                added |= programme.add(size, pattern(size))
+                added |= lp.add(size, pattern(size))
         if not added:
             self._values[board] = values
         return added
@@ -151,9 +151,9 @@ class Joint:
     def _take_columns(self) -> None:
         """Take in the patterns that the programmes have beyond those taken before."""
         for board in self.boards:
-            programme = self.known.programme(board)
-            for column in programme.columns[self._taken[board] :]:
-                if programme.allows(column):
+            lp = self.pools.board_lp(board)
+            for column in lp.columns[self._taken[board] :]:
+                if lp.allows(column):
                     terms = [(self._cover[board, kind], count) for kind, count in column.kinds.items()]
                     self._variable([(self._limit[board, column.stock], 1), *terms], cost=0)
-            self._taken[board] = len(programme.columns)
+            self._taken[board] = len(lp.columns)

@@ -1,24 +1,24 @@
-"""What has been learned of the boards of a job: rules that hold and patterns that can be cut, whatever sheets cost.
+"""Column and inequality pools: what holds for the boards of a job whatever sheets cost.
 
-Rules and patterns speak of sizes alone. A plan at another discount, at one shop, without fallout or with fewer pieces
-may use them all again, so that what one plan has learned the next need not.
+Inequalities and patterns depend on sizes alone. A plan at another discount, at one shop, without fallout or with fewer
+pieces uses them again and need not find them a second time.
 """
 
 from collections import Counter
 from collections.abc import Iterable
 
 from nesting.geometry import Size
-from nesting.packing.board_lp import BoardProgramme
+from nesting.packing.board_lp import BoardLP
 from nesting.packing.engine import Engine, interpreted
 from nesting.packing.instance import Instance
-from nesting.packing.pricing import Bound, Pricer
+from nesting.packing.pricing import Pricer, ValidInequality
 from nesting.packing.solution import Sheet
 from nesting.packing.subsets import list_subsets
 
-__all__ = ["Known"]
+__all__ = ["Pools"]
 
 
-class Known:
+class Pools:
     """Rules and patterns by board, learned with one set of kernels.
 
     Parameters
@@ -30,24 +30,24 @@ class Known:
     def __init__(self, instance: Instance) -> None:
         self.instance = instance
         self.engine: Engine = interpreted()
-        self.rules: list[Bound] = []
-        self.programmes: dict[int, BoardProgramme] = {}
+        self.inequalities: list[ValidInequality] = []
+        self.board_lps: dict[int, BoardLP] = {}
         self._listed: set[int] = set()
 
     @property
     def begun(self) -> bool:
         """Whether there is anything to go on from."""
-        return bool(self.programmes)
+        return bool(self.board_lps)
 
-    def take(self, engine: Engine) -> None:
-        """Go on with other kernels; the rules stay."""
+    def use_engine(self, engine: Engine) -> None:
+        """Go on with other kernels; the inequalities stay."""
         self.engine = engine
-        self.programmes.clear()
+        self.board_lps.clear()
         self._listed.clear()
 
-    def programme(self, board: int, *, listed: bool = True) -> BoardProgramme:
+    def board_lp(self, board: int, *, listed: bool = True) -> BoardLP:
         """Return the linear programme of a board, made when it is first asked for, and with its sets if `listed`."""
-        if board not in self.programmes:
+        if board not in self.board_lps:
             instance = self.instance
             most = Counter[Size]()
             for lot in instance.lots:
@@ -59,30 +59,30 @@ class Known:
             kinds = sorted(most)
             longest = instance.longest_grown
             pricer = Pricer(self.engine, kinds, stock, instance.turn[board], longest)
-            self.programmes[board] = BoardProgramme(board, pricer, [most[k] for k in kinds], longest=longest)
+            self.board_lps[board] = BoardLP(board, pricer, [most[k] for k in kinds], longest=longest)
         if listed and board not in self._listed:
             self._listed.add(board)
             self._list_sets(board)
-        return self.programmes[board]
+        return self.board_lps[board]
 
-    def learn(self, sheets: Iterable[Sheet]) -> None:
+    def add_patterns(self, sheets: Iterable[Sheet]) -> None:
         """Keep the patterns of these sheets to choose from."""
         for sheet in sheets:
-            programme = self.programme(sheet.board)
-            if sheet.size in programme.pricer.stock:
-                programme.add(sheet.size, sheet.part)
+            lp = self.board_lp(sheet.board)
+            if sheet.size in lp.pricer.stock:
+                lp.add(sheet.size, sheet.part)
 
     def _list_sets(self, board: int) -> None:
         """List the sets of items of a board if they are not too many, if need be without its largest sheets."""
-        programme, instance = self.programmes[board], self.instance
-        stock = programme.pricer.stock
+        lp, instance = self.board_lps[board], self.instance
+        stock = lp.pricer.stock
         largest = max(stock, key=lambda size: size.area)
         for sizes in (stock, [size for size in stock if size != largest]):
-            if sizes and programme.subsets is None:
-                programme.list_subsets(
+            if sizes and lp.subsets is None:
+                lp.list_subsets(
                     list_subsets(
                         self.engine,
-                        programme.most,
+                        lp.most,
                         sizes,
                         turn=instance.turn[board],
                         longest=instance.longest_grown,

@@ -1,4 +1,4 @@
-"""Aiming at baskets that would be cheaper: the roomiest one first, cut from by search, or decided exactly.
+"""PrimalSearch at baskets that would be cheaper: the roomiest one first, cut from by search, or decided exactly.
 
 Where one cannot be cut from, what was wanting is bought too, and the next one is aimed at. What is proven not to be
 enough is never tried again; what was only tried in vain is, by another search: most find what they find early or not at
@@ -9,17 +9,17 @@ References
 Luby, Sinclair & Zuckerman (1993), Inf. Process. Lett. 47: when to begin anew, not knowing how long luck takes.
 """
 
-from nesting.packing.board_searches import Searches, for_sale, sheets_of
-from nesting.packing.bounding import Proving
-from nesting.packing.incumbent import Best, fill_room
+from nesting.packing.board_searches import BoardSearches, for_sale, sheets_of
+from nesting.packing.bounding import Bounding
+from nesting.packing.incumbent import Incumbent, fill_room
 from nesting.packing.instance import Instance
-from nesting.packing.master import ROOM, Answer, Basket, Refused
-from nesting.packing.pools import Known
-from nesting.packing.solution import Sheet, assigned
+from nesting.packing.master import SLACK_UNITS, MasterProblem, MasterSolution, NoGood
+from nesting.packing.pools import Pools
+from nesting.packing.solution import Sheet, board_demand
 from nesting.packing.stop import Stop
-from nesting.packing.subproblem import cut_or_refuse
+from nesting.packing.subproblem import solve_subproblem
 
-__all__ = ["Aiming"]
+__all__ = ["PrimalSearch"]
 
 EFFORT = 60
 """How many turns a board is searched for a cutting from given sheets, at least; now and then many times as long."""
@@ -28,51 +28,58 @@ SHOTS = 4
 """How many baskets are tried before anything else has its turn."""
 
 
-class Aiming:
+class PrimalSearch:
     """Tries baskets cheaper than the best, round after round.
 
     Parameters
     ----------
     instance : Instance
         The problem.
-    known : Known
-        Its rules are obeyed.
-    best : Best
+    pools : Pools
+        Its inequalities are obeyed.
+    best : Incumbent
         Keeps what is better.
-    searches : Searches
+    searches : BoardSearches
         Cut from the baskets.
-    proving : Proving
-        Forbids baskets that rules can be made to forbid, and is told of those proven not to be enough.
+    proving : Bounding
+        Forbids baskets that inequalities can be made to forbid, and is told of those proven not to be enough.
     stop : Stop
         When to stop.
     """
 
     def __init__(
-        self, instance: Instance, known: Known, best: Best, searches: Searches, *, proving: Proving, stop: Stop
+        self,
+        instance: Instance,
+        pools: Pools,
+        best: Incumbent,
+        searches: BoardSearches,
+        *,
+        bounding: Bounding,
+        stop: Stop,
     ) -> None:
-        self._instance, self._known, self._best = instance, known, best
-        self._searches, self._proving, self._stop = searches, proving, stop
+        self._instance, self._pools, self._incumbent = instance, pools, best
+        self._searches, self._bounding, self._stop = searches, bounding, stop
         self._rounds = 1
         self._effort = EFFORT
-        self._trial: Basket | None = None
-        self._refused: list[Refused] = []
-        self._tried: list[Refused] = []
+        self._trial: MasterProblem | None = None
+        self._refused: list[NoGood] = []
+        self._tried: list[NoGood] = []
         self._decided: dict[object, list[Sheet] | None] = {}
         self._wanted: dict[int, int] = {}
 
-    def glance(self) -> None:
+    def quick_pass(self) -> None:
         """Try a few with little effort and without any proof."""
         self._effort = 1
-        self.aim(exactly=False)
+        self.improve(exactly=False)
         self._effort = EFFORT
         self._trial = None
         self._tried.clear()
         self._wanted.clear()
 
-    def aim(self, *, exactly: bool = True) -> None:
+    def improve(self, *, exactly: bool = True) -> None:
         """Try a few; `exactly` also proves of some that there is nothing in them."""
         for _ in range(SHOTS):
-            if self._stop() or self._best.settled:
+            if self._stop() or self._incumbent.settled:
                 return
             if self._trial is None:
                 self._trial = self._fresh_trial()
@@ -85,36 +92,36 @@ class Aiming:
                 self._tried.clear()
                 self._rounds += 1
                 self._effort = EFFORT * (self._rounds & -self._rounds)
-                self._proving.work_harder()
+                self._bounding.raise_state_limit()
                 return
-            if exactly and self._proving.refute(answer):
+            if exactly and self._bounding.separate(answer):
                 self._trial = self._fresh_trial()
                 continue
             self._cut_from(answer, exactly=exactly)
 
-    def cut(self, answer: Answer) -> tuple[list[Sheet] | None, int | None]:
+    def cut(self, answer: MasterSolution) -> tuple[list[Sheet] | None, int | None]:
         """Cut everything from the sheets of a basket by search; if that fails, return the board where it did."""
         done: list[Sheet] = []
         for board in self._searches.busy:
-            its = answer.stocked(self._instance, board)
+            its = answer.board_demand(self._instance, board)
             if its.demand:
-                search = self._searches.searched(board, its, [], self._effort)
+                search = self._searches.search_stock(board, its, [], self._effort)
                 if not search.complete:
                     return None, board
                 done += sheets_of(board, search)
         return fill_room(self._instance, answer, done), None
 
-    def _fresh_trial(self) -> Basket:
-        trial = Basket(self._instance)
-        for rule in self._known.rules:
-            trial.obey(rule)
+    def _fresh_trial(self) -> MasterProblem:
+        trial = MasterProblem(self._instance)
+        for inequality in self._pools.inequalities:
+            trial.add_inequality(inequality)
         for refused in (*self._refused, *self._tried):
-            trial.avoid(refused)
-        if self._best.cutting is not None:
-            trial.below(self._best.cutting.cost - 1, self._wanted)
+            trial.add_no_good(refused)
+        if self._incumbent.solution is not None:
+            trial.maximise_slack(self._incumbent.solution.cost - 1, self._wanted)
         return trial
 
-    def _cut_from(self, answer: Answer, *, exactly: bool) -> None:
+    def _cut_from(self, answer: MasterSolution, *, exactly: bool) -> None:
         """Cut everything from the sheets of a basket, board by board; where that fails, from what else can be bought.
 
         A board whose sheets did not do is not tried again with the same lots and sheets.
@@ -122,12 +129,12 @@ class Aiming:
         done: list[Sheet] = []
         enough = True
         for board in self._searches.busy:
-            its = answer.stocked(self._instance, board)
+            its = answer.board_demand(self._instance, board)
             if not its.demand:
                 continue
             if self._stop():
                 return
-            search = self._searches.searched(board, its, [], self._effort)
+            search = self._searches.search_stock(board, its, [], self._effort)
             sheets = sheets_of(board, search) if search.complete else None
             if sheets is None and exactly:
                 sheets = self._decide(answer, board)
@@ -140,33 +147,33 @@ class Aiming:
         self._trial = None
         if enough:
             self._wanted.clear()
-            self._best.keep(answer, done)
+            self._incumbent.keep(answer, done)
         else:
-            self._best.buy(answer.boards, done)
-        self._searches.follow()
+            self._incumbent.buy(answer.boards, done)
+        self._searches.adopt_assignment()
 
-    def _cut_from_more(self, answer: Answer, board: int) -> list[Sheet] | None:
+    def _cut_from_more(self, answer: MasterSolution, board: int) -> list[Sheet] | None:
         """Cut a board from whatever can be bought, as the sheets of a basket did not do."""
         self._trial = None
-        self._tried.append(answer.on(board))
-        self._wanted[board] = min(ROOM // 8, answer.room.get(board, 0) + ROOM // 80)
-        its, tags = assigned(self._instance, answer.boards, board), for_sale(self._instance, board, limited=True)
-        search = self._searches.searched(board, its, tags, min(self._effort, EFFORT))
+        self._tried.append(answer.no_good(board))
+        self._wanted[board] = min(SLACK_UNITS // 8, answer.slack.get(board, 0) + SLACK_UNITS // 80)
+        its, tags = board_demand(self._instance, answer.boards, board), for_sale(self._instance, board, limited=True)
+        search = self._searches.search_stock(board, its, tags, min(self._effort, EFFORT))
         return sheets_of(board, search) if search.complete else None
 
-    def _decide(self, answer: Answer, board: int) -> list[Sheet] | None:
+    def _decide(self, answer: MasterSolution, board: int) -> list[Sheet] | None:
         """Decide exactly whether the sheets of a board give all its items; if not, that is proven too.
 
-        It is asked again only once there are more rules or other kernels, which may decide what was left open.
+        It is asked again only once there are more inequalities or other kernels, which may decide what was left open.
         """
-        basket = answer.on(board)
-        rules = sum(rule.board == board for rule in self._known.rules)
-        asked = (board, basket.needed, frozenset(basket.used.items()), rules, self._known.engine.boxes)
+        basket = answer.no_good(board)
+        inequalities = sum(inequality.board == board for inequality in self._pools.inequalities)
+        asked = (board, basket.needed, frozenset(basket.used.items()), inequalities, self._pools.engine.boxes)
         if asked not in self._decided:
-            sheets, refused = cut_or_refuse(self._instance, self._known, answer, board, self._stop)
+            sheets, refused = solve_subproblem(self._instance, self._pools, answer, board, self._stop)
             self._decided[asked] = sheets
-            self._known.learn(sheets or ())
+            self._pools.add_patterns(sheets or ())
             if refused is not None:
                 self._refused.append(refused)
-                self._proving.refuse(refused)
+                self._bounding.add_no_good(refused)
         return self._decided[asked]

@@ -1,27 +1,27 @@
-"""From an instance to a cutting: searches, proven rules and baskets, until cost and bound meet or time is up.
+"""From an instance to a solution: local search, valid inequalities and the master problem, until cost and bound meet.
 
-The work goes round in turns. *Searches* cut each board ever better at fixed prices. *Proving* finds the cheapest
-purchase that no proven rule forbids; what it costs is the bound. Where a board's linear programme shows that basket to
-be too small, a new rule is proven and the basket is found anew; where it does not, *aiming* tries to cut everything
-from baskets cheaper than the best, by search or by an exact decision, until one costs no more than the bound.
+The stages take turns. `board_searches` improve each board at fixed prices. `bounding` solves the master problem; its
+optimum is the lower bound. Where the linear programme of a board shows that the sheets of a master solution are too
+few, a new valid inequality is added and the master problem is solved again; where it does not, `primal` tries to cut
+everything from master solutions cheaper than the incumbent, by search or by an exact subproblem.
 """
 
 from dataclasses import dataclass
 
-from nesting.packing.board_preference import like_best
-from nesting.packing.board_searches import TURN, Searches
-from nesting.packing.bounding import Proving
+from nesting.packing.board_preference import improve_preference
+from nesting.packing.board_searches import TURN, BoardSearches
+from nesting.packing.bounding import Bounding
 from nesting.packing.engine import Engine, interpreted
-from nesting.packing.incumbent import Best, Report
+from nesting.packing.incumbent import Incumbent, Report
 from nesting.packing.instance import Instance
-from nesting.packing.pools import Known
+from nesting.packing.pools import Pools
 from nesting.packing.prepare import prepared
-from nesting.packing.primal import Aiming
-from nesting.packing.restricted_master import Choosing
-from nesting.packing.solution import Cutting
+from nesting.packing.primal import PrimalSearch
+from nesting.packing.restricted_master import RestrictedMaster
+from nesting.packing.solution import Solution
 from nesting.packing.stop import Stop
 
-__all__ = ["Report", "Solution", "solve"]
+__all__ = ["Report", "Result", "solve"]
 
 SMALL = 16
 """Jobs of so many items or fewer are searched without the compiler first, which takes longer to load than they need."""
@@ -37,13 +37,13 @@ BURST = 5000
 
 
 @dataclass(frozen=True, slots=True)
-class Solution:
-    """The best cutting found, None if there is none, and what no cutting can cost less than."""
+class Result:
+    """The best solution found, None if there is none, and the lower bound."""
 
-    cutting: Cutting | None
+    solution: Solution | None
     bound: int
     interrupted: bool
-    impossible: bool
+    infeasible: bool
 
 
 def solve(
@@ -52,10 +52,10 @@ def solve(
     seed: int = 0,
     report: Report | None = None,
     *,
-    known: Known | None = None,
+    pools: Pools | None = None,
     first: bool = False,
     liked: bool = True,
-) -> Solution:
+) -> Result:
     """Return the cheapest cutting that can be found before it is time to stop, and a bound that holds in any case.
 
     Parameters
@@ -69,7 +69,7 @@ def solve(
     report : callable, optional
         Told the seconds spent, the cost (None before there is a cutting) and the bound, whenever one of them moves, and
         whether the kernels are being compiled, which is done once on a machine.
-    known : Known, optional
+    pools : Pools, optional
         What other instances of the same boards have taught; this one adds to it.
     first : bool
         Whether the first cutting found will do.
@@ -78,40 +78,40 @@ def solve(
 
     Returns
     -------
-    Solution
+    Result
         Exact where cost and bound meet, heuristic otherwise.
     """
-    solver = _Solver(instance, stop, seed, report, known or Known(instance), first=first)
-    best = solver.best
+    solver = _Solver(instance, stop, seed, report, pools or Pools(instance), first=first)
+    best = solver.incumbent
     interrupted = False
     try:
-        if solver.known.begun:
+        if solver.pools.begun:
             solver.resume()
         else:
             solver.open(interpreted(), OPENING if instance.items <= SMALL else 0)
             if instance.items <= MIDDLING:
-                solver.aiming.glance()
+                solver.primal.quick_pass()
         # where the time is up before the compiler is loaded, what there is must do
-        if not best.settled and (best.cutting is None or stop.left()):
+        if not best.settled and (best.solution is None or stop.left()):
             solver.open(solver.prepare(), OPENING)
             solver.run()
         if liked and not first:
             solver.please()
     except KeyboardInterrupt:
         interrupted = True
-    return Solution(best.cutting, best.bound, interrupted, best.impossible)
+    return Result(best.solution, best.bound, interrupted, best.infeasible)
 
 
 class _Solver:
     def __init__(
-        self, instance: Instance, stop: Stop, seed: int, report: Report | None, known: Known, *, first: bool
+        self, instance: Instance, stop: Stop, seed: int, report: Report | None, pools: Pools, *, first: bool
     ) -> None:
-        self.instance, self.stop, self.known = instance, stop, known
-        self.best = Best(instance, stop, report, first=first)
-        self.searches = Searches(instance, known, self.best, stop, seed)
-        self.proving = Proving(instance, known, self.best, self.searches, stop)
-        self.aiming = Aiming(instance, known, self.best, self.searches, proving=self.proving, stop=stop)
-        self.choosing = Choosing(instance, known, self.best, stop)
+        self.instance, self.stop, self.pools = instance, stop, pools
+        self.incumbent = Incumbent(instance, stop, report, first=first)
+        self.searches = BoardSearches(instance, pools, self.incumbent, stop, seed)
+        self.bounding = Bounding(instance, pools, self.incumbent, self.searches, stop)
+        self.primal = PrimalSearch(instance, pools, self.incumbent, self.searches, bounding=self.bounding, stop=stop)
+        self.restricted_master = RestrictedMaster(instance, pools, self.incumbent, stop)
 
     def prepare(self) -> Engine:
         """Load the compiled kernels; the time of a first compiling is not the search's."""
@@ -119,7 +119,7 @@ class _Solver:
 
         def notice() -> None:
             compiling.append(self.stop.spent())
-            self.best.tell(preparing=True)
+            self.incumbent.tell(preparing=True)
 
         engine = prepared(notice)
         for since in compiling:
@@ -128,49 +128,49 @@ class _Solver:
 
     def open(self, engine: Engine, rounds: int) -> None:
         """Begin with these kernels: a first cutting of every board, and what area proves."""
-        fresh = engine is not self.known.engine or not self.known.begun
+        fresh = engine is not self.pools.engine or not self.pools.begun
         if fresh:
-            self.known.take(engine)
+            self.pools.use_engine(engine)
         self.searches.open(rounds)
         if fresh:
-            self.proving.by_area()
-        self.proving.cheapest()
+            self.bounding.by_area()
+        self.bounding.solve_master()
 
     def resume(self) -> None:
-        """Begin with what is known: the cheapest basket by its rules and the best choice among its patterns."""
-        self.proving.cheapest()
-        self.choosing.choose()
-        if not self.best.settled:
+        """Begin with what is pools: the cheapest basket by its inequalities and the best choice among its patterns."""
+        self.bounding.solve_master()
+        self.restricted_master.choose()
+        if not self.incumbent.settled:
             self.prove()
 
     def run(self) -> None:
-        """Search and prove in turns until cost and bound meet or it is time to stop."""
-        while not self.stop() and not self.best.settled:
-            self.searches.improve(TURN if self.proving.priced else BURST // len(self.searches.busy))
-            self.proving.price()
+        """RuinRecreate and prove in turns until cost and bound meet or it is time to stop."""
+        while not self.stop() and not self.incumbent.settled:
+            self.searches.improve(TURN if self.bounding.priced else BURST // len(self.searches.busy))
+            self.bounding.price()
             self.recombine()
-            if self.proving.priced and not self.best.settled and not self.stop():
+            if self.bounding.priced and not self.incumbent.settled and not self.stop():
                 self.prove()
 
     def recombine(self) -> None:
-        """Choose anew among all patterns known, over all boards at once, and search on from there."""
-        self.searches.learn()
-        self.choosing.choose()
-        self.searches.follow()
+        """Choose anew among all patterns pools, over all boards at once, and search on from there."""
+        self.searches.add_patterns()
+        self.restricted_master.choose()
+        self.searches.adopt_assignment()
 
     def prove(self) -> None:
-        """Find the cheapest basket that no rule forbids; refute it, or try to cut everything from such as cost less."""
-        while not self.stop() and not self.best.settled:
-            answer = self.proving.cheapest(1.0)
-            if self.best.settled or answer.cost is None:
+        """Solve the master problem and separate its solution; where nothing forbids it, let the primal side try."""
+        while not self.stop() and not self.incumbent.settled:
+            answer = self.bounding.solve_master(1.0)
+            if self.incumbent.settled or answer.cost is None:
                 return
-            if not self.proving.refute(answer):
+            if not self.bounding.separate(answer):
                 break
-        self.aiming.aim()
+        self.primal.improve()
 
     def please(self) -> None:
         """Among the cuttings that cost no more, find one that the pieces like better."""
-        if self.best.cutting is not None and not self.stop():
-            self.best.cutting = like_best(
-                self.instance, self.known.rules, self.best.cutting, self.aiming.cut, self.stop
+        if self.incumbent.solution is not None and not self.stop():
+            self.incumbent.solution = improve_preference(
+                self.instance, self.pools.inequalities, self.incumbent.solution, self.primal.cut, self.stop
             )

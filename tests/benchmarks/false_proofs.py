@@ -20,16 +20,16 @@ from unittest.mock import patch
 
 from nesting.job import Job, When
 from nesting.options import Options
-from nesting.packing.board_searches import TURN, Searches
-from nesting.packing.bounding import Proving
-from nesting.packing.incumbent import Best
+from nesting.packing.board_searches import TURN, BoardSearches
+from nesting.packing.bounding import Bounding
+from nesting.packing.incumbent import Incumbent
 from nesting.packing.instance import Instance
-from nesting.packing.pools import Known
+from nesting.packing.pools import Pools
 from nesting.packing.prepare import prepared
-from nesting.packing.pricing import Bound
-from nesting.packing.primal import Aiming
-from nesting.packing.restricted_master import Choosing
-from nesting.packing.solve import OPENING, Solution
+from nesting.packing.pricing import ValidInequality
+from nesting.packing.primal import PrimalSearch
+from nesting.packing.restricted_master import RestrictedMaster
+from nesting.packing.solve import OPENING, Result
 from nesting.packing.stop import Stop
 from nesting.plan import make_plan
 from nesting.planned import Plan
@@ -71,7 +71,7 @@ class Doubt:
         return self.proven and any(c is not None and c < self.cost for c in (self.again, self.sought, self.reference))
 
 
-class _Restless(Best):
+class _Restless(Incumbent):
     """Is never content, whatever is proven."""
 
     @property
@@ -79,29 +79,29 @@ class _Restless(Best):
         return False
 
 
-def seek(instance: Instance, stop: Stop, seed: int, *_report: object, known: Known, **_how: object) -> Solution:
+def seek(instance: Instance, stop: Stop, seed: int, *_report: object, pools: Pools, **_how: object) -> Result:
     """Return the cheapest cutting that search alone finds until it is time to stop.
 
-    It proves nothing and believes of all rules only that what is cut has an area.
+    It proves nothing and believes of all inequalities only that what is cut has an area.
     """
-    known.take(prepared(lambda: None))
+    pools.use_engine(prepared(lambda: None))
     best = _Restless(instance, stop, None, first=False)
-    searches = Searches(instance, known, best, stop, seed)
+    searches = BoardSearches(instance, pools, best, stop, seed)
     for board in searches.busy:
-        pricer = known.programme(board).pricer
+        pricer = pools.board_lp(board).pricer
         values, worth = ({size: size.area for size in sizes} for sizes in (pricer.kinds, pricer.stock))
-        known.rules.append(Bound(board, values, worth))
-    proving = Proving(instance, known, best, searches, stop)
-    aiming = Aiming(instance, known, best, searches, proving=proving, stop=stop)
-    choosing = Choosing(instance, known, best, stop)
+        pools.inequalities.append(ValidInequality(board, values, worth))
+    bounding = Bounding(instance, pools, best, searches, stop)
+    primal = PrimalSearch(instance, pools, best, searches, bounding=bounding, stop=stop)
+    restricted_master = RestrictedMaster(instance, pools, best, stop)
     searches.open(OPENING)
     while not stop():
         searches.improve(TURN)
-        searches.learn()
-        choosing.choose()
-        searches.follow()
-        aiming.aim(exactly=False)
-    return Solution(best.cutting, 0, interrupted=False, impossible=False)
+        searches.add_patterns()
+        restricted_master.choose()
+        searches.adopt_assignment()
+        primal.improve(exactly=False)
+    return Result(best.solution, 0, interrupted=False, infeasible=False)
 
 
 def doubt(job: Job, plan: Plan, seconds: float) -> tuple[int, int]:

@@ -117,12 +117,12 @@ def stock_wrong_with(problem, cutting):
 def answered(problem, seconds=4.0, rounds=None, seed=0):
     """Return cost and bound of a solution that breaks no rule."""
     solution = solve(problem, Stop(seconds, rounds), seed)
-    assert solution.cutting is not None
-    assert wrong_with(problem, solution.cutting) == []
-    assert solution.bound <= solution.cutting.cost
-    assert not solution.impossible
+    assert solution.solution is not None
+    assert wrong_with(problem, solution.solution) == []
+    assert solution.bound <= solution.solution.cost
+    assert not solution.infeasible
     assert not solution.interrupted
-    return solution.cutting.cost, solution.bound
+    return solution.solution.cost, solution.bound
 
 
 def proven(problem):
