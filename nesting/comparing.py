@@ -223,7 +223,7 @@ class _Comparer:
     def _limit(self, place: int, case: Case) -> float:
         """Give the first figures of a kind most of the time, the others a share of what is left."""
         left = max(0.0, self.ends - monotonic())
-        if not self.known[case.when].begun:
+        if not self.known[case.when].filled:
             return min(_MOST_SECONDS, self.seconds / 4)
         return max(_LEAST_SECONDS, min(_MOST_SECONDS, 3 * left / (len(self.wanted) - place)))
 

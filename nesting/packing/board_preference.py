@@ -1,23 +1,26 @@
-"""Of the cuttings that cost least, one with more pieces in the boards that they like best."""
+"""The second objective: among the solutions that cost least, one with more pieces in the boards that they like best.
+
+The objectives are lexicographic: the cost never rises.
+"""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 
 from nesting.packing.instance import Instance
 from nesting.packing.master import MasterProblem, MasterSolution
-from nesting.packing.pricing import ValidInequality
 from nesting.packing.solution import Sheet, Solution
+from nesting.packing.state import SolverState
 
 __all__ = ["improve_preference", "pieces_pleased"]
 
-TRIES = 6
-"""How many baskets are tried."""
+CANDIDATES = 6
+"""How many master solutions are tried."""
 
-Cut = Callable[[MasterSolution], tuple[list[Sheet] | None, int | None]]
+Cut = Callable[[SolverState, MasterSolution], tuple[list[Sheet] | None, int | None]]
 
 
 def pieces_pleased(instance: Instance, boards: Sequence[int]) -> int:
-    """Return how many pieces have the boards that they like best in every layer, where the lots have these boards."""
+    """Return how many pieces have the boards that they like best in every layer, if the lots have these boards."""
     return sum(
         len(instance.lots[numbers[0]].items)
         for numbers in _pieces(instance)
@@ -33,51 +36,39 @@ def _pieces(instance: Instance) -> list[list[int]]:
     return list(found.values())
 
 
-def improve_preference(
-    instance: Instance, inequalities: Iterable[ValidInequality], best: Solution, cut: Cut, stop: Callable[[], bool]
-) -> Solution:
-    """Return a cutting that costs no more and has as many pieces as can be found in the boards that they like best.
+def improve_preference(state: SolverState, cut: Cut) -> None:
+    """Replace the incumbent by a solution that costs no more and has more pieces in the boards that they like best.
 
     Parameters
     ----------
-    instance : Instance
-        The problem.
-    inequalities : iterable of ValidInequality
-        What is proven of its boards.
-    best : Solution
-        A cutting of it.
+    state : SolverState
+        With an incumbent, which stays if no such solution is found.
     cut : callable
-        Cuts everything from a basket: returns the sheets, or None and the board whose sheets did not do.
-    stop : callable
-        Whether time is up.
-
-    Returns
-    -------
-    Solution
-        `best` itself where none was found.
+        Cuts everything from a master solution: returns the sheets, or None and the board whose sheets were not enough.
 
     Notes
     -----
-    A heuristic: the basket that pleases most by the valid inequalities is tried first, then others, `TRIES` in all.
+    A heuristic: the master solution that pleases most by the valid inequalities is tried first, then others, a few in
+    all.
     """
-    if all(len(lot.boards) == 1 for lot in instance.lots):
-        return best
-    model = MasterProblem(instance)
-    for inequality in inequalities:
-        model.add_inequality(inequality)
-    model.maximise_preference(best.cost, _pieces(instance))
-    for _ in range(TRIES):
-        answer = model.solve(1.0, 0.2)
-        if (
-            stop()
-            or answer.cost is None
-            or pieces_pleased(instance, answer.boards) <= pieces_pleased(instance, best.boards)
-        ):
-            break
-        sheets, failed = cut(answer)
+    instance, best = state.instance, state.incumbent.solution
+    if best is None or all(len(lot.boards) == 1 for lot in instance.lots):
+        return
+    master = MasterProblem(instance)
+    for inequality in state.pools.inequalities:
+        master.add_inequality(inequality)
+    master.maximise_preference(best.cost, _pieces(instance))
+    for _ in range(CANDIDATES):
+        candidate = master.solve(1.0, 0.2)
+        if state.stop() or candidate.cost is None:
+            return
+        if pieces_pleased(instance, candidate.boards) <= pieces_pleased(instance, best.boards):
+            return
+        sheets, failed = cut(state, candidate)
         if sheets is not None:
-            return Solution(answer.boards, tuple(sheets), answer.counts, answer.cost)
+            solution = Solution(candidate.boards, tuple(sheets), candidate.counts, candidate.cost)
+            state.incumbent.replace(solution)
+            return
         if failed is None:
-            break
-        model.add_no_good(answer.no_good(failed))
-    return best
+            return
+        master.add_no_good(candidate.no_good(failed))

@@ -1,197 +1,191 @@
-"""What is proven: inequalities of single boards, and the cheapest basket that no inequality forbids.
+"""The bound side: pricing proves valid inequalities, and the master problem that has them gives the lower bound.
 
-First the prices of sheets suggest inequalities, in stages; then the cheapest basket itself is held against the linear
-programme of every board.
+First, column generation at the prices of the sheets proves inequalities, in stages. Then each solution of the master
+problem is separated: if the linear programme of a board shows that the sheets are too few for its items, its duals give
+an inequality that the solution violates.
 
 References
 ----------
-Hooker & Ottosson (2003), Math. Program. 96: inequalities proven by subproblems, here one for each board.
+Hooker & Ottosson (2003), Math. Program. 96: logic-based Benders decomposition, here with one subproblem for each board.
 """
 
 from collections.abc import Mapping
 from math import gcd
 
 from nesting.geometry import Size
-from nesting.packing.board_searches import BoardSearches
-from nesting.packing.incumbent import Incumbent
-from nesting.packing.instance import Instance
-from nesting.packing.joint_lp import JointLP, tied
-from nesting.packing.master import MasterProblem, MasterSolution, NoGood
-from nesting.packing.pools import Pools
+from nesting.packing.board_searches import sheets_of
+from nesting.packing.joint_lp import JointLP, linked_boards
+from nesting.packing.master import MasterProblem, MasterSolution
 from nesting.packing.pricing import ValidInequality
 from nesting.packing.solution import BoardDemand, board_demand, price_tags
-from nesting.packing.stop import Stop
+from nesting.packing.state import SolverState
 
 __all__ = ["Bounding"]
 
-STEPS = 20
-"""How often columns are made on each board in a stage of pricing."""
+ITERATIONS = 20
+"""How often columns are generated on each board in a stage of pricing."""
 
-WORK = 400_000_000
-"""How many steps the recursion may take at first once kinds are rationed."""
+STATE_LIMIT = 400_000_000
+"""How many steps the recursion may take at first once kinds are rationed, which multiplies its states."""
 
-MOST_WORK = 2 * 10**9
+MOST_STATE_LIMIT = 2 * 10**9
 """How many it may take at last."""
 
 
 class Bounding:
-    """Proves inequalities and finds the cheapest basket that they leave possible.
+    """Proves valid inequalities and keeps the master problem that has them all.
 
     Parameters
     ----------
-    instance : Instance
-        The problem.
-    pools : Pools
-        Its inequalities hold from the start; what is proven is added to them.
-    best : Incumbent
-        Its bound is raised.
-    searches : BoardSearches
-        Say what boards cost by what has been found.
-    stop : Stop
-        When to stop.
+    state : SolverState
+        The inequalities in its pool hold from the start.
     """
 
-    def __init__(self, instance: Instance, pools: Pools, best: Incumbent, searches: BoardSearches, stop: Stop) -> None:
-        self._instance, self._pools, self._incumbent, self._searches, self._stop = instance, pools, best, searches, stop
-        self._model = MasterProblem(instance)
-        self._work = WORK
-        self._vain: set[object] = set()
-        self._tied = tied(instance)
-        self._unpriced = [board for board in searches.busy if board not in self._tied]
-        self._together: JointLP | None = None
-        self._priced_together = not self._tied
-        for inequality in pools.inequalities:
-            self._model.add_inequality(inequality)
+    def __init__(self, state: SolverState) -> None:
+        self._master = MasterProblem(state.instance)
+        self._no_goods = 0
+        self._state_limit = STATE_LIMIT
+        self._failed: set[object] = set()
+        self._linked = linked_boards(state.instance)
+        self._unpriced = [board for board in state.instance.boards_in_use if board not in self._linked]
+        self._joint: JointLP | None = None
+        self._joint_priced = not self._linked
+        for inequality in state.pools.inequalities:
+            self._master.add_inequality(inequality)
 
     @property
     def priced(self) -> bool:
         """Whether the prices of sheets suggest no more inequalities."""
-        return not self._unpriced and self._priced_together
+        return not self._unpriced and self._joint_priced
 
-    def by_area(self) -> None:
-        """Prove what area proves, by the recursion while there is time."""
-        self._vain.clear()  # other kernels may do what these could not
-        for board in self._searches.busy:
-            timely = self._stop.left() > 0
-            lp = self._pools.board_lp(board, listed=timely)
-            self._add_inequality(lp.by_area(self._pools.engine.work if timely else 0))
+    def prove_by_area(self, state: SolverState) -> None:
+        """Add the inequality of each board that values items by their area, by the recursion while there is time."""
+        self._failed.clear()  # other kernels may succeed where these did not
+        for board in state.instance.boards_in_use:
+            timely = state.stop.left() > 0
+            lp = state.pools.board_lp(board, listed=timely)
+            self._add_inequality(state, lp.by_area(state.pools.engine.work if timely else 0))
 
-    def solve_master(self, effort: float = 10.0) -> MasterSolution:
-        """Return the cheapest basket that no inequality forbids, as far as the solver finds it with this effort."""
-        answer = self._model.solve(self._stop.left() + 0.2, effort)
-        if answer.infeasible:
-            self._incumbent.infeasible = True
-        self._incumbent.raise_bound(answer.bound)
-        return answer
+    def solve_master(self, state: SolverState, effort: float = 10.0) -> MasterSolution:
+        """Return the cheapest master solution, as far as the solver finds it with this effort, and raise the bound."""
+        self._take_no_goods(state)
+        found = self._master.solve(state.stop.left() + 0.2, effort)
+        if found.infeasible:
+            state.incumbent.mark_infeasible()
+        state.incumbent.raise_bound(found.bound)
+        return found
 
-    def price(self) -> None:
-        """Go on proving what the prices of sheets suggest, first board by board."""
+    def price(self, state: SolverState) -> None:
+        """Generate more columns at the prices of the sheets, board by board, then for the linked boards together."""
         unpriced = []
         for board in self._unpriced:
-            its = board_demand(self._instance, self._searches.boards, board)
-            if its.demand and not self._incumbent.settled and not self._price(board, its):
+            its = board_demand(state.instance, state.assignment, board)
+            if its.demand and not state.incumbent.settled and not self._price_board(state, board, its):
                 unpriced.append(board)
         self._unpriced = unpriced
-        self._price_together()
+        self._price_jointly(state)
 
-    def add_no_good(self, refused: NoGood) -> None:
-        """Take in sheets that are proven not to be enough."""
-        self._model.add_no_good(refused)
+    def separate(self, state: SolverState, candidate: MasterSolution) -> bool:
+        """Add an inequality of each board that a master solution violates; return whether there was one.
+
+        What failed is tried again only with a higher state limit or other kernels.
+        """
+        tried = (candidate.boards, frozenset(candidate.used.items()), self._state_limit)
+        if tried in self._failed:
+            return False
+        self._failed.add(tried)
+        found = False
+        for board in state.instance.boards_in_use:
+            if state.stop():
+                break
+            its = candidate.board_demand(state.instance, board)
+            if its.demand:
+                found |= self._separate_board(state, board, its)
+        return found
 
     def raise_state_limit(self) -> None:
         """Let the recursion take more steps from now on."""
-        self._work = min(4 * self._work, MOST_WORK)
+        self._state_limit = min(4 * self._state_limit, MOST_STATE_LIMIT)
 
-    def separate(self, answer: MasterSolution) -> bool:
-        """Find valid inequalities that a master solution violates, by the linear programme of each board.
-
-        What was tried in vain is not tried again with as much work.
-        """
-        tried = (answer.boards, frozenset(answer.used.items()), self._work)
-        if tried in self._vain:
-            return False
-        self._vain.add(tried)
-        found = False
-        for board in self._searches.busy:
-            if self._stop():
-                break
-            its = answer.board_demand(self._instance, board)
-            if its.demand:
-                found |= self._separate_board(board, its)
-        return found
-
-    def _separate_board(self, board: int, its: BoardDemand) -> bool:
-        lp = self._pools.board_lp(board)
+    def _separate_board(self, state: SolverState, board: int, its: BoardDemand) -> bool:
+        lp = state.pools.board_lp(board)
         kinds = lp.pricer.kinds
         demand = [its.demand[kind] for kind in kinds]
         largest = max(kind.area for kind in kinds)
 
-        def forbids(bound: ValidInequality) -> bool:
-            want = sum(v * d for v, d in zip(bound.values.values(), demand, strict=True))
-            return want > sum(bound.worth.get(size, 0) * count for size, count in its.free.items())
+        def violated(inequality: ValidInequality) -> bool:
+            want = sum(v * d for v, d in zip(inequality.values.values(), demand, strict=True))
+            return want > sum(inequality.worth.get(size, 0) * count for size, count in its.free.items())
 
         proven, _ = lp.solve(
             demand,
             its.free,
             price={},
             missing=[kind.area / largest for kind in kinds],
-            enough=forbids,
-            work=self._work,
-            stop=self._stop,
+            enough=violated,
+            work=self._state_limit,
+            stop=state.stop,
         )
-        if not proven or not forbids(proven[-1]):
+        if not proven or not violated(proven[-1]):
             return False
-        self._add_inequality(proven[-1])
+        self._add_inequality(state, proven[-1])
         return True
 
-    def _price(self, board: int, its: BoardDemand) -> bool:
-        """Go on proving the inequality that the prices of sheets suggest; return whether that is done."""
-        lp, instance = self._pools.board_lp(board), self._instance
+    def _price_board(self, state: SolverState, board: int, its: BoardDemand) -> bool:
+        """Generate more columns of one board at the prices of its sheets; return whether there are no more."""
+        lp, instance, search = state.pools.board_lp(board), state.instance, state.searches[board]
         tags: dict[Size, int] = {}
         for size, price, _ in price_tags(instance, board, limited=True):
             tags[instance.grown(size)] = min(price, tags.get(instance.grown(size), price))
         demand = [its.demand[kind] for kind in lp.pricer.kinds]
-        self._pools.add_patterns(self._searches.sheets(board))
+        state.pools.add_patterns(sheets_of(board, search))
 
-        def meets(bound: ValidInequality) -> bool:
-            """Whether a valid inequality alone makes the board cost what the search has it cost."""
-            return _least(bound, its, tags) >= self._searches.cost(board)
+        def closes_gap(inequality: ValidInequality) -> bool:
+            """Whether by this inequality alone the board costs at least what the search found."""
+            return _least_cost(inequality, its, tags) >= search.cost
 
         proven, done = lp.solve(
             demand,
             its.free,
             price=tags,
             missing=[2.0 * max(tags.values(), default=1)] * len(demand),
-            enough=meets,
+            enough=closes_gap,
             work=0,
-            stop=self._stop,
-            steps=STEPS,
+            stop=state.stop,
+            iterations=ITERATIONS,
         )
-        for bound in proven[-1:]:
-            self._add_inequality(bound)
+        for inequality in proven[-1:]:
+            self._add_inequality(state, inequality)
         return done
 
-    def _price_together(self) -> None:
-        """Go on with the boards that lots choose between, all at once."""
-        if self._priced_together or self._incumbent.settled:
+    def _price_jointly(self, state: SolverState) -> None:
+        """Generate more columns of the boards that lots choose between, in one linear programme."""
+        if self._joint_priced or state.incumbent.settled:
             return
-        if self._together is None:
-            self._together = JointLP(self._instance, self._pools, self._tied)
-        proven, self._priced_together = self._together.solve(STEPS, self._stop)
-        for bound in proven:
-            self._add_inequality(bound)
-        self.solve_master(0.5)
+        if self._joint is None:
+            self._joint = JointLP(state.instance, state.pools, self._linked)
+        proven, self._joint_priced = self._joint.solve(state.pools, ITERATIONS, state.stop)
+        for inequality in proven:
+            self._add_inequality(state, inequality)
+        self.solve_master(state, 0.5)
 
-    def _add_inequality(self, bound: ValidInequality) -> None:
-        self._pools.inequalities.append(bound)
-        self._model.add_inequality(bound)
+    def _add_inequality(self, state: SolverState, inequality: ValidInequality) -> None:
+        self._take_no_goods(state)
+        state.pools.add_inequality(inequality)
+        self._master.add_inequality(inequality)
+
+    def _take_no_goods(self, state: SolverState) -> None:
+        """Add the no-goods to the master problem that were proven since the last time."""
+        for no_good in state.no_goods[self._no_goods :]:
+            self._master.add_no_good(no_good)
+        self._no_goods = len(state.no_goods)
 
 
-def _least(bound: ValidInequality, its: BoardDemand, tags: Mapping[Size, int]) -> int:
+def _least_cost(inequality: ValidInequality, its: BoardDemand, tags: Mapping[Size, int]) -> int:
     """Return what the sheets of one board cost at least at fixed prices, by one inequality."""
-    short = sum(bound.values[kind] * count for kind, count in its.demand.items())
-    short -= sum(bound.worth[size] * count for size, count in its.free.items())
-    useful = [(tag, bound.worth[size]) for size, tag in tags.items() if bound.worth[size] > 0]
+    short = sum(inequality.values[kind] * count for kind, count in its.demand.items())
+    short -= sum(inequality.worth[size] * count for size, count in its.free.items())
+    useful = [(tag, inequality.worth[size]) for size, tag in tags.items() if inequality.worth[size] > 0]
     if short <= 0 or not useful:
         return 0
     unit = gcd(*tags.values())

@@ -1,179 +1,169 @@
-"""PrimalSearch at baskets that would be cheaper: the roomiest one first, cut from by search, or decided exactly.
+"""The primal side: master solutions cheaper than the incumbent are tried, the one with the most slack first.
 
-Where one cannot be cut from, what was wanting is bought too, and the next one is aimed at. What is proven not to be
-enough is never tried again; what was only tried in vain is, by another search: most find what they find early or not at
-all, so every other one is short, every fourth twice as long, every eighth four times, and so on.
+Everything is cut from the sheets of a master solution, board by board: by local search, and where that fails by an
+exact subproblem. If the sheets of a board are not enough, more are bought for it and the next master solution is tried.
+What is proven not to be enough becomes a no-good and is never tried again. What only failed is tried again by another
+search with another seed after a restart. Most searches succeed early or not at all, so the restarts follow Luby's
+sequence: every second one is short, every fourth twice as long, every eighth four times, and so on.
 
 References
 ----------
-Luby, Sinclair & Zuckerman (1993), Inf. Process. Lett. 47: when to begin anew, not knowing how long luck takes.
+Luby, Sinclair & Zuckerman (1993), Inf. Process. Lett. 47: when to restart a search whose running time is not known.
 """
 
-from nesting.packing.board_searches import BoardSearches, for_sale, sheets_of
+from nesting.packing.board_searches import adopt_assignment, for_sale, search_stock, sheets_of
 from nesting.packing.bounding import Bounding
-from nesting.packing.incumbent import Incumbent, fill_room
-from nesting.packing.instance import Instance
+from nesting.packing.incumbent import fill_room
 from nesting.packing.master import SLACK_UNITS, MasterProblem, MasterSolution, NoGood
-from nesting.packing.pools import Pools
 from nesting.packing.solution import Sheet, board_demand
-from nesting.packing.stop import Stop
+from nesting.packing.state import SolverState
 from nesting.packing.subproblem import solve_subproblem
 
 __all__ = ["PrimalSearch"]
 
 EFFORT = 60
-"""How many turns a board is searched for a cutting from given sheets, at least; now and then many times as long."""
+"""How many turns a board is searched after a short restart; longer ones take a multiple of it."""
 
-SHOTS = 4
-"""How many baskets are tried before anything else has its turn."""
+CANDIDATES = 4
+"""How many master solutions are tried before the other stages have their turn."""
 
 
 class PrimalSearch:
-    """Tries baskets cheaper than the best, round after round.
+    """Tries master solutions cheaper than the incumbent, restart after restart."""
 
-    Parameters
-    ----------
-    instance : Instance
-        The problem.
-    pools : Pools
-        Its inequalities are obeyed.
-    best : Incumbent
-        Keeps what is better.
-    searches : BoardSearches
-        Cut from the baskets.
-    proving : Bounding
-        Forbids baskets that inequalities can be made to forbid, and is told of those proven not to be enough.
-    stop : Stop
-        When to stop.
-    """
-
-    def __init__(
-        self,
-        instance: Instance,
-        pools: Pools,
-        best: Incumbent,
-        searches: BoardSearches,
-        *,
-        bounding: Bounding,
-        stop: Stop,
-    ) -> None:
-        self._instance, self._pools, self._incumbent = instance, pools, best
-        self._searches, self._bounding, self._stop = searches, bounding, stop
-        self._rounds = 1
+    def __init__(self) -> None:
+        self._restart = 1
         self._effort = EFFORT
-        self._trial: MasterProblem | None = None
-        self._refused: list[NoGood] = []
-        self._tried: list[NoGood] = []
+        self._master: MasterProblem | None = None
+        self._failed: list[NoGood] = []
         self._decided: dict[object, list[Sheet] | None] = {}
-        self._wanted: dict[int, int] = {}
+        self._least_slack: dict[int, int] = {}
 
-    def quick_pass(self) -> None:
-        """Try a few with little effort and without any proof."""
+    def quick_pass(self, state: SolverState) -> bool:
+        """Try a few with little effort and without any proof; return whether there were no more to try."""
         self._effort = 1
-        self.improve(exactly=False)
+        exhausted = self.improve(state, None)
         self._effort = EFFORT
-        self._trial = None
-        self._tried.clear()
-        self._wanted.clear()
+        self._master = None
+        self._failed.clear()
+        self._least_slack.clear()
+        return exhausted
 
-    def improve(self, *, exactly: bool = True) -> None:
-        """Try a few; `exactly` also proves of some that there is nothing in them."""
-        for _ in range(SHOTS):
-            if self._stop() or self._incumbent.settled:
-                return
-            if self._trial is None:
-                self._trial = self._fresh_trial()
-            answer = self._trial.solve(self._stop.left() + 0.2, 0.2)
-            if answer.cost is None:
-                self._trial = None
-                if self._wanted:  # what the boards want is a guess, so look again without
-                    self._wanted.clear()
+    def improve(self, state: SolverState, bounding: Bounding | None) -> bool:
+        """Try a few master solutions; return whether there were no more to try, so that the next call restarts.
+
+        Parameters
+        ----------
+        state : SolverState
+            Its incumbent is replaced by what is cheaper.
+        bounding : Bounding or None
+            Separates each master solution before it is tried, and boards that search fails on are decided exactly. None
+            if nothing is to be proven.
+        """
+        for _ in range(CANDIDATES):
+            if state.finished:
+                return False
+            if self._master is None:
+                self._master = self._new_master(state)
+            candidate = self._master.solve(state.stop.left() + 0.2, 0.2)
+            if candidate.cost is None:
+                self._master = None
+                if self._least_slack:  # how much slack a board needs is a guess, so try again without
+                    self._least_slack.clear()
                     continue
-                self._tried.clear()
-                self._rounds += 1
-                self._effort = EFFORT * (self._rounds & -self._rounds)
-                self._bounding.raise_state_limit()
-                return
-            if exactly and self._bounding.separate(answer):
-                self._trial = self._fresh_trial()
+                self._failed.clear()
+                self._restart += 1
+                self._effort = EFFORT * (self._restart & -self._restart)
+                return True
+            if bounding is not None and bounding.separate(state, candidate):
+                self._master = self._new_master(state)
                 continue
-            self._cut_from(answer, exactly=exactly)
+            self._cut(state, candidate, exactly=bounding is not None)
+        return False
 
-    def cut(self, answer: MasterSolution) -> tuple[list[Sheet] | None, int | None]:
-        """Cut everything from the sheets of a basket by search; if that fails, return the board where it did."""
+    def search_all(self, state: SolverState, candidate: MasterSolution) -> tuple[list[Sheet] | None, int | None]:
+        """Cut everything from the sheets of a master solution by search alone.
+
+        Returns
+        -------
+        list of Sheet or None
+            The sheets cut; None if that failed.
+        int or None
+            The board on which it failed; None if on none, or if it is all for want of room.
+        """
         done: list[Sheet] = []
-        for board in self._searches.busy:
-            its = answer.board_demand(self._instance, board)
+        for board in state.instance.boards_in_use:
+            its = candidate.board_demand(state.instance, board)
             if its.demand:
-                search = self._searches.search_stock(board, its, [], self._effort)
+                search = search_stock(state, board, its, [], self._effort)
                 if not search.complete:
                     return None, board
                 done += sheets_of(board, search)
-        return fill_room(self._instance, answer, done), None
+        return fill_room(state.instance, candidate, done), None
 
-    def _fresh_trial(self) -> MasterProblem:
-        trial = MasterProblem(self._instance)
-        for inequality in self._pools.inequalities:
-            trial.add_inequality(inequality)
-        for refused in (*self._refused, *self._tried):
-            trial.add_no_good(refused)
-        if self._incumbent.solution is not None:
-            trial.maximise_slack(self._incumbent.solution.cost - 1, self._wanted)
-        return trial
+    def _new_master(self, state: SolverState) -> MasterProblem:
+        master = MasterProblem(state.instance)
+        for inequality in state.pools.inequalities:
+            master.add_inequality(inequality)
+        for no_good in (*state.no_goods, *self._failed):
+            master.add_no_good(no_good)
+        if state.incumbent.solution is not None:
+            master.maximise_slack(state.incumbent.solution.cost - 1, self._least_slack)
+        return master
 
-    def _cut_from(self, answer: MasterSolution, *, exactly: bool) -> None:
-        """Cut everything from the sheets of a basket, board by board; where that fails, from what else can be bought.
+    def _cut(self, state: SolverState, candidate: MasterSolution, *, exactly: bool) -> None:
+        """Cut everything from the sheets of a master solution, board by board; where that fails, buy more for it.
 
-        A board whose sheets did not do is not tried again with the same lots and sheets.
+        A board that failed is not tried again with the same lots and sheets before the next restart.
         """
         done: list[Sheet] = []
         enough = True
-        for board in self._searches.busy:
-            its = answer.board_demand(self._instance, board)
+        for board in state.instance.boards_in_use:
+            its = candidate.board_demand(state.instance, board)
             if not its.demand:
                 continue
-            if self._stop():
+            if state.stop():
                 return
-            search = self._searches.search_stock(board, its, [], self._effort)
+            search = search_stock(state, board, its, [], self._effort)
             sheets = sheets_of(board, search) if search.complete else None
             if sheets is None and exactly:
-                sheets = self._decide(answer, board)
+                sheets = self._solve_subproblem(state, candidate, board)
             if sheets is None:
                 enough = False
-                sheets = self._cut_from_more(answer, board)
+                sheets = self._buy_more(state, candidate, board)
             if sheets is None:
                 return
             done += sheets
-        self._trial = None
+        self._master = None
         if enough:
-            self._wanted.clear()
-            self._incumbent.keep(answer, done)
+            self._least_slack.clear()
+            state.incumbent.keep(candidate, done)
         else:
-            self._incumbent.buy(answer.boards, done)
-        self._searches.adopt_assignment()
+            state.incumbent.buy(candidate.boards, done)
+        adopt_assignment(state)
 
-    def _cut_from_more(self, answer: MasterSolution, board: int) -> list[Sheet] | None:
-        """Cut a board from whatever can be bought, as the sheets of a basket did not do."""
-        self._trial = None
-        self._tried.append(answer.no_good(board))
-        self._wanted[board] = min(SLACK_UNITS // 8, answer.slack.get(board, 0) + SLACK_UNITS // 80)
-        its, tags = board_demand(self._instance, answer.boards, board), for_sale(self._instance, board, limited=True)
-        search = self._searches.search_stock(board, its, tags, min(self._effort, EFFORT))
+    def _buy_more(self, state: SolverState, candidate: MasterSolution, board: int) -> list[Sheet] | None:
+        """Cut a board from anything that can be bought, after the sheets of a master solution were not enough."""
+        self._master = None
+        self._failed.append(candidate.no_good(board))
+        self._least_slack[board] = min(SLACK_UNITS // 8, candidate.slack.get(board, 0) + SLACK_UNITS // 80)
+        its, tags = board_demand(state.instance, candidate.boards, board), for_sale(state.instance, board, limited=True)
+        search = search_stock(state, board, its, tags, min(self._effort, EFFORT))
         return sheets_of(board, search) if search.complete else None
 
-    def _decide(self, answer: MasterSolution, board: int) -> list[Sheet] | None:
-        """Decide exactly whether the sheets of a board give all its items; if not, that is proven too.
+    def _solve_subproblem(self, state: SolverState, candidate: MasterSolution, board: int) -> list[Sheet] | None:
+        """Decide exactly whether all items of a board can be cut from its sheets; if not, add the no-good.
 
-        It is asked again only once there are more inequalities or other kernels, which may decide what was left open.
+        The same question is put again only once there are more inequalities or other kernels.
         """
-        basket = answer.no_good(board)
-        inequalities = sum(inequality.board == board for inequality in self._pools.inequalities)
-        asked = (board, basket.needed, frozenset(basket.used.items()), inequalities, self._pools.engine.boxes)
-        if asked not in self._decided:
-            sheets, refused = solve_subproblem(self._instance, self._pools, answer, board, self._stop)
-            self._decided[asked] = sheets
-            self._pools.add_patterns(sheets or ())
-            if refused is not None:
-                self._refused.append(refused)
-                self._bounding.add_no_good(refused)
-        return self._decided[asked]
+        no_good = candidate.no_good(board)
+        inequalities = len(state.pools.inequalities_of(board))
+        used = frozenset(no_good.used.items())
+        question = (board, no_good.needed, used, inequalities, state.pools.engine.boxes)
+        if question not in self._decided:
+            sheets, proven = solve_subproblem(state, candidate, board)
+            self._decided[question] = sheets
+            state.pools.add_patterns(sheets or ())
+            if proven is not None:
+                state.no_goods.append(proven)
+        return self._decided[question]

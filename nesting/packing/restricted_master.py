@@ -1,55 +1,48 @@
-"""The cheapest choice among all patterns pools, over all boards at once."""
+"""The restricted master heuristic: the cheapest solution that the columns in the pool make, over all boards at once.
 
-from nesting.packing.incumbent import Incumbent
-from nesting.packing.instance import Instance
+References
+----------
+Joncour, Michel, Sadykov, Sverdlov & Vanderbeck (2010), Electron. Notes Discrete Math. 36: primal heuristics based on
+column generation.
+"""
+
 from nesting.packing.master import MasterProblem
-from nesting.packing.pools import Pools
 from nesting.packing.solution import Sheet
-from nesting.packing.stop import Stop
+from nesting.packing.state import SolverState
 
 __all__ = ["RestrictedMaster"]
 
+SECONDS, EFFORT = 2.0, 0.5
+"""The limits of one solve, by the clock and by the solver's own count."""
+
 
 class RestrictedMaster:
-    """Chooses anew whenever there are more patterns than the last time.
+    """Solves the master problem over the columns in the pool whenever there are more than the last time."""
 
-    Parameters
-    ----------
-    instance : Instance
-        The problem.
-    pools : Pools
-        Has the patterns.
-    best : Incumbent
-        Keeps a choice that is cheaper.
-    stop : Stop
-        When to stop.
-    """
-
-    def __init__(self, instance: Instance, pools: Pools, best: Incumbent, stop: Stop) -> None:
-        self._instance, self._pools, self._incumbent, self._stop = instance, pools, best, stop
+    def __init__(self) -> None:
         self._count = 0
 
-    def choose(self) -> None:
-        """Find the cheapest choice that is cheaper than the best, as far as two seconds go."""
-        best = self._incumbent
-        if best.settled or self._stop():
+    def solve(self, state: SolverState) -> None:
+        """Look for a solution cheaper than the incumbent."""
+        incumbent = state.incumbent
+        if incumbent.settled or state.stop():
             return
-        patterns = [(board, column) for board, lp in self._pools.board_lps.items() for column in lp.columns]
-        if len(patterns) == self._count:
+        columns = state.pools.columns()
+        if len(columns) == self._count:
             return
-        self._count = len(patterns)
-        master = MasterProblem(self._instance, "SCIP")
-        if best.solution is not None:
-            master.limit_cost(best.solution.cost - 1)
-        master.add_columns(patterns)
-        answer = master.solve(min(self._stop.left(), 2.0), 0.5)
-        if answer.cost is None:
+        self._count = len(columns)
+        master = MasterProblem(state.instance, "SCIP")
+        if incumbent.solution is not None:
+            master.limit_cost(incumbent.solution.cost - 1)
+        master.add_columns(columns)
+        found = master.solve(min(state.stop.left(), SECONDS), EFFORT)
+        if found.cost is None:
             return
-        best.keep(
-            answer,
+        incumbent.keep(
+            found,
             [
                 Sheet(board, column.stock, column.part)
-                for (board, column), count in zip(patterns, answer.column_counts, strict=True)
+                for (board, column), count in zip(columns, found.column_counts, strict=True)
                 for _ in range(count)
             ],
         )

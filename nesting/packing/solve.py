@@ -9,7 +9,14 @@ everything from master solutions cheaper than the incumbent, by search or by an 
 from dataclasses import dataclass
 
 from nesting.packing.board_preference import improve_preference
-from nesting.packing.board_searches import TURN, BoardSearches
+from nesting.packing.board_searches import (
+    TURN,
+    add_patterns,
+    adopt_assignment,
+    first_assignment,
+    improve,
+    open_searches,
+)
 from nesting.packing.bounding import Bounding
 from nesting.packing.engine import Engine, interpreted
 from nesting.packing.incumbent import Incumbent, Report
@@ -19,15 +26,16 @@ from nesting.packing.prepare import prepared
 from nesting.packing.primal import PrimalSearch
 from nesting.packing.restricted_master import RestrictedMaster
 from nesting.packing.solution import Solution
+from nesting.packing.state import SolverState
 from nesting.packing.stop import Stop
 
-__all__ = ["Report", "Result", "solve"]
+__all__ = ["Report", "Result", "begin", "load_compiled", "solve"]
 
 SMALL = 16
-"""Jobs of so many items or fewer are searched without the compiler first, which takes longer to load than they need."""
+"""Jobs of up to this many items are searched without the compiler first, which takes longer to load than they need."""
 
 MIDDLING = 48
-"""Jobs of so many items or fewer are looked over for cheaper baskets too before the compiler is loaded."""
+"""Jobs of up to this many items get a quick pass for cheaper solutions too before the compiler is loaded."""
 
 OPENING = 40
 """Rounds of search on each board before anything is proven."""
@@ -56,7 +64,7 @@ def solve(
     first: bool = False,
     liked: bool = True,
 ) -> Result:
-    """Return the cheapest cutting that can be found before it is time to stop, and a bound that holds in any case.
+    """Return the cheapest solution that can be found before it is time to stop, and a bound that holds in any case.
 
     Parameters
     ----------
@@ -67,110 +75,113 @@ def solve(
     seed : int
         Chooses among equals and steers the search.
     report : callable, optional
-        Told the seconds spent, the cost (None before there is a cutting) and the bound, whenever one of them moves, and
-        whether the kernels are being compiled, which is done once on a machine.
+        Told the seconds spent, the cost (None before there is a solution) and the bound, whenever one of them moves,
+        and whether the kernels are being compiled, which is done once on a machine.
     pools : Pools, optional
-        What other instances of the same boards have taught; this one adds to it.
+        Columns and inequalities of other instances of the same boards; this solve adds to them.
     first : bool
-        Whether the first cutting found will do.
+        Whether the first solution found is enough.
     liked : bool
-        Whether to look, among those that cost the same, for one with boards that are liked better.
+        Whether to look, among solutions that cost the same, for one with boards that are liked better.
 
     Returns
     -------
     Result
         Exact where cost and bound meet, heuristic otherwise.
     """
-    solver = _Solver(instance, stop, seed, report, pools or Pools(instance), first=first)
-    best = solver.incumbent
+    state = begin(instance, stop, seed, report, pools or Pools(instance), first=first)
+    solver = _Solver(state)
     interrupted = False
     try:
-        if solver.pools.begun:
-            solver.resume()
-        else:
-            solver.open(interpreted(), OPENING if instance.items <= SMALL else 0)
-            if instance.items <= MIDDLING:
-                solver.primal.quick_pass()
-        # where the time is up before the compiler is loaded, what there is must do
-        if not best.settled and (best.solution is None or stop.left()):
-            solver.open(solver.prepare(), OPENING)
-            solver.run()
-        if liked and not first:
-            solver.please()
+        _run(solver, state, preference=liked and not first)
     except KeyboardInterrupt:
         interrupted = True
-    return Result(best.solution, best.bound, interrupted, best.infeasible)
+    incumbent = state.incumbent
+    return Result(incumbent.solution, incumbent.bound, interrupted, incumbent.infeasible)
+
+
+def begin(
+    instance: Instance, stop: Stop, seed: int, report: Report | None, pools: Pools, *, first: bool
+) -> SolverState:
+    """Return the state of a solve that has not begun, with the parameters of `solve`."""
+    incumbent = Incumbent(instance, stop.spent, report, first=first)
+    return SolverState(instance, stop, seed, pools, incumbent, first_assignment(instance))
+
+
+def load_compiled(state: SolverState) -> Engine:
+    """Load the compiled kernels; the time of a first compiling does not count as time spent."""
+    compiling = []
+
+    def notice() -> None:
+        compiling.append(state.stop.spent())
+        state.incumbent.tell(preparing=True)
+
+    engine = prepared(notice)
+    for since in compiling:
+        state.stop.leave_out(state.stop.spent() - since)
+    return engine
+
+
+def _run(solver: "_Solver", state: SolverState, *, preference: bool) -> None:
+    """Run the stages until everything is settled or it is time to stop."""
+    incumbent = state.incumbent
+    if state.pools.filled:
+        solver.resume(state)
+    else:
+        solver.open(state, interpreted(), OPENING if state.instance.items <= SMALL else 0)
+        if state.instance.items <= MIDDLING and solver.primal.quick_pass(state):
+            solver.bounding.raise_state_limit()
+    # if the time is up before the compiler is loaded, a solution that there is must do
+    if not incumbent.settled and (incumbent.solution is None or state.stop.left()):
+        solver.open(state, load_compiled(state), OPENING)
+        solver.improve(state)
+    if preference and incumbent.solution is not None and not state.stop():
+        improve_preference(state, solver.primal.search_all)
 
 
 class _Solver:
-    def __init__(
-        self, instance: Instance, stop: Stop, seed: int, report: Report | None, pools: Pools, *, first: bool
-    ) -> None:
-        self.instance, self.stop, self.pools = instance, stop, pools
-        self.incumbent = Incumbent(instance, stop, report, first=first)
-        self.searches = BoardSearches(instance, pools, self.incumbent, stop, seed)
-        self.bounding = Bounding(instance, pools, self.incumbent, self.searches, stop)
-        self.primal = PrimalSearch(instance, pools, self.incumbent, self.searches, bounding=self.bounding, stop=stop)
-        self.restricted_master = RestrictedMaster(instance, pools, self.incumbent, stop)
+    """The stages that keep something from one turn to the next, and the order of their turns."""
 
-    def prepare(self) -> Engine:
-        """Load the compiled kernels; the time of a first compiling is not the search's."""
-        compiling = []
+    def __init__(self, state: SolverState) -> None:
+        self.bounding = Bounding(state)
+        self.primal = PrimalSearch()
+        self.restricted_master = RestrictedMaster()
 
-        def notice() -> None:
-            compiling.append(self.stop.spent())
-            self.incumbent.tell(preparing=True)
-
-        engine = prepared(notice)
-        for since in compiling:
-            self.stop.leave_out(self.stop.spent() - since)
-        return engine
-
-    def open(self, engine: Engine, rounds: int) -> None:
-        """Begin with these kernels: a first cutting of every board, and what area proves."""
-        fresh = engine is not self.pools.engine or not self.pools.begun
+    def open(self, state: SolverState, engine: Engine, rounds: int) -> None:
+        """Begin with these kernels: a first solution of every board, and what area proves."""
+        fresh = engine is not state.pools.engine or not state.pools.filled
         if fresh:
-            self.pools.use_engine(engine)
-        self.searches.open(rounds)
+            state.pools.use_engine(engine)
+        open_searches(state, rounds)
         if fresh:
-            self.bounding.by_area()
-        self.bounding.solve_master()
+            self.bounding.prove_by_area(state)
+        self.bounding.solve_master(state)
 
-    def resume(self) -> None:
-        """Begin with what is pools: the cheapest basket by its inequalities and the best choice among its patterns."""
-        self.bounding.solve_master()
-        self.restricted_master.choose()
-        if not self.incumbent.settled:
-            self.prove()
+    def resume(self, state: SolverState) -> None:
+        """Begin with what earlier solves left in the pools: bound the cost and combine the columns."""
+        self.bounding.solve_master(state)
+        self.restricted_master.solve(state)
+        if not state.incumbent.settled:
+            self.prove(state)
 
-    def run(self) -> None:
-        """RuinRecreate and prove in turns until cost and bound meet or it is time to stop."""
-        while not self.stop() and not self.incumbent.settled:
-            self.searches.improve(TURN if self.bounding.priced else BURST // len(self.searches.busy))
-            self.bounding.price()
-            self.recombine()
-            if self.bounding.priced and not self.incumbent.settled and not self.stop():
-                self.prove()
+    def improve(self, state: SolverState) -> None:
+        """Search, price, combine columns and prove in turns until cost and bound meet or it is time to stop."""
+        while not state.finished:
+            improve(state, TURN if self.bounding.priced else BURST // len(state.instance.boards_in_use))
+            self.bounding.price(state)
+            add_patterns(state)
+            self.restricted_master.solve(state)
+            adopt_assignment(state)
+            if self.bounding.priced and not state.finished:
+                self.prove(state)
 
-    def recombine(self) -> None:
-        """Choose anew among all patterns pools, over all boards at once, and search on from there."""
-        self.searches.add_patterns()
-        self.restricted_master.choose()
-        self.searches.adopt_assignment()
-
-    def prove(self) -> None:
-        """Solve the master problem and separate its solution; where nothing forbids it, let the primal side try."""
-        while not self.stop() and not self.incumbent.settled:
-            answer = self.bounding.solve_master(1.0)
-            if self.incumbent.settled or answer.cost is None:
+    def prove(self, state: SolverState) -> None:
+        """Solve the master problem and separate its solution; once nothing forbids it, the primal side tries."""
+        while not state.finished:
+            candidate = self.bounding.solve_master(state, 1.0)
+            if state.incumbent.settled or candidate.cost is None:
                 return
-            if not self.bounding.separate(answer):
+            if not self.bounding.separate(state, candidate):
                 break
-        self.primal.improve()
-
-    def please(self) -> None:
-        """Among the cuttings that cost no more, find one that the pieces like better."""
-        if self.incumbent.solution is not None and not self.stop():
-            self.incumbent.solution = improve_preference(
-                self.instance, self.pools.inequalities, self.incumbent.solution, self.primal.cut, self.stop
-            )
+        if self.primal.improve(state, self.bounding):
+            self.bounding.raise_state_limit()

@@ -13,15 +13,14 @@ import sys
 import tempfile
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import asdict, astuple, dataclass, fields
+from dataclasses import asdict, astuple, dataclass, fields, replace
 from pathlib import Path
 from random import Random
 from unittest.mock import patch
 
 from nesting.job import Job, When
 from nesting.options import Options
-from nesting.packing.board_searches import TURN, BoardSearches
-from nesting.packing.bounding import Bounding
+from nesting.packing.board_searches import TURN, add_patterns, adopt_assignment, improve, open_searches
 from nesting.packing.incumbent import Incumbent
 from nesting.packing.instance import Instance
 from nesting.packing.pools import Pools
@@ -29,7 +28,7 @@ from nesting.packing.prepare import prepared
 from nesting.packing.pricing import ValidInequality
 from nesting.packing.primal import PrimalSearch
 from nesting.packing.restricted_master import RestrictedMaster
-from nesting.packing.solve import OPENING, Result
+from nesting.packing.solve import OPENING, Result, begin
 from nesting.packing.stop import Stop
 from nesting.plan import make_plan
 from nesting.planned import Plan
@@ -85,23 +84,23 @@ def seek(instance: Instance, stop: Stop, seed: int, *_report: object, pools: Poo
     It proves nothing and believes of all inequalities only that what is cut has an area.
     """
     pools.use_engine(prepared(lambda: None))
-    best = _Restless(instance, stop, None, first=False)
-    searches = BoardSearches(instance, pools, best, stop, seed)
-    for board in searches.busy:
+    state = replace(
+        begin(instance, stop, seed, None, pools, first=False),
+        incumbent=_Restless(instance, stop.spent, None, first=False),
+    )
+    for board in instance.boards_in_use:
         pricer = pools.board_lp(board).pricer
         values, worth = ({size: size.area for size in sizes} for sizes in (pricer.kinds, pricer.stock))
-        pools.inequalities.append(ValidInequality(board, values, worth))
-    bounding = Bounding(instance, pools, best, searches, stop)
-    primal = PrimalSearch(instance, pools, best, searches, bounding=bounding, stop=stop)
-    restricted_master = RestrictedMaster(instance, pools, best, stop)
-    searches.open(OPENING)
+        pools.add_inequality(ValidInequality(board, values, worth))
+    primal, restricted_master = PrimalSearch(), RestrictedMaster()
+    open_searches(state, OPENING)
     while not stop():
-        searches.improve(TURN)
-        searches.add_patterns()
-        restricted_master.choose()
-        searches.adopt_assignment()
-        primal.improve(exactly=False)
-    return Result(best.solution, 0, interrupted=False, infeasible=False)
+        improve(state, TURN)
+        add_patterns(state)
+        restricted_master.solve(state)
+        adopt_assignment(state)
+        primal.improve(state, None)
+    return Result(state.incumbent.solution, 0, interrupted=False, infeasible=False)
 
 
 def doubt(job: Job, plan: Plan, seconds: float) -> tuple[int, int]:

@@ -8,13 +8,12 @@ import pytest
 from nesting.geometry import Size
 from nesting.packing import primal
 from nesting.packing.board_lp import BoardLP
-from nesting.packing.board_searches import BoardSearches
 from nesting.packing.bounding import Bounding
 from nesting.packing.engine import interpreted
-from nesting.packing.incumbent import Incumbent
 from nesting.packing.master import MasterProblem
 from nesting.packing.pools import Pools
 from nesting.packing.primal import PrimalSearch
+from nesting.packing.solve import begin
 from nesting.packing.stop import Stop
 from tests.packing.posed import held, instance, lots, offer, wrong_with
 
@@ -23,13 +22,12 @@ class Parts:
     """The solver's parts on a problem, with nothing begun."""
 
     def __init__(self, problem):
-        self.problem, stop = problem, Stop(60.0)
+        self.problem = problem
         pools = Pools(problem)
         pools.use_engine(interpreted())
-        self.incumbent = Incumbent(problem, stop, None, first=False)
-        self.searches = BoardSearches(problem, pools, self.incumbent, stop, 0)
-        self.bounding = Bounding(problem, pools, self.incumbent, self.searches, stop)
-        self.primal = PrimalSearch(problem, pools, self.incumbent, self.searches, bounding=self.bounding, stop=stop)
+        self.state = begin(problem, Stop(60.0), 0, None, pools, first=False)
+        self.bounding = Bounding(self.state)
+        self.primal = PrimalSearch()
 
 
 def with_used(answer, size, count):
@@ -48,10 +46,10 @@ def test_a_purchase_that_cannot_be_cut_from_even_with_more_gives_way_to_the_next
         held=tuple(held(*s, board=b) for b, s in enumerate(sizes)),
     )
     parts = Parts(problem)
-    parts.primal.improve(exactly=False)
-    assert parts.incumbent.solution is not None
-    assert parts.incumbent.solution.boards == (good,)
-    assert wrong_with(problem, parts.incumbent.solution) == []
+    parts.primal.improve(parts.state, None)
+    assert parts.state.incumbent.solution is not None
+    assert parts.state.incumbent.solution.boards == (good,)
+    assert wrong_with(problem, parts.state.incumbent.solution) == []
 
 
 def test_what_was_refuted_in_vain_is_tried_again_only_with_more_work_or_other_kernels():
@@ -66,21 +64,21 @@ def test_what_was_refuted_in_vain_is_tried_again_only_with_more_work_or_other_ke
     two = with_used(answer, Size(13, 11), 2)
     with patch.object(BoardLP, "solve", counted):
         for _ in range(2):
-            assert not parts.bounding.separate(two)
+            assert not parts.bounding.separate(parts.state, two)
         assert len(asked) == 1
         parts.bounding.raise_state_limit()
-        assert not parts.bounding.separate(two)
+        assert not parts.bounding.separate(parts.state, two)
         assert len(asked) == 2
         assert asked[1] > asked[0]
-        parts.bounding.by_area()
-        assert not parts.bounding.separate(two)
+        parts.bounding.prove_by_area(parts.state)
+        assert not parts.bounding.separate(parts.state, two)
         assert len(asked) == 3
 
 
 def test_sheets_that_a_decision_found_are_not_forgotten():
     problem = instance(lots((7, 5, 2), (4, 3, 1)), [offer(13, 11, 100)])
     parts = Parts(problem)
-    parts.bounding.by_area()
+    parts.bounding.prove_by_area(parts.state)
     answer = with_used(MasterProblem(problem).solve(1.0), Size(13, 11), 1)
     asked = []
 
@@ -90,7 +88,7 @@ def test_sheets_that_a_decision_found_are_not_forgotten():
 
     solve_subproblem = primal.solve_subproblem
     with patch("nesting.packing.primal.solve_subproblem", counted):
-        first, again = (parts.primal._decide(answer, 0) for _ in range(2))
+        first, again = (parts.primal._solve_subproblem(parts.state, answer, 0) for _ in range(2))
     assert first
     assert first == again
     assert len(asked) == 1

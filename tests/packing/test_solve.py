@@ -12,7 +12,7 @@ from nesting.geometry import Size
 from nesting.packing.engine import compiled
 from nesting.packing.instance import Lot
 from nesting.packing.pools import Pools
-from nesting.packing.solve import _Solver, solve
+from nesting.packing.solve import begin, load_compiled, solve
 from nesting.packing.stop import Stop
 from tests.packing.posed import answered, held, instance, lots, offer, proven, till, wrong_with
 from tests.published.test_fewest_sheets import MV_9, pieces
@@ -332,10 +332,10 @@ def test_what_the_longest_cut_forbids_to_cut_at_all_has_no_cutting():
 def test_the_time_of_a_first_compiling_is_told_and_not_counted():
     told = []
     instance = drawn(3, 20)
-    solver = _Solver(instance, Stop(5.0), 0, lambda *said: told.append(said), Pools(instance), first=False)
+    state = begin(instance, Stop(5.0), 0, lambda *said: told.append(said), Pools(instance), first=False)
     engine = replace(compiled(), is_kept=lambda: False)
     with patch("nesting.packing.prepare.compiled", lambda: engine):
-        before = solver.stop.spent()
-        assert solver.prepare() is engine
+        before = state.stop.spent()
+        assert load_compiled(state) is engine
     assert [said[3] for said in told] == [True]
-    assert solver.stop.spent() - before < 0.05
+    assert state.stop.spent() - before < 0.05
