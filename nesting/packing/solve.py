@@ -6,7 +6,7 @@ few, a new valid inequality is added and the master problem is solved again; whe
 everything from master solutions cheaper than the incumbent, by search or by an exact subproblem.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from nesting.packing.board_preference import improve_preference
 from nesting.packing.board_searches import (
@@ -27,6 +27,7 @@ from nesting.packing.primal import PrimalSearch
 from nesting.packing.restricted_master import RestrictedMaster
 from nesting.packing.solution import Solution
 from nesting.packing.state import SolverState
+from nesting.packing.status import SolveStatus
 from nesting.packing.stop import Stop
 
 __all__ = ["Report", "Result", "begin", "load_compiled", "solve"]
@@ -46,12 +47,36 @@ BURST = 5000
 
 @dataclass(frozen=True, slots=True)
 class Result:
-    """The best solution found, None if there is none, and the lower bound."""
+    """How the solve ended, the best solution found, None if there is none, and the lower bound."""
 
+    status: SolveStatus
     solution: Solution | None
     bound: int
-    interrupted: bool
-    infeasible: bool
+
+    @classmethod
+    def of(cls, incumbent: Incumbent, *, interrupted: bool) -> "Result":
+        """Return the result of a solve that ended with this incumbent.
+
+        What is proven stays proven, even if the solve was interrupted afterwards.
+        """
+        solution, bound = incumbent.solution, incumbent.bound
+        if incumbent.infeasible:
+            status = SolveStatus.INFEASIBLE
+        elif solution is not None and solution.cost == bound:
+            status = SolveStatus.PROVEN_OPTIMAL
+        elif interrupted:
+            status = SolveStatus.INTERRUPTED
+        elif solution is None:
+            status = SolveStatus.NOT_FOUND
+        else:
+            status = SolveStatus.LIMIT_REACHED
+        return cls(status, solution, bound)
+
+    def interrupted(self) -> "Result":
+        """Return the result of a solve that was interrupted after this: what is proven stays proven."""
+        if self.status is SolveStatus.LIMIT_REACHED:
+            return replace(self, status=SolveStatus.INTERRUPTED)
+        return self
 
 
 def solve(
@@ -96,8 +121,7 @@ def solve(
         _run(solver, state, preference=liked and not first)
     except KeyboardInterrupt:
         interrupted = True
-    incumbent = state.incumbent
-    return Result(incumbent.solution, incumbent.bound, interrupted, incumbent.infeasible)
+    return Result.of(state.incumbent, interrupted=interrupted)
 
 
 def begin(
