@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from nesting.geometry import ExactSize, Point, Size
 from nesting.job import Job
 from nesting.merging import merge_offcuts
-from nesting.packing.cutting import Cutting, Sheet
 from nesting.packing.instance import Instance
 from nesting.packing.pattern import cut_tree
+from nesting.packing.solution import Sheet, Solution
 from nesting.packing.tree import Offcut, Placed, leaves
 from nesting.planned import (
     Bought,
@@ -46,14 +46,14 @@ class _Piece:
     edge: int
 
 
-def arrange(job: Job, mats: Sequence[Mat], instance: Instance, cutting: Cutting) -> Arranged:
+def arrange(job: Job, mats: Sequence[Mat], instance: Instance, solution: Solution) -> Arranged:
     """Give every pattern a real piece of stock and every part of it a mat.
 
     Parameters
     ----------
     job, mats, instance : Job, sequence of Mat, Instance
         As `posing.pose` takes and returns them.
-    cutting : Cutting
+    solution : Solution
         What the solver found.
 
     Returns
@@ -62,10 +62,10 @@ def arrange(job: Job, mats: Sequence[Mat], instance: Instance, cutting: Cutting)
         Sheets parents before their fallouts, those of a board together; fallouts are used before shelf pieces, and
         those before bought sheets, where they are of one size.
     """
-    boards = {item: board for lot, board in zip(instance.lots, cutting.boards, strict=True) for item in lot.items}
-    waiting = _waiting(instance, cutting)
-    stock = _stock(job, mats, instance, cutting, boards)
-    cut = [(sheet, stock[sheet.board, sheet.size].popleft()) for sheet in cutting.sheets]
+    boards = {item: board for lot, board in zip(instance.lots, solution.boards, strict=True) for item in lot.items}
+    waiting = _waiting(instance, solution)
+    stock = _stock(job, mats, instance, solution, boards)
+    cut = [(sheet, stock[sheet.board, sheet.size].popleft()) for sheet in solution.sheets]
     drafts = [_draft(job, instance, sheet, piece, waiting[sheet.board]) for sheet, piece in cut]
     ordered = _parents_first([d for d in drafts if any(isinstance(leaf, Placed) for leaf in leaves(d.root))])
     sheets = tuple(CutSheet(f"S{place}", d.board, d.source, d.size, d.root) for place, d in enumerate(ordered, start=1))
@@ -73,16 +73,16 @@ def arrange(job: Job, mats: Sequence[Mat], instance: Instance, cutting: Cutting)
     return Arranged(placed, sheets, tuple(_leftover(job, placed, sheets)))
 
 
-def _waiting(instance: Instance, cutting: Cutting) -> dict[int, dict[Size, deque[int]]]:
+def _waiting(instance: Instance, solution: Solution) -> dict[int, dict[Size, deque[int]]]:
     """For each board the items that wait for a part of their true size, told as `Instance.kind` tells it."""
     waiting: dict[int, dict[Size, deque[int]]] = defaultdict(lambda: defaultdict(deque))
-    for lot, board in zip(instance.lots, cutting.boards, strict=True):
+    for lot, board in zip(instance.lots, solution.boards, strict=True):
         waiting[board][instance.kind(lot.size, board)].extend(lot.items)
     return waiting
 
 
 def _stock(
-    job: Job, mats: Sequence[Mat], instance: Instance, cutting: Cutting, boards: Mapping[int, int]
+    job: Job, mats: Sequence[Mat], instance: Instance, solution: Solution, boards: Mapping[int, int]
 ) -> dict[tuple[int, Size], deque[_Piece]]:
     """Every piece of stock by board and grown size, in the order in which it is to be used up."""
     stock: dict[tuple[int, Size], deque[_Piece]] = defaultdict(deque)
@@ -96,7 +96,7 @@ def _stock(
         edge = shelf_edge(job, piece)
         for _ in range(held.count):
             stock[held.board, instance.grown(held.size)].append(_Piece(FromShelf(piece.label), piece.size, edge))
-    for (offer, board), count in sorted(cutting.counts.items()):
+    for (offer, board), count in sorted(solution.counts.items()):
         whole = job.offers[offer].sheet
         for _ in range(count):
             key = board, instance.grown(instance.offers[offer].size)

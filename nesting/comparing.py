@@ -13,7 +13,8 @@ from nesting.job import Job, When
 from nesting.money import half_up
 from nesting.offers import with_discount
 from nesting.options import Options
-from nesting.plan import STOPPED, Progress, learning, make_plan
+from nesting.packing.status import SolveStatus
+from nesting.plan import Progress, learning, make_plan
 from nesting.planned import Plan
 
 __all__ = ["DISCOUNTS", "Case", "Comparison", "Figure", "cases", "compare"]
@@ -175,7 +176,7 @@ def compare(
 
     Notes
     -----
-    What is learned of the boards for one figure serves the others (`Known`), so that all together take little more
+    What is learned of the boards for one figure serves the others (`Pools`), so that all together take little more
     than the first. No plan but the first is drawn anew for a more useful shelf, and only those of all shops with
     fallout look for boards that are liked better: no figure hangs on it. Figures left unproven are tried once more at
     the end, with what all the others have taught, in the time that is left.
@@ -223,7 +224,7 @@ class _Comparer:
     def _limit(self, place: int, case: Case) -> float:
         """Give the first figures of a kind most of the time, the others a share of what is left."""
         left = max(0.0, self.ends - monotonic())
-        if not self.known[case.when].begun:
+        if not self.known[case.when].filled:
             return min(_MOST_SECONDS, self.seconds / 4)
         return max(_LEAST_SECONDS, min(_MOST_SECONDS, 3 * left / (len(self.wanted) - place)))
 
@@ -239,13 +240,13 @@ class _Comparer:
                 seconds=limit,
                 seed=self.seed,
                 progress=said,
-                known=self.known[case.when],
+                pools=self.known[case.when],
                 liked=case.use_fallout and case.shop is None,  # the boards decide what is saved against the quotes
                 refined=case == self.wanted[0],  # what the first leaves over is what the later pieces may be cut from
             )
         except CannotBeCutError as error:
             return error
-        self.stopped = plan.proof == STOPPED
+        self.stopped = plan.status is SolveStatus.INTERRUPTED
         return Figure(plan)
 
     def apart(self) -> int | None:

@@ -11,8 +11,9 @@ from nesting.job import Job, When
 from nesting.offers import buy
 from nesting.options import Options
 from nesting.packing.instance import Instance
-from nesting.packing.known import Known
-from nesting.packing.solve import Report, Solution, solve
+from nesting.packing.pools import Pools
+from nesting.packing.solve import Report, Result, solve
+from nesting.packing.status import SolveStatus
 from nesting.packing.stop import Stop
 from nesting.planned import Mat, Plan
 from nesting.posing import narrowed, obstacles, pose, within_reach
@@ -20,7 +21,7 @@ from nesting.refining import refine
 from nesting.shortfall import shortfall
 from nesting.sizing import size_pieces
 
-__all__ = ["STOPPED", "Options", "Progress", "hopeless", "learning", "make_plan"]
+__all__ = ["Options", "Progress", "hopeless", "learning", "make_plan"]
 
 
 _GRACE = 0.2
@@ -50,7 +51,7 @@ def make_plan(
     rounds: int | None = None,
     seed: int = 0,
     progress: Callable[[Progress], None] | None = None,
-    known: Known | None = None,
+    pools: Pools | None = None,
     first: bool = False,
     liked: bool = True,
     refined: bool = True,
@@ -73,7 +74,7 @@ def make_plan(
         Chooses among equals and steers the search.
     progress : callable, optional
         Told whenever cost or bound move.
-    known : Known, optional
+    pools : Pools, optional
         What was learned of the boards before, as `learning` begins it.
     first : bool
         Whether the first plan found will do.
@@ -108,14 +109,14 @@ def make_plan(
         raise CannotBeCutError(found)
     instance = within_reach(instance)
     stop = Stop(seconds, rounds)
-    known = known or Known(instance)
+    pools = pools or Pools(instance)
     report = _reporter(progress, limit, stop)
-    solution = solve(instance, stop, seed, report, known=known, first=first, liked=liked)
-    if solution.impossible and explained:
+    result = solve(instance, stop, seed, report, pools=pools, first=first, liked=liked)
+    if result.status is SolveStatus.INFEASIBLE and explained:
         raise CannotBeCutError(shortfall(job, mats, instance, seed=seed) or (_NO_PLAN,))
     if refined and not first:
-        solution = _drawn_better(job, instance, solution, known, stop=stop, seed=seed)
-    plan = _plan(job, options.when, mats, instance, solution)
+        result = _drawn_better(job, instance, result, pools, stop=stop, seed=seed)
+    plan = _plan(job, options.when, mats, instance, result)
     plan = replace(plan, seconds=stop.spent(), seed=seed)
     assert_sound(plan)
     return plan
@@ -150,7 +151,7 @@ def hopeless(job: Job, options: Options) -> tuple[Obstacle, ...]:
     return obstacles(*_posed(job, options))
 
 
-def learning(job: Job, when: When) -> Known:
+def learning(job: Job, when: When) -> Pools:
     """Return room for what is learned of a job's boards, for plans that differ in prices, shops, stock and fallout.
 
     Parameters
@@ -162,10 +163,10 @@ def learning(job: Job, when: When) -> Known:
 
     Returns
     -------
-    Known
+    Pools
         Nothing yet; each plan that is given it adds to it.
     """
-    return Known(pose(job, size_pieces(job, when)))
+    return Pools(pose(job, size_pieces(job, when)))
 
 
 def _reporter(
@@ -185,30 +186,32 @@ def _reporter(
     return report
 
 
-def _drawn_better(job: Job, instance: Instance, solution: Solution, known: Known, *, stop: Stop, seed: int) -> Solution:
-    """Draw a cutting, if there is one, so that it leaves a more useful shelf; an interrupt leaves it as it is."""
-    if solution.cutting is None:
-        return solution
+def _drawn_better(job: Job, instance: Instance, result: Result, pools: Pools, *, stop: Stop, seed: int) -> Result:
+    """Draw a solution, if there is one, so that it leaves a more useful shelf; an interrupt leaves it as it is."""
+    if result.solution is None:
+        return result
     seconds = stop.seconds + _GRACE
     try:
-        cutting = refine(job, instance, solution.cutting, known.engine, seed, over=lambda: stop.spent() > seconds)
+        solution = refine(job, instance, result.solution, pools.engine, seed, over=lambda: stop.spent() > seconds)
     except KeyboardInterrupt:
-        return replace(solution, interrupted=True)
-    return replace(solution, cutting=cutting)
+        return result.interrupted()
+    return replace(result, solution=solution)
 
 
-def _plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, solution: Solution) -> Plan:
-    cutting = solution.cutting
-    if cutting is None:
-        obstacle = _NO_PLAN if solution.impossible else _NONE_FOUND
-        raise CannotBeCutError((obstacle,), proven=solution.impossible, stopped=solution.interrupted)
-    arranged = arrange(job, mats, instance, cutting)
+def _plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, result: Result) -> Plan:
+    solution = result.solution
+    if solution is None:
+        infeasible = result.status is SolveStatus.INFEASIBLE
+        obstacle = _NO_PLAN if infeasible else _NONE_FOUND
+        stopped = result.status is SolveStatus.INTERRUPTED
+        raise CannotBeCutError((obstacle,), proven=infeasible, stopped=stopped)
+    arranged = arrange(job, mats, instance, solution)
     counts = {
         (job.offers[offer].number, job.boards[board].name): count
-        for (offer, board), count in cutting.counts.items()
+        for (offer, board), count in solution.counts.items()
         if count
     }
-    purchase = buy(job, counts, solution.bound)
+    purchase = buy(job, counts, result.bound)
     nested = Nested(job, arranged.mats, arranged.sheets, arranged.leftover, purchase)
     pieces, credit = cost_pieces(nested)
     return Plan(
@@ -220,21 +223,19 @@ def _plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, solut
         purchase=purchase,
         pieces=pieces,
         summary=summarise(nested, pieces, credit),
-        proof=_proof(solution),
+        status=result.status,
+        proof=_proof(result.status),
         seconds=0.0,
         seed=0,
     )
 
 
-STOPPED = "The search was stopped by hand; this is the best plan so far."
-"""What is said of a plan whose search was interrupted."""
-
-
-def _proof(solution: Solution) -> str:
-    if solution.cutting is not None and solution.cutting.cost == solution.bound:
+def _proof(status: SolveStatus) -> str:
+    """Return what is said of a plan whose search ended like this."""
+    if status is SolveStatus.PROVEN_OPTIMAL:
         return "Every cheaper basket is too small to hold all of the blanks."
-    if solution.interrupted:
-        return STOPPED
+    if status is SolveStatus.INTERRUPTED:
+        return "The search was stopped by hand; this is the best plan so far."
     return "The search ended at its limit; this is the best plan so far."
 
 

@@ -13,6 +13,7 @@ from nesting.geometry import Point, Size
 from nesting.identity import Tree, Trunk, identify
 from nesting.job import Unit
 from nesting.lengths import TICKS_PER_MM
+from nesting.packing.status import SolveStatus
 from nesting.planned import (
     Borders,
     Bought,
@@ -118,6 +119,8 @@ class PlanFile:
         How many pieces the job's own shelf table held when the whole wall was planned, by label.
     again : Again or None
         Which plan it mends, if it does.
+    status : SolveStatus or None
+        How the search for the plan ended; None in files written before that was kept.
     """
 
     path: Path
@@ -137,6 +140,7 @@ class PlanFile:
     in_file: frozenset[str]
     table: tuple[tuple[str, int], ...]
     again: Again | None
+    status: SolveStatus | None
 
     def taken_of_table(self) -> Counter[str]:
         """Return how many pieces it cuts of the job's own shelf table, by label."""
@@ -292,6 +296,7 @@ def _plan(path: Path, told: object, whole: _Part) -> PlanFile:
         in_file=frozenset(part.text() for part in labels),
         table=_counts(whole, "shelf_table", "quantity"),
         again=_again(whole) if whole.has("again") else None,
+        status=_status(whole),
     )
     _refuse_dangling(whole, plan)
     return _identified(plan, whole)
@@ -343,6 +348,16 @@ def _unit(part: _Part) -> Unit:
         return Unit(part.text())
     except ValueError:
         raise part.wrong("is no unit") from None
+
+
+def _status(whole: _Part) -> SolveStatus | None:
+    if not whole.has("search") or not whole.of("search").has("status"):
+        return None
+    part = whole.of("search").of("status")
+    try:
+        return SolveStatus(part.text())
+    except ValueError:
+        raise part.wrong("is no way in which a search ends") from None
 
 
 def _sheet(part: _Part) -> PlannedSheet:

@@ -11,11 +11,11 @@ from dataclasses import dataclass, replace
 from nesting.geometry import Point, Size
 from nesting.job import Job
 from nesting.merging import merge_offcuts
-from nesting.packing.cutting import Assigned, Cutting, Sheet, assigned, without_surplus
 from nesting.packing.engine import Engine
 from nesting.packing.instance import Instance
 from nesting.packing.pattern import contents, cut_tree, mirrored
-from nesting.packing.search import Search, Stock
+from nesting.packing.ruin_recreate import RuinRecreate, Stock
+from nesting.packing.solution import BoardDemand, Sheet, Solution, board_demand, without_surplus
 from nesting.packing.tree import Cut, Node, Offcut, Placed, Way
 from nesting.usefulness import usefulness
 
@@ -35,15 +35,15 @@ class _Merit:
 
 
 def refine(
-    job: Job, instance: Instance, cutting: Cutting, engine: Engine, seed: int, *, over: Callable[[], bool]
-) -> Cutting:
-    """Return a cutting that buys the same and leaves a shelf at least as useful.
+    job: Job, instance: Instance, solution: Solution, engine: Engine, seed: int, *, over: Callable[[], bool]
+) -> Solution:
+    """Return a solution that buys the same and leaves a shelf at least as useful.
 
     Parameters
     ----------
     job : Job
         For its kerf, its longest cut and what is worth keeping.
-    instance, cutting : Instance, Cutting
+    instance, solution : Instance, Solution
         What was asked of the solver, and what it found.
     engine : Engine
         Which kernels to run.
@@ -54,7 +54,7 @@ def refine(
 
     Returns
     -------
-    Cutting
+    Solution
         With the same boards, counts and cost.
 
     Notes
@@ -62,19 +62,19 @@ def refine(
     A heuristic, of a fixed number of tries. First everything of a board is drawn anew on the same sheets, from several
     starts, then each sheet by itself. Which mats take which board stays as it is.
     """
-    refiner = _Refiner(job, instance, cutting, engine, seed, over=over)
-    needed = without_surplus(instance, cutting.boards, cutting.sheets)
+    refiner = _Refiner(job, instance, solution, engine, seed, over=over)
+    needed = without_surplus(instance, solution.boards, solution.sheets)
     sheets: list[Sheet] = []
     for board in sorted({sheet.board for sheet in needed}):
         sheets += refiner.board(board, [sheet for sheet in needed if sheet.board == board])
-    return replace(cutting, sheets=tuple(sheets))
+    return replace(solution, sheets=tuple(sheets))
 
 
 class _Refiner:
     def __init__(
-        self, job: Job, instance: Instance, cutting: Cutting, engine: Engine, seed: int, *, over: Callable[[], bool]
+        self, job: Job, instance: Instance, solution: Solution, engine: Engine, seed: int, *, over: Callable[[], bool]
     ) -> None:
-        self.instance, self.cutting, self.engine, self.seed = instance, cutting, engine, seed
+        self.instance, self.solution, self.engine, self.seed = instance, solution, engine, seed
         self.keep = sorted(job.bench.keep_at_least)
         self.longest_cut = job.bench.longest_cut
         self.tries = _MOST_TRIES
@@ -84,7 +84,7 @@ class _Refiner:
         """Draw all sheets of a board anew together, then one by one, the emptiest first."""
         if self.over():
             return sheets
-        its = assigned(self.instance, self.cutting.boards, board)
+        its = board_demand(self.instance, self.solution.boards, board)
         best = self._of_board(sheets, its.free)
         for other in self._drawn(board, sheets, its):
             merit = self._of_board(other, its.free)
@@ -95,7 +95,7 @@ class _Refiner:
         )
         return [self._sheet(sheet) for sheet in sheets]
 
-    def _drawn(self, board: int, sheets: Sequence[Sheet], its: Assigned) -> Iterator[list[Sheet]]:
+    def _drawn(self, board: int, sheets: Sequence[Sheet], its: BoardDemand) -> Iterator[list[Sheet]]:
         """Yield other ways to cut everything of a board from the same bought sheets and from what is free."""
         used = Counter(sheet.size for sheet in sheets)
         stock = [Stock(size, 0, count) for size, count in its.free.items() if self._takes_any(board, size, its)]
@@ -113,14 +113,14 @@ class _Refiner:
                     if all(again[size] - its.free[size] == n for size, n in bought.items()):
                         yield found
 
-    def _takes_any(self, board: int, space: Size, its: Assigned) -> bool:
+    def _takes_any(self, board: int, space: Size, its: BoardDemand) -> bool:
         kerf = self.instance.kerf
         true = Size(space.w - kerf, space.h - kerf)
         return any(self.instance.fits(Size(k.w - kerf, k.h - kerf), board, [true]) for k in its.demand)
 
-    def _search(self, board: int, demand: Counter[Size], stock: Sequence[Stock], seed: int) -> Search:
+    def _search(self, board: int, demand: Counter[Size], stock: Sequence[Stock], seed: int) -> RuinRecreate:
         turn, longest = self.instance.turn[board], self.instance.longest_grown
-        return Search(self.engine, demand, stock, turn=turn, longest=longest, seed=seed)
+        return RuinRecreate(self.engine, demand, stock, turn=turn, longest=longest, seed=seed)
 
     def _sheet(self, sheet: Sheet) -> Sheet:
         """Draw one sheet anew."""

@@ -13,8 +13,8 @@ from nesting.errors import WHOLE_JOB, Obstacle
 from nesting.geometry import Size
 from nesting.job import Job
 from nesting.offers import sells
-from nesting.packing.cutting import Cutting
 from nesting.packing.instance import Instance, Priced, Till
+from nesting.packing.solution import Solution
 from nesting.packing.solve import solve
 from nesting.packing.stop import Stop
 from nesting.planned import Mat
@@ -43,10 +43,10 @@ def shortfall(job: Job, mats: Sequence[Mat], instance: Instance, *, seed: int = 
         For the piece at fault where only one is cut from the board, otherwise for the job; empty where no board is
         short, or nothing was found in the time.
     """
-    cutting = solve(_with_endless_offers(job, instance), Stop(_SECONDS), seed, liked=False).cutting
-    if cutting is None:
+    solution = solve(_with_endless_offers(job, instance), Stop(_SECONDS), seed, liked=False).solution
+    if solution is None:
         return ()
-    found = tuple(_obstacle(job, mats, instance, cutting, short) for short in _shorts(instance, cutting))
+    found = tuple(_obstacle(job, mats, instance, solution, short) for short in _shorts(instance, solution))
     return found or ((_NO_ROOM,) if instance.room is not None else ())
 
 
@@ -95,17 +95,17 @@ def _sold(job: Job, board: int) -> list[Size]:
     return [offer.sheet.inset(job.bench.trim) for offer in job.offers if sells(job, offer, name)]
 
 
-def _shorts(instance: Instance, cutting: Cutting) -> Iterator[_Short]:
-    """Yield the boards of which a cutting buys sheets beyond what the instance offers."""
+def _shorts(instance: Instance, solution: Solution) -> Iterator[_Short]:
+    """Yield the boards of which a solution buys sheets beyond what the instance offers."""
     there, more = Counter[int](), Counter[int]()
-    for (offer, board), count in cutting.counts.items():
+    for (offer, board), count in solution.counts.items():
         (there if offer < len(instance.offers) else more)[board] += count
     for board in sorted(+more):
         yield _Short(board, there[board], more[board], rest=there.total() > there[board])
 
 
-def _obstacle(job: Job, mats: Sequence[Mat], instance: Instance, cutting: Cutting, short: _Short) -> Obstacle:
-    lots = [lot for lot, board in zip(instance.lots, cutting.boards, strict=True) if board == short.board]
+def _obstacle(job: Job, mats: Sequence[Mat], instance: Instance, solution: Solution, short: _Short) -> Obstacle:
+    lots = [lot for lot, board in zip(instance.lots, solution.boards, strict=True) if board == short.board]
     pieces = list(dict.fromkeys(mats[lot.items[0]].piece for lot in lots))
     blanks = sum(len(lot.items) for lot in lots)
     name, among = job.boards[short.board].name, "" if len(pieces) == 1 else f" for {_listed(pieces)}"

@@ -14,8 +14,9 @@ from nesting.job import Job, Piece, When
 from nesting.money import format_money
 from nesting.offers import offers_after
 from nesting.options import Options
-from nesting.packing.known import Known
-from nesting.plan import STOPPED, Progress, hopeless, learning, make_plan
+from nesting.packing.pools import Pools
+from nesting.packing.status import SolveStatus
+from nesting.plan import Progress, hopeless, learning, make_plan
 from nesting.planned import Plan
 from nesting.selection import Selection, Trial, add_in_turn, select_exactly, select_in_turn
 from nesting.sizing import size_pieces
@@ -178,7 +179,7 @@ class _Search:
         self.seconds = seconds
         self._ends = monotonic() + seconds
         self._stopped = False
-        self._known = learning(job, options.when)
+        self._pools = learning(job, options.when)
 
     def exactly(self, pieces: Sequence[Piece], ends: float) -> Plan | CannotBeCutError:
         """Plan a few copies, to know for certain whether they can be cut and for how much.
@@ -193,7 +194,7 @@ class _Search:
             if monotonic() > ends or isinstance(tried, Plan) or tried.proven:
                 break
             seconds = max(_LEAST_EXACTLY, 0.2 * self.left())
-            tried = self._made(asked, self.options, seconds, known=self._known, first=free, refined=False)
+            tried = self._made(asked, self.options, seconds, pools=self._pools, first=free, refined=False)
         return tried
 
     def left(self) -> float:
@@ -209,7 +210,7 @@ class _Search:
     ) -> Plan | CannotBeCutError:
         """Plan these pieces with all that is known; the first plan will do where one only asks whether there is any."""
         asked, limit = replace(self.job, pieces=tuple(pieces)), min(seconds, self.left())
-        return self._made(asked, self.options, limit, known=self._known, first=first, refined=refined)
+        return self._made(asked, self.options, limit, pools=self._pools, first=first, refined=refined)
 
     def free(self, pieces: Sequence[Piece], seconds: float) -> Plan | CannotBeCutError:
         """Plan these pieces without the limits, in less time once the money is proven not to be enough for them."""
@@ -218,7 +219,7 @@ class _Search:
         def limit(now: Progress) -> float:
             return seconds if budget is None or now.lower_bound <= budget else _SHARE * self.seconds
 
-        return self._made(asked, self._limitless(), min(seconds, self.left()), known=self._known, limit=limit)
+        return self._made(asked, self._limitless(), min(seconds, self.left()), pools=self._pools, limit=limit)
 
     def apart(self, job: Job, seconds: float) -> Plan | None:
         """Plan another job without the limits; None where there is no plan."""
@@ -234,7 +235,7 @@ class _Search:
         options: Options,
         seconds: float,
         *,
-        known: Known | None = None,
+        pools: Pools | None = None,
         first: bool = False,
         refined: bool = True,
         limit: Callable[[Progress], float] | None = None,
@@ -248,7 +249,7 @@ class _Search:
                 seconds=max(_LEAST_SECONDS, seconds),
                 seed=self._seed,
                 progress=self._progress,
-                known=known,
+                pools=pools,
                 first=first,
                 liked=refined,
                 refined=refined,
@@ -258,7 +259,7 @@ class _Search:
         except CannotBeCutError as error:
             self._stopped = error.stopped
             return error
-        self._stopped = made.proof == STOPPED
+        self._stopped = made.status is SolveStatus.INTERRUPTED
         return made
 
 

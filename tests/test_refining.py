@@ -97,7 +97,7 @@ def test_a_time_limit_is_not_passed_by_drawing_anew(monkeypatch: pytest.MonkeyPa
     soon = make_plan(small_job(5), seconds=60.0)
     assert [over() for _, over in asked] == [True, False]
     given = asked[0][0]
-    monkeypatch.setattr("nesting.refining.Search", None)  # nothing is drawn any more
+    monkeypatch.setattr("nesting.refining.RuinRecreate", None)  # nothing is drawn any more
     assert Counter(refine(*given, over=lambda: True).sheets) == Counter(given[2].sheets)
     assert late.purchase.total >= soon.purchase.total
 

@@ -73,7 +73,12 @@ def plan_to_dict(plan: Plan, again: Again | None = None) -> _Json:
         "shelf_file_labels": list(used_labels(plan)),
         "shelf_table": [{"label": label, "quantity": quantity} for label, quantity in own],
         **({} if again is None else {"again": _again(again)}),
-        "search": {"proof": plan.proof, "seconds": round(plan.seconds, 2), "seed": plan.seed},
+        "search": {
+            "status": plan.status.value,
+            "proof": plan.proof,
+            "seconds": round(plan.seconds, 2),
+            "seed": plan.seed,
+        },
     }
 
 

@@ -10,7 +10,7 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
-from nesting.packing import kernels, recursion_kernels, subset_kernels, worthwhile_kernels
+from nesting.packing import recursion_kernels, ruin_recreate_kernels, set_enumeration_kernels, subset_kernels
 
 __all__ = ["Engine", "Ints", "compiled", "interpreted"]
 
@@ -57,16 +57,16 @@ def interpreted() -> Engine:
         lambda: True,
         list,
         lambda n: [0] * n,
-        kernels.rebuild,
-        kernels.improve,
+        ruin_recreate_kernels.rebuild,
+        ruin_recreate_kernels.improve,
         recursion_kernels.value_table,
         subset_kernels.collect,
         subset_kernels.find,
         subset_kernels.largest,
         subset_kernels.dearest,
-        worthwhile_kernels.outside,
-        worthwhile_kernels.gather,
-        worthwhile_kernels.largest,
+        set_enumeration_kernels.outside,
+        set_enumeration_kernels.gather,
+        set_enumeration_kernels.largest,
         work=100_000,
         items=6,
         sets=64,
@@ -104,21 +104,21 @@ def compiled(*, keep: bool = True) -> Engine:
 
     _make_known()
     jit = numba.njit(cache=keep)
-    improve = jit(kernels.improve)
+    improve = jit(ruin_recreate_kernels.improve)
     return Engine(
-        lambda: keep and any(Path(improve.stats.cache_path).glob("kernels.improve-*.nbi")),
+        lambda: keep and any(Path(improve.stats.cache_path).glob("ruin_recreate_kernels.improve-*.nbi")),
         lambda numbers: np.array(numbers, dtype=np.int64),
         lambda n: np.zeros(n, dtype=np.int64),
-        jit(kernels.rebuild),
+        jit(ruin_recreate_kernels.rebuild),
         improve,
         jit(recursion_kernels.value_table),
         jit(subset_kernels.collect),
         jit(subset_kernels.find),
         jit(subset_kernels.largest),
         jit(subset_kernels.dearest),
-        jit(worthwhile_kernels.outside),
-        jit(worthwhile_kernels.gather),
-        jit(worthwhile_kernels.largest),
+        jit(set_enumeration_kernels.outside),
+        jit(set_enumeration_kernels.gather),
+        jit(set_enumeration_kernels.largest),
         work=10**9,
         items=40,
         sets=20_000,
@@ -134,15 +134,15 @@ def _make_known() -> None:
     from numba.extending import register_jitable  # noqa: PLC0415 - as numba itself
 
     names = "spin ways choose split pair divide replay fill try_fill settle lift regrow lack rebuild pick"
-    for function in (getattr(kernels, name) for name in names.split()):
+    for function in (getattr(ruin_recreate_kernels, name) for name in names.split()):
         register_jitable(function)
     sets = (subset_kernels.find, subset_kernels.keep, subset_kernels.add_box, subset_kernels.sort_boxes)
     for small in (
         *sets,
         subset_kernels.join,
-        worthwhile_kernels.place,
-        worthwhile_kernels.by_area,
-        worthwhile_kernels.slot_of,
-        worthwhile_kernels.known,
+        set_enumeration_kernels.place,
+        set_enumeration_kernels.by_area,
+        set_enumeration_kernels.slot_of,
+        set_enumeration_kernels.known,
     ):
         register_jitable(small)

@@ -6,7 +6,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from nesting.geometry import Size
-from nesting.packing.kernels import ways
+from nesting.packing.ruin_recreate_kernels import ways
 
 __all__ = ["Held", "Instance", "Lot", "Priced", "Short", "Till"]
 
@@ -100,6 +100,11 @@ class Instance:
         """How many items there are."""
         return sum(len(lot.items) for lot in self.lots)
 
+    @cached_property
+    def boards_in_use(self) -> tuple[int, ...]:
+        """The boards that some lot may be cut from, in their order."""
+        return tuple(sorted({board for lot in self.lots for board in lot.boards}))
+
     @property
     def longest_grown(self) -> int | None:
         """The longest straight cut by which straight cuts lose nothing."""
@@ -108,6 +113,10 @@ class Instance:
     def grown(self, size: Size) -> Size:
         """Return the size by which straight cuts lose nothing: larger by the kerf each way."""
         return Size(size.w + self.kerf, size.h + self.kerf)
+
+    def true(self, size: Size) -> Size:
+        """Return the true size of one that is grown."""
+        return Size(size.w - self.kerf, size.h - self.kerf)
 
     def kind(self, size: Size, board: int) -> Size:
         """Return the size by which alike parts are told, the shorter side first where the board may be turned."""

@@ -1,7 +1,7 @@
-"""Cutting patterns: how one sheet is divided, before it is known which item lies where.
+"""Solution patterns: how one sheet is divided, before it is known which item lies where.
 
-A pattern counts sizes grown by the kerf (see `kernels`), so that it can be compared and valued by whole numbers alone;
-`cut_tree` turns it into the true parts.
+A pattern counts sizes grown by the kerf (see `ruin_recreate_kernels`), so that it can be compared and valued by whole
+numbers alone; `cut_tree` turns it into the true parts.
 """
 
 from collections import Counter

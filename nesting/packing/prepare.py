@@ -5,11 +5,11 @@ from collections.abc import Callable
 from nesting.geometry import Size
 from nesting.packing.engine import Engine, compiled
 from nesting.packing.interrupts import put_off
-from nesting.packing.pricing import Bound, Pricer
-from nesting.packing.search import Search, Stock
+from nesting.packing.pricing import Pricer, ValidInequality
+from nesting.packing.ruin_recreate import RuinRecreate, Stock
+from nesting.packing.set_enumeration import decide
 from nesting.packing.stop import Stop
 from nesting.packing.subsets import list_subsets
-from nesting.packing.worthwhile import decide
 
 __all__ = ["prepared"]
 
@@ -31,10 +31,10 @@ def _warmed(engine: Engine, notice: Callable[[], None]) -> Engine:
     if not engine.is_kept():
         notice()
     item, sheet = Size(3, 5), Size(11, 7)
-    Search(engine, {item: 2}, [Stock(sheet, 100, 2)], turn=True, longest=None, seed=1).improve(1)
+    RuinRecreate(engine, {item: 2}, [Stock(sheet, 100, 2)], turn=True, longest=None, seed=1).improve(1)
     pricer = Pricer(engine, [item], [sheet], turn=True, longest=None)
-    rule = Bound(0, {item: 7}, {sheet: pricer.table([7]).worth(sheet)})
-    decide(pricer, rule, {item: 2}, {sheet: 1}, room=100, stop=Stop(60.0))
+    inequality = ValidInequality(0, {item: 7}, {sheet: pricer.table([7]).worth(sheet)})
+    decide(pricer, inequality, {item: 2}, {sheet: 1}, room=100, stop=Stop(60.0))
     listed = list_subsets(engine, {item: 2}, [sheet], turn=True, longest=None, room=engine.sets)
     if listed is not None:
         listed.pattern(sheet, listed.dearest(sheet, {item: 7})[1])

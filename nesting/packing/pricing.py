@@ -5,9 +5,9 @@ cutting obeys, board by board,
 
     sum over stock of V(s) x sheets used  >=  sum over items of value x items wanted,
 
-whatever the values are. Values and V are whole numbers and V is found exactly, so each such `Bound` holds without
-rounding. Items count without limit, which can only raise V, but for the kinds that are *rationed*: of those no pattern
-has more than there are. Values worth trying come from linear programmes (`relax`).
+whatever the values are. Values and V are whole numbers and V is found exactly, so each such `ValidInequality` holds
+without rounding. Items count without limit, which can only raise V, but for the kinds that are *rationed*: of those no
+pattern has more than there are. Values worth trying come from linear programmes (`board_lp`).
 
 References
 ----------
@@ -24,14 +24,14 @@ from nesting.packing.engine import Engine, Ints
 from nesting.packing.pattern import Part, Split, freed, mirrored
 from nesting.packing.tree import Way
 
-__all__ = ["Bound", "Pricer", "Table"]
+__all__ = ["Pricer", "Table", "ValidInequality"]
 
 _MANY = 200
 
 
 @dataclass(frozen=True, slots=True)
-class Bound:
-    """A proven rule of one board: the `worth` of the stock used covers the `values` of the items cut.
+class ValidInequality:
+    """A valid inequality of one board: the `worth` of the stock used covers the `values` of the items cut.
 
     Sizes are grown by the kerf; `values` go by kind of item, `worth` by size of stock, all whole numbers.
     """

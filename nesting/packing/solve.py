@@ -1,33 +1,42 @@
-"""From an instance to a cutting: searches, proven rules and baskets, until cost and bound meet or time is up.
+"""From an instance to a solution: local search, valid inequalities and the master problem, until cost and bound meet.
 
-The work goes round in turns. *Searches* cut each board ever better at fixed prices. *Proving* finds the cheapest
-purchase that no proven rule forbids; what it costs is the bound. Where a board's linear programme shows that basket to
-be too small, a new rule is proven and the basket is found anew; where it does not, *aiming* tries to cut everything
-from baskets cheaper than the best, by search or by an exact decision, until one costs no more than the bound.
+The stages take turns. `board_searches` improve each board at fixed prices. `bounding` solves the master problem; its
+optimum is the lower bound. Where the linear programme of a board shows that the sheets of a master solution are too
+few, a new valid inequality is added and the master problem is solved again; where it does not, `primal` tries to cut
+everything from master solutions cheaper than the incumbent, by search or by an exact subproblem.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from nesting.packing.aiming import Aiming
-from nesting.packing.best import Best, Report
-from nesting.packing.choosing import Choosing
-from nesting.packing.cutting import Cutting
+from nesting.packing.board_preference import improve_preference
+from nesting.packing.board_searches import (
+    TURN,
+    add_patterns,
+    adopt_assignment,
+    first_assignment,
+    improve,
+    open_searches,
+)
+from nesting.packing.bounding import Bounding
 from nesting.packing.engine import Engine, interpreted
+from nesting.packing.incumbent import Incumbent, Report
 from nesting.packing.instance import Instance
-from nesting.packing.known import Known
-from nesting.packing.liking import like_best
+from nesting.packing.pools import Pools
 from nesting.packing.prepare import prepared
-from nesting.packing.proving import Proving
-from nesting.packing.searches import TURN, Searches
+from nesting.packing.primal import PrimalSearch
+from nesting.packing.restricted_master import RestrictedMaster
+from nesting.packing.solution import Solution
+from nesting.packing.state import SolverState
+from nesting.packing.status import SolveStatus
 from nesting.packing.stop import Stop
 
-__all__ = ["Report", "Solution", "solve"]
+__all__ = ["Report", "Result", "begin", "load_compiled", "solve"]
 
 SMALL = 16
-"""Jobs of so many items or fewer are searched without the compiler first, which takes longer to load than they need."""
+"""Jobs of up to this many items are searched without the compiler first, which takes longer to load than they need."""
 
 MIDDLING = 48
-"""Jobs of so many items or fewer are looked over for cheaper baskets too before the compiler is loaded."""
+"""Jobs of up to this many items get a quick pass for cheaper solutions too before the compiler is loaded."""
 
 OPENING = 40
 """Rounds of search on each board before anything is proven."""
@@ -37,13 +46,37 @@ BURST = 5000
 
 
 @dataclass(frozen=True, slots=True)
-class Solution:
-    """The best cutting found, None if there is none, and what no cutting can cost less than."""
+class Result:
+    """How the solve ended, the best solution found, None if there is none, and the lower bound."""
 
-    cutting: Cutting | None
+    status: SolveStatus
+    solution: Solution | None
     bound: int
-    interrupted: bool
-    impossible: bool
+
+    @classmethod
+    def of(cls, incumbent: Incumbent, *, interrupted: bool) -> "Result":
+        """Return the result of a solve that ended with this incumbent.
+
+        What is proven stays proven, even if the solve was interrupted afterwards.
+        """
+        solution, bound = incumbent.solution, incumbent.bound
+        if incumbent.infeasible:
+            status = SolveStatus.INFEASIBLE
+        elif solution is not None and solution.cost == bound:
+            status = SolveStatus.PROVEN_OPTIMAL
+        elif interrupted:
+            status = SolveStatus.INTERRUPTED
+        elif solution is None:
+            status = SolveStatus.NOT_FOUND
+        else:
+            status = SolveStatus.LIMIT_REACHED
+        return cls(status, solution, bound)
+
+    def interrupted(self) -> "Result":
+        """Return the result of a solve that was interrupted after this: what is proven stays proven."""
+        if self.status is SolveStatus.LIMIT_REACHED:
+            return replace(self, status=SolveStatus.INTERRUPTED)
+        return self
 
 
 def solve(
@@ -52,11 +85,11 @@ def solve(
     seed: int = 0,
     report: Report | None = None,
     *,
-    known: Known | None = None,
+    pools: Pools | None = None,
     first: bool = False,
     liked: bool = True,
-) -> Solution:
-    """Return the cheapest cutting that can be found before it is time to stop, and a bound that holds in any case.
+) -> Result:
+    """Return the cheapest solution that can be found before it is time to stop, and a bound that holds in any case.
 
     Parameters
     ----------
@@ -67,110 +100,112 @@ def solve(
     seed : int
         Chooses among equals and steers the search.
     report : callable, optional
-        Told the seconds spent, the cost (None before there is a cutting) and the bound, whenever one of them moves, and
-        whether the kernels are being compiled, which is done once on a machine.
-    known : Known, optional
-        What other instances of the same boards have taught; this one adds to it.
+        Told the seconds spent, the cost (None before there is a solution) and the bound, whenever one of them moves,
+        and whether the kernels are being compiled, which is done once on a machine.
+    pools : Pools, optional
+        Columns and inequalities of other instances of the same boards; this solve adds to them.
     first : bool
-        Whether the first cutting found will do.
+        Whether the first solution found is enough.
     liked : bool
-        Whether to look, among those that cost the same, for one with boards that are liked better.
+        Whether to look, among solutions that cost the same, for one with boards that are liked better.
 
     Returns
     -------
-    Solution
+    Result
         Exact where cost and bound meet, heuristic otherwise.
     """
-    solver = _Solver(instance, stop, seed, report, known or Known(instance), first=first)
-    best = solver.best
+    state = begin(instance, stop, seed, report, pools or Pools(instance), first=first)
+    solver = _Solver(state)
     interrupted = False
     try:
-        if solver.known.begun:
-            solver.resume()
-        else:
-            solver.open(interpreted(), OPENING if instance.items <= SMALL else 0)
-            if instance.items <= MIDDLING:
-                solver.aiming.glance()
-        # where the time is up before the compiler is loaded, what there is must do
-        if not best.settled and (best.cutting is None or stop.left()):
-            solver.open(solver.prepare(), OPENING)
-            solver.run()
-        if liked and not first:
-            solver.please()
+        _run(solver, state, preference=liked and not first)
     except KeyboardInterrupt:
         interrupted = True
-    return Solution(best.cutting, best.bound, interrupted, best.impossible)
+    return Result.of(state.incumbent, interrupted=interrupted)
+
+
+def begin(
+    instance: Instance, stop: Stop, seed: int, report: Report | None, pools: Pools, *, first: bool
+) -> SolverState:
+    """Return the state of a solve that has not begun, with the parameters of `solve`."""
+    incumbent = Incumbent(instance, stop.spent, report, first=first)
+    return SolverState(instance, stop, seed, pools, incumbent, first_assignment(instance))
+
+
+def load_compiled(state: SolverState) -> Engine:
+    """Load the compiled kernels; the time of a first compiling does not count as time spent."""
+    compiling = []
+
+    def notice() -> None:
+        compiling.append(state.stop.spent())
+        state.incumbent.tell(preparing=True)
+
+    engine = prepared(notice)
+    for since in compiling:
+        state.stop.leave_out(state.stop.spent() - since)
+    return engine
+
+
+def _run(solver: "_Solver", state: SolverState, *, preference: bool) -> None:
+    """Run the stages until everything is settled or it is time to stop."""
+    incumbent = state.incumbent
+    if state.pools.filled:
+        solver.resume(state)
+    else:
+        solver.open(state, interpreted(), OPENING if state.instance.items <= SMALL else 0)
+        if state.instance.items <= MIDDLING and solver.primal.quick_pass(state):
+            solver.bounding.raise_state_limit()
+    # if the time is up before the compiler is loaded, a solution that there is must do
+    if not incumbent.settled and (incumbent.solution is None or state.stop.left()):
+        solver.open(state, load_compiled(state), OPENING)
+        solver.improve(state)
+    if preference and incumbent.solution is not None and not state.stop():
+        improve_preference(state, solver.primal.search_all)
 
 
 class _Solver:
-    def __init__(
-        self, instance: Instance, stop: Stop, seed: int, report: Report | None, known: Known, *, first: bool
-    ) -> None:
-        self.instance, self.stop, self.known = instance, stop, known
-        self.best = Best(instance, stop, report, first=first)
-        self.searches = Searches(instance, known, self.best, stop, seed)
-        self.proving = Proving(instance, known, self.best, self.searches, stop)
-        self.aiming = Aiming(instance, known, self.best, self.searches, proving=self.proving, stop=stop)
-        self.choosing = Choosing(instance, known, self.best, stop)
+    """The stages that keep something from one turn to the next, and the order of their turns."""
 
-    def prepare(self) -> Engine:
-        """Load the compiled kernels; the time of a first compiling is not the search's."""
-        compiling = []
+    def __init__(self, state: SolverState) -> None:
+        self.bounding = Bounding(state)
+        self.primal = PrimalSearch()
+        self.restricted_master = RestrictedMaster()
 
-        def notice() -> None:
-            compiling.append(self.stop.spent())
-            self.best.tell(preparing=True)
-
-        engine = prepared(notice)
-        for since in compiling:
-            self.stop.leave_out(self.stop.spent() - since)
-        return engine
-
-    def open(self, engine: Engine, rounds: int) -> None:
-        """Begin with these kernels: a first cutting of every board, and what area proves."""
-        fresh = engine is not self.known.engine or not self.known.begun
+    def open(self, state: SolverState, engine: Engine, rounds: int) -> None:
+        """Begin with these kernels: a first solution of every board, and what area proves."""
+        fresh = engine is not state.pools.engine or not state.pools.filled
         if fresh:
-            self.known.take(engine)
-        self.searches.open(rounds)
+            state.pools.use_engine(engine)
+        open_searches(state, rounds)
         if fresh:
-            self.proving.by_area()
-        self.proving.cheapest()
+            self.bounding.prove_by_area(state)
+        self.bounding.solve_master(state)
 
-    def resume(self) -> None:
-        """Begin with what is known: the cheapest basket by its rules and the best choice among its patterns."""
-        self.proving.cheapest()
-        self.choosing.choose()
-        if not self.best.settled:
-            self.prove()
+    def resume(self, state: SolverState) -> None:
+        """Begin with what earlier solves left in the pools: bound the cost and combine the columns."""
+        self.bounding.solve_master(state)
+        self.restricted_master.solve(state)
+        if not state.incumbent.settled:
+            self.prove(state)
 
-    def run(self) -> None:
-        """Search and prove in turns until cost and bound meet or it is time to stop."""
-        while not self.stop() and not self.best.settled:
-            self.searches.improve(TURN if self.proving.priced else BURST // len(self.searches.busy))
-            self.proving.price()
-            self.recombine()
-            if self.proving.priced and not self.best.settled and not self.stop():
-                self.prove()
+    def improve(self, state: SolverState) -> None:
+        """Search, price, combine columns and prove in turns until cost and bound meet or it is time to stop."""
+        while not state.finished:
+            improve(state, TURN if self.bounding.priced else BURST // len(state.instance.boards_in_use))
+            self.bounding.price(state)
+            add_patterns(state)
+            self.restricted_master.solve(state)
+            adopt_assignment(state)
+            if self.bounding.priced and not state.finished:
+                self.prove(state)
 
-    def recombine(self) -> None:
-        """Choose anew among all patterns known, over all boards at once, and search on from there."""
-        self.searches.learn()
-        self.choosing.choose()
-        self.searches.follow()
-
-    def prove(self) -> None:
-        """Find the cheapest basket that no rule forbids; refute it, or try to cut everything from such as cost less."""
-        while not self.stop() and not self.best.settled:
-            answer = self.proving.cheapest(1.0)
-            if self.best.settled or answer.cost is None:
+    def prove(self, state: SolverState) -> None:
+        """Solve the master problem and separate its solution; once nothing forbids it, the primal side tries."""
+        while not state.finished:
+            candidate = self.bounding.solve_master(state, 1.0)
+            if state.incumbent.settled or candidate.cost is None:
                 return
-            if not self.proving.refute(answer):
+            if not self.bounding.separate(state, candidate):
                 break
-        self.aiming.aim()
-
-    def please(self) -> None:
-        """Among the cuttings that cost no more, find one that the pieces like better."""
-        if self.best.cutting is not None and not self.stop():
-            self.best.cutting = like_best(
-                self.instance, self.known.rules, self.best.cutting, self.aiming.cut, self.stop
-            )
+        if self.primal.improve(state, self.bounding):
+            self.bounding.raise_state_limit()

@@ -1,11 +1,11 @@
 """The inner loop of `subsets`: every set of a few items that straight cuts can free together, with its smallest boxes.
 
-Whole numbers in flat sequences, interpreted or compiled alike, sizes grown by the kerf (see `kernels`). A set is a
-number with a bit for each item. Sets are kept in a table with open addressing: ``slots[h]`` is one more than the place
-of a set in `masks`, or 0.
+Whole numbers in flat sequences, interpreted or compiled alike, sizes grown by the kerf (see `ruin_recreate_kernels`). A
+set is a number with a bit for each item. Sets are kept in a table with open addressing: ``slots[h]`` is one more than
+the place of a set in `masks`, or 0.
 """
 
-from nesting.packing.kernels import Ints
+from nesting.packing.ruin_recreate_kernels import Ints
 
 __all__ = ["collect", "dearest", "find", "largest"]
 

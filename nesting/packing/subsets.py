@@ -2,8 +2,8 @@
 
 The recursion of `pricing` lets an item come twice from one sheet unless it is rationed; with few items it is quicker
 and stronger to list every set that straight cuts can free together. A set fits a sheet if one of its smallest boxes
-does. The rules that this proves are exact; where cuts have a longest length, that length is only asked of the boxes,
-which may let a set through that no legal cutting frees, so a rule still holds.
+does. The inequalities that this proves are exact; where cuts have a longest length, that length is only asked of the
+boxes, which may let a set through that no legal cutting frees, so a valid inequality still holds.
 
 References
 ----------

@@ -57,7 +57,7 @@ class Asker:
                 seconds=self._limit(seconds),
                 seed=self._seed,
                 progress=self._said(step),
-                known=self._known,
+                pools=self._known,
                 refined=refined,
             )
         except CannotBeCutError as error:

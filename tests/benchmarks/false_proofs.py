@@ -13,23 +13,23 @@ import sys
 import tempfile
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import asdict, astuple, dataclass, fields
+from dataclasses import asdict, astuple, dataclass, fields, replace
 from pathlib import Path
 from random import Random
 from unittest.mock import patch
 
 from nesting.job import Job, When
 from nesting.options import Options
-from nesting.packing.aiming import Aiming
-from nesting.packing.best import Best
-from nesting.packing.choosing import Choosing
+from nesting.packing.board_searches import TURN, add_patterns, adopt_assignment, improve, open_searches
+from nesting.packing.incumbent import Incumbent
 from nesting.packing.instance import Instance
-from nesting.packing.known import Known
+from nesting.packing.pools import Pools
 from nesting.packing.prepare import prepared
-from nesting.packing.pricing import Bound
-from nesting.packing.proving import Proving
-from nesting.packing.searches import TURN, Searches
-from nesting.packing.solve import OPENING, Solution
+from nesting.packing.pricing import ValidInequality
+from nesting.packing.primal import PrimalSearch
+from nesting.packing.restricted_master import RestrictedMaster
+from nesting.packing.solve import OPENING, Result, begin
+from nesting.packing.status import SolveStatus
 from nesting.packing.stop import Stop
 from nesting.plan import make_plan
 from nesting.planned import Plan
@@ -71,7 +71,7 @@ class Doubt:
         return self.proven and any(c is not None and c < self.cost for c in (self.again, self.sought, self.reference))
 
 
-class _Restless(Best):
+class _Restless(Incumbent):
     """Is never content, whatever is proven."""
 
     @property
@@ -79,29 +79,29 @@ class _Restless(Best):
         return False
 
 
-def seek(instance: Instance, stop: Stop, seed: int, *_report: object, known: Known, **_how: object) -> Solution:
+def seek(instance: Instance, stop: Stop, seed: int, *_report: object, pools: Pools, **_how: object) -> Result:
     """Return the cheapest cutting that search alone finds until it is time to stop.
 
-    It proves nothing and believes of all rules only that what is cut has an area.
+    It proves nothing and believes of all inequalities only that what is cut has an area.
     """
-    known.take(prepared(lambda: None))
-    best = _Restless(instance, stop, None, first=False)
-    searches = Searches(instance, known, best, stop, seed)
-    for board in searches.busy:
-        pricer = known.programme(board).pricer
+    pools.use_engine(prepared(lambda: None))
+    state = replace(
+        begin(instance, stop, seed, None, pools, first=False),
+        incumbent=_Restless(instance, stop.spent, None, first=False),
+    )
+    for board in instance.boards_in_use:
+        pricer = pools.board_lp(board).pricer
         values, worth = ({size: size.area for size in sizes} for sizes in (pricer.kinds, pricer.stock))
-        known.rules.append(Bound(board, values, worth))
-    proving = Proving(instance, known, best, searches, stop)
-    aiming = Aiming(instance, known, best, searches, proving=proving, stop=stop)
-    choosing = Choosing(instance, known, best, stop)
-    searches.open(OPENING)
+        pools.add_inequality(ValidInequality(board, values, worth))
+    primal, restricted_master = PrimalSearch(), RestrictedMaster()
+    open_searches(state, OPENING)
     while not stop():
-        searches.improve(TURN)
-        searches.learn()
-        choosing.choose()
-        searches.follow()
-        aiming.aim(exactly=False)
-    return Solution(best.cutting, 0, interrupted=False, impossible=False)
+        improve(state, TURN)
+        add_patterns(state)
+        restricted_master.solve(state)
+        adopt_assignment(state)
+        primal.improve(state, None)
+    return Result(SolveStatus.LIMIT_REACHED, state.incumbent.solution, 0)
 
 
 def doubt(job: Job, plan: Plan, seconds: float) -> tuple[int, int]:

@@ -8,6 +8,7 @@ from nesting.geometry import Point, Size
 from nesting.packing.instance import Held, Instance, Lot, Priced, Till
 from nesting.packing.pattern import cut_tree
 from nesting.packing.solve import solve
+from nesting.packing.status import SolveStatus
 from nesting.packing.stop import Stop
 from tests.packing.trees import items_of, unsound
 
@@ -117,12 +118,12 @@ def stock_wrong_with(problem, cutting):
 def answered(problem, seconds=4.0, rounds=None, seed=0):
     """Return cost and bound of a solution that breaks no rule."""
     solution = solve(problem, Stop(seconds, rounds), seed)
-    assert solution.cutting is not None
-    assert wrong_with(problem, solution.cutting) == []
-    assert solution.bound <= solution.cutting.cost
-    assert not solution.impossible
-    assert not solution.interrupted
-    return solution.cutting.cost, solution.bound
+    assert solution.solution is not None
+    assert wrong_with(problem, solution.solution) == []
+    assert solution.bound <= solution.solution.cost
+    optimal = solution.bound == solution.solution.cost
+    assert solution.status is (SolveStatus.PROVEN_OPTIMAL if optimal else SolveStatus.LIMIT_REACHED)
+    return solution.solution.cost, solution.bound
 
 
 def proven(problem):

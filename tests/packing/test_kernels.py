@@ -6,10 +6,10 @@ import pytest
 
 from nesting.geometry import Size
 from nesting.packing.engine import compiled, interpreted
-from nesting.packing.kernels import LEVEL, UPRIGHT, fill, split, ways
 from nesting.packing.pattern import contents, from_recipe, legal
 from nesting.packing.pricing import Pricer
-from nesting.packing.search import Search, Stock
+from nesting.packing.ruin_recreate import RuinRecreate, Stock
+from nesting.packing.ruin_recreate_kernels import LEVEL, UPRIGHT, fill, split, ways
 from nesting.packing.tree import Way
 
 NO_LIMIT = 10**12
@@ -34,7 +34,7 @@ def drawn_demand(seed, kinds):
 def test_both_engines_search_alike(engines, turn, longest, seed):
     demand = drawn_demand(seed, 7)
     stock = [Stock(Size(41, 59), 0, 2), Stock(Size(83, 61), 500, 9), Stock(Size(47, 61), 290, 5)]
-    plain, fast = (Search(engine, demand, stock, turn=turn, longest=longest, seed=seed) for engine in engines)
+    plain, fast = (RuinRecreate(engine, demand, stock, turn=turn, longest=longest, seed=seed) for engine in engines)
     for rounds in (0, 1, 40):
         plain.improve(rounds)
         fast.improve(rounds)
@@ -65,7 +65,7 @@ def test_the_same_seed_finds_the_same_and_another_seed_something_else(engines):
     demand = drawn_demand(5, 9)
 
     def found(seed):
-        search = Search(engines[1], demand, [Stock(Size(83, 61), 500, 30)], turn=True, longest=None, seed=seed)
+        search = RuinRecreate(engines[1], demand, [Stock(Size(83, 61), 500, 30)], turn=True, longest=None, seed=seed)
         search.improve(3)
         return list(search.sheets())
 
@@ -200,7 +200,7 @@ def test_no_sheet_is_in_use_that_nothing_is_cut_from(engines):
     demand = {Size(20, 21): 1, Size(10, 11): 3, Size(10, 12): 2, Size(20, 9): 1}
     held = [Stock(Size(*size), 0, 2) for size in ((41, 43), (31, 33), (23, 27), (53, 47))]
     for seed in range(20):
-        search = Search(engines[0], demand, held, turn=True, longest=None, seed=seed)
+        search = RuinRecreate(engines[0], demand, held, turn=True, longest=None, seed=seed)
         for _ in range(60):
             search.improve(3)
             assert all(contents(part) for _, part in search.sheets())

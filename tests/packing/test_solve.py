@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 from nesting.geometry import Size
 from nesting.packing.engine import compiled
 from nesting.packing.instance import Lot
-from nesting.packing.known import Known
-from nesting.packing.solve import _Solver, solve
+from nesting.packing.pools import Pools
+from nesting.packing.solve import begin, load_compiled, solve
+from nesting.packing.status import SolveStatus
 from nesting.packing.stop import Stop
 from tests.packing.posed import answered, held, instance, lots, offer, proven, till, wrong_with
 from tests.published.test_fewest_sheets import MV_9, pieces
@@ -126,12 +127,12 @@ def test_fees_and_taxes_are_in_the_cost():
 
 def test_a_limit_too_small_for_all_items_makes_it_impossible():
     solution = solve(instance(lots((13, 7, 3)), [offer(13, 7, 100, at_most=2)]), Stop(2.0))
-    assert solution.cutting is None
-    assert solution.impossible
+    assert solution.solution is None
+    assert solution.status is SolveStatus.INFEASIBLE
 
 
 def test_an_item_too_large_for_everything_has_no_cutting():
-    assert solve(instance(lots((17, 7, 1)), [offer(13, 7, 100)]), Stop(1.0)).cutting is None
+    assert solve(instance(lots((17, 7, 1)), [offer(13, 7, 100)]), Stop(1.0)).solution is None
 
 
 # --- laws -------------------------------------------------------------------------------------------------------
@@ -236,12 +237,12 @@ def test_what_is_told_on_the_way_only_gets_better():
     told = []
     problem = drawn(3)
     solution = solve(problem, Stop(1.0), 0, lambda *state: told.append(state))
-    assert wrong_with(problem, solution.cutting) == []
+    assert wrong_with(problem, solution.solution) == []
     costs = [cost for _, cost, _, _ in told if cost is not None]
     bounds = [bound for _, _, bound, _ in told]
     assert costs == sorted(costs, reverse=True)
     assert bounds == sorted(bounds)
-    assert (costs[-1], bounds[-1]) == (solution.cutting.cost, solution.bound)
+    assert (costs[-1], bounds[-1]) == (solution.solution.cost, solution.bound)
 
 
 def test_an_interrupt_gives_the_best_so_far():
@@ -251,16 +252,16 @@ def test_an_interrupt_gives_the_best_so_far():
 
     problem = drawn(3)
     solution = solve(problem, Stop(30.0), 0, press)
-    assert solution.interrupted
-    assert wrong_with(problem, solution.cutting) == []
+    assert solution.status is SolveStatus.INTERRUPTED
+    assert wrong_with(problem, solution.solution) == []
 
 
 def test_even_without_time_there_is_a_cutting():
     problem = drawn(5)
     problem = replace(problem, offers=problem.offers[:2])
     solution = solve(problem, Stop(0.0))
-    assert wrong_with(problem, solution.cutting) == []
-    assert 0 < solution.bound <= solution.cutting.cost
+    assert wrong_with(problem, solution.solution) == []
+    assert 0 < solution.bound <= solution.solution.cost
 
 
 @pytest.mark.parametrize(
@@ -279,7 +280,7 @@ def test_even_without_time_there_is_a_cutting():
 )
 def test_what_these_tests_hold_an_answer_to_can_be_broken(change, wrong):
     problem = instance(lots((13, 7, 4)), [offer(31, 19, 100, at_most=2), offer(29, 19, 90)], room=0)
-    cutting = solve(problem, Stop(2.0)).cutting
+    cutting = solve(problem, Stop(2.0)).solution
     assert wrong_with(problem, cutting) == []
     assert wrong in {fault[0] for fault in wrong_with(problem, change(cutting))}
 
@@ -296,7 +297,7 @@ def test_items_of_one_size_and_board_may_come_in_any_lots():
 def test_the_same_seed_and_rounds_give_the_same_cutting(seed):
     found = [solve(drawn(seed, 6), Stop(60.0, 300), seed) for _ in range(2)]
     assert found[0] == found[1]
-    assert wrong_with(drawn(seed, 6), found[0].cutting) == []
+    assert wrong_with(drawn(seed, 6), found[0].solution) == []
 
 
 @pytest.mark.parametrize(
@@ -321,21 +322,21 @@ def test_no_more_sheets_are_left_uncut_than_there_is_room_for(items, room, cost)
 def test_even_without_time_a_coupon_is_used_no_more_often_than_it_may(items):
     # A coupon for one sheet at 0.90, and sheets without limit at 7.00.
     problem = instance(lots((13, 11, items)), [offer(13, 11, 90, at_most=1), offer(31, 29, 700)])
-    assert solve(problem, Stop(0.0)).cutting is not None
+    assert solve(problem, Stop(0.0)).solution is not None
 
 
 def test_what_the_longest_cut_forbids_to_cut_at_all_has_no_cutting():
     # 11 x 17 from 23 x 17 takes an upright cut 17 long
-    assert solve(instance(lots((11, 17, 2)), [offer(23, 17, 100)], longest=16), Stop(1.0)).cutting is None
+    assert solve(instance(lots((11, 17, 2)), [offer(23, 17, 100)], longest=16), Stop(1.0)).solution is None
 
 
 def test_the_time_of_a_first_compiling_is_told_and_not_counted():
     told = []
     instance = drawn(3, 20)
-    solver = _Solver(instance, Stop(5.0), 0, lambda *said: told.append(said), Known(instance), first=False)
+    state = begin(instance, Stop(5.0), 0, lambda *said: told.append(said), Pools(instance), first=False)
     engine = replace(compiled(), is_kept=lambda: False)
     with patch("nesting.packing.prepare.compiled", lambda: engine):
-        before = solver.stop.spent()
-        assert solver.prepare() is engine
+        before = state.stop.spent()
+        assert load_compiled(state) is engine
     assert [said[3] for said in told] == [True]
-    assert solver.stop.spent() - before < 0.05
+    assert state.stop.spent() - before < 0.05

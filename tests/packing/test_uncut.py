@@ -96,7 +96,7 @@ def bounds(sheet, blanks, *, turn, kerf, seconds):
     """Yield what the solver proves by every set of blanks that a sheet gives, and what it proves by prices alone."""
     problem = instance(lots(*((*blank, 1) for blank in blanks)), [offer(*sheet, 1)], turn=(turn,), kerf=kerf)
     yield solve(problem, Stop(seconds)).bound
-    with patch("nesting.packing.known.list_subsets", lambda *_, **__: None):
+    with patch("nesting.packing.pools.list_subsets", lambda *_, **__: None):
         yield solve(problem, Stop(seconds)).bound
 
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from nesting.geometry import Point, Size
 from nesting.packing.engine import interpreted
 from nesting.packing.pattern import contents, cut_tree, legal
-from nesting.packing.search import Search, Stock
+from nesting.packing.ruin_recreate import RuinRecreate, Stock
 from nesting.packing.tree import Placed, leaves
 from tests.packing.trees import items_of, unsound
 
@@ -19,11 +19,11 @@ KERFS = st.sampled_from([0, 2, 3, 5])
 LONGEST = st.sampled_from([None, 43, 47, 61])
 
 
-def searched(wanted, kerf, longest, turn, seed):
+def search_stock(wanted, kerf, longest, turn, seed):
     """Return the search for items of true sizes, on two true sheet sizes, and whether it may turn them."""
     demand = Counter(Size(size.w + kerf, size.h + kerf) for size in wanted)
     stock = [Stock(Size(size.w + kerf, size.h + kerf), size.area, 20) for size in SHEETS]
-    search = Search(
+    search = RuinRecreate(
         interpreted(), demand, stock, turn=turn, longest=None if longest is None else longest + kerf, seed=seed
     )
     search.improve(3)
@@ -39,7 +39,7 @@ def searched(wanted, kerf, longest, turn, seed):
     seed=st.integers(0, 2**40),
 )
 def test_trees_are_sound_and_hold_every_item_once(*, wanted, kerf, longest, turn, seed):
-    search = searched(wanted, kerf, longest, turn, seed)
+    search = search_stock(wanted, kerf, longest, turn, seed)
     waiting = dict(enumerate(wanted))
 
     def take(size):
@@ -72,7 +72,7 @@ def test_trees_are_sound_and_hold_every_item_once(*, wanted, kerf, longest, turn
     seed=st.integers(0, 2**40),
 )
 def test_refused_items_leave_sound_trees_with_the_others_where_they_were(*, wanted, kerf, refused, seed):
-    for stock, part in searched(wanted, kerf, None, True, seed).sheets():
+    for stock, part in search_stock(wanted, kerf, None, True, seed).sheets():
         if stock == len(SHEETS):
             continue
         numbers, some = iter(range(99)), iter(range(99))

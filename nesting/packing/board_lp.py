@@ -1,11 +1,12 @@
-"""The linear programme of one board, by columns: which values of items prove most.
+"""The linear programme of one board, solved by column generation.
 
-Columns are patterns, made as they are needed by the recursion in `pricing`. Nothing that comes out is trusted as a
-number: the duals are only a proposal for whole values, and what those prove is computed again without rounding.
+Columns are patterns; pricing finds those of negative reduced cost by the recursion in `pricing`. No floating-point
+number is trusted: the dual values only propose whole values for the items, and what those prove (`ValidInequality`) is
+computed again in whole numbers.
 
 References
 ----------
-Gilmore & Gomory (1961, 1965), Oper. Res. 9 and 13: columns made on demand.
+Gilmore & Gomory (1961, 1965), Oper. Res. 9 and 13: column generation.
 """
 
 from collections.abc import Callable, Mapping, Sequence
@@ -14,15 +15,15 @@ from dataclasses import dataclass
 from ortools.linear_solver import pywraplp
 
 from nesting.geometry import Size
-from nesting.packing.kernels import ways
 from nesting.packing.pattern import Part, contents, legal
-from nesting.packing.pricing import Bound, Pricer
+from nesting.packing.pricing import Pricer, ValidInequality
+from nesting.packing.ruin_recreate_kernels import ways
 from nesting.packing.subsets import Subsets
 
-__all__ = ["BoardProgramme", "Column"]
+__all__ = ["BoardLP", "Column", "PricingResult", "whole_values"]
 
 WHOLE = 1 << 24
-"""Duals are taken down to whole multiples of the largest of them over this."""
+"""The largest dual value becomes this whole number; the others are scaled alike and rounded down."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +35,26 @@ class Column:
     kinds: Mapping[Size, int]
 
 
-class BoardProgramme:
-    """Cover the demand of one board by patterns of its stock; may be solved again with other demands and stock.
+@dataclass(frozen=True, slots=True)
+class PricingResult:
+    """What pricing finds by whole values of the items: the inequality that they prove, and the best patterns."""
+
+    inequality: ValidInequality
+    pattern: Callable[[Size], Part]
+
+    def improves(self, size: Size, scale: float, *, stock_dual: float) -> bool:
+        """Whether the best pattern of a stock size has negative reduced cost; `scale` is the largest dual value."""
+        return self.inequality.worth[size] * scale / WHOLE > stock_dual + 1e-7 * (1 + stock_dual)
+
+
+def whole_values(duals: Sequence[float]) -> list[int]:
+    """Return whole numbers in proportion to dual values, the largest of which is above nothing."""
+    scale = max(duals)
+    return [int(dual / scale * WHOLE) for dual in duals]
+
+
+class BoardLP:
+    """Cover the demand of one board by patterns of its stock; it can be solved again with other demands and stock.
 
     Parameters
     ----------
@@ -44,7 +63,7 @@ class BoardProgramme:
     pricer : Pricer
         The recursion on its kinds and stock.
     most : Sequence of int
-        How many items of each kind there are at most, whatever boards the lots get.
+        How many items of each kind there are at most, in any assignment.
     longest : int or None
         The longest straight cut, grown by the kerf.
     """
@@ -61,7 +80,7 @@ class BoardProgramme:
         self._kind = (
             {s: k for k in pricer.kinds for s in (k, k.turned)} if pricer.turn else {k: k for k in pricer.kinds}
         )
-        # a sheet whose first cut would be too long either way may be bought, but nothing comes out of it
+        # a sheet whose first cut is too long either way may be bought, but nothing can be cut from it
         self._useless = frozenset(
             space
             for space in pricer.stock
@@ -85,7 +104,7 @@ class BoardProgramme:
         return dict(zip(self.pricer.kinds, self._most, strict=True))
 
     def list_subsets(self, subsets: Subsets | None) -> None:
-        """Value the stock that sets are listed for by them; strike out its patterns that have too many of a kind."""
+        """Use listed sets to price the stock that they are listed for; close its columns with too many of a kind."""
         self.subsets = subsets
         if subsets is not None:
             most = self.most
@@ -94,14 +113,14 @@ class BoardProgramme:
                     variable.SetUb(0.0)
 
     def allows(self, column: Column) -> bool:
-        """Whether a pattern has no more of any kind than there are, where that is known of its stock's patterns."""
+        """Whether a column has no more of any kind than there are; always true of stock without listed sets."""
         if self.subsets is None or column.stock not in self.subsets.stock:
             return True
         most = self.most
         return all(count <= most[kind] for kind, count in column.kinds.items())
 
     def add(self, stock: Size, part: Part) -> bool:
-        """Take in a pattern; return whether it is new and legal."""
+        """Add a pattern as a column; return whether it is new and legal."""
         kinds: dict[Size, int] = {}
         for size, count in contents(part).items():
             kinds[self._kind[size]] = kinds.get(self._kind[size], 0) + count
@@ -118,16 +137,16 @@ class BoardProgramme:
         self._variables.append(variable)
         return True
 
-    def by_area(self, work: int) -> Bound:
-        """Return the rule that values by area prove, by the recursion if it takes no more steps than `work`."""
+    def by_area(self, work: int) -> ValidInequality:
+        """Return the inequality that values items by area, by the recursion if that takes at most `work` steps."""
         largest = max(kind.area for kind in self.pricer.kinds)
         values = [kind.area * WHOLE // largest for kind in self.pricer.kinds]
         listed = () if self.subsets is None else self.subsets.stock
         if len(listed) == len(self.pricer.stock) or self.pricer.work <= work:
-            return self.appraise(values)[0]
+            return self.price(values).inequality
         worth = {size: -(-size.area * WHOLE // largest) for size in self.pricer.stock}
         worth |= dict.fromkeys(self._useless, 0)
-        return Bound(self.board, dict(zip(self.pricer.kinds, values, strict=True)), worth)
+        return ValidInequality(self.board, dict(zip(self.pricer.kinds, values, strict=True)), worth)
 
     def solve(
         self,
@@ -136,12 +155,12 @@ class BoardProgramme:
         *,
         price: Mapping[Size, float],
         missing: Sequence[float],
-        enough: Callable[[Bound], bool],
+        enough: Callable[[ValidInequality], bool],
         work: int,
         stop: Callable[[], bool],
-        steps: int | None = None,
-    ) -> tuple[list[Bound], bool]:
-        """Make columns until the programme is solved.
+        iterations: int | None = None,
+    ) -> tuple[list[ValidInequality], bool]:
+        """Generate columns until the linear programme is solved.
 
         Parameters
         ----------
@@ -150,50 +169,49 @@ class BoardProgramme:
         held : Mapping of Size to int
             How many sheets of each stock size there are.
         price : Mapping of Size to float
-            What one more costs; a size that is not named is not to be had.
+            What one more costs; a size that is not named cannot be bought.
         missing : Sequence of float
             What it costs to leave out one item of each kind.
         enough : callable
-            Whether a rule is all that was wanted: then the rest is left undone.
+            Whether an inequality is all that was wanted: then the rest is left undone.
         work : int
             How many steps the recursion may take once kinds are rationed.
         stop : callable
             Whether time is up.
-        steps : int, optional
-            How many times columns are made before it is left for another time.
+        iterations : int, optional
+            After how many rounds of pricing to stop, to go on another time.
 
         Returns
         -------
-        list of Bound
-            The rules proven on the way, the last one strongest.
+        list of ValidInequality
+            What was proven on the way, the strongest last.
         bool
             Whether there is nothing left to do.
         """
         self._set(demand, held, price, missing)
-        bounds: list[Bound] = []
+        proven: list[ValidInequality] = []
         while not stop() and self._lp.Solve() == pywraplp.Solver.OPTIMAL:
-            if steps is not None and len(bounds) >= steps:
-                return bounds, False
+            if iterations is not None and len(proven) >= iterations:
+                return proven, False
             duals = [max(0.0, row.dual_value()) for row in self._cover]
-            floors = {size: -row.dual_value() for size, row in self._limit.items()}
+            stock_duals = {size: -row.dual_value() for size, row in self._limit.items()}
             scale = max(duals)
             if scale <= 0:
                 break
-            values = [int(d / scale * WHOLE) for d in duals]
-            bound, pattern = self.appraise(values)
-            bounds.append(bound)
-            if enough(bound):
+            priced = self.price(whole_values(duals))
+            proven.append(priced.inequality)
+            if enough(priced.inequality):
                 break
             added = False
-            for size, floor in floors.items():
-                if bound.worth[size] * scale / WHOLE > floor + 1e-7 * (1 + floor):
-                    added |= self.add(size, pattern(size))
+            for size, stock_dual in stock_duals.items():
+                if priced.improves(size, scale, stock_dual=stock_dual):
+                    added |= self.add(size, priced.pattern(size))
             if not added and not self._ration(work):
                 break
-        return bounds, True
+        return proven, True
 
-    def appraise(self, values: Sequence[int]) -> tuple[Bound, Callable[[Size], Part]]:
-        """Return the rule that values prove, and for each stock size how to reach what it is worth."""
+    def price(self, values: Sequence[int]) -> PricingResult:
+        """Return the inequality that whole values of the items prove, and the pattern of most value by stock size."""
         by_kind = dict(zip(self.pricer.kinds, values, strict=True))
         subsets = self.subsets
         listed = {} if subsets is None else {s: subsets.dearest(s, by_kind) for s in subsets.stock}
@@ -208,12 +226,13 @@ class BoardProgramme:
         if table is not None:
             worth |= {size: table.worth(size) for size in self.pricer.stock if size not in listed}
         worth |= dict.fromkeys(self._useless, 0)
-        return Bound(self.board, by_kind, worth), pattern
+        return PricingResult(ValidInequality(self.board, by_kind, worth), pattern)
 
     def _ration(self, work: int) -> bool:
-        """Ration the kind that the solution puts most often into a pattern too often; return whether there was one.
+        """Ration the kind that the solution of the linear programme exceeds most; return whether there was one.
 
-        Patterns that have too many of it are struck out.
+        Such a solution uses patterns that have more items of the kind than there are. The columns of those patterns are
+        closed.
         """
         over = [0.0] * len(self.pricer.kinds)
         for variable, column in zip(self._variables, self.columns, strict=True):

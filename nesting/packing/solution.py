@@ -8,7 +8,7 @@ from nesting.geometry import Size
 from nesting.packing.instance import Instance
 from nesting.packing.pattern import Part, contents, freed, legal, without
 
-__all__ = ["Assigned", "Cutting", "Sheet", "assigned", "price_tags", "spread", "without_surplus"]
+__all__ = ["BoardDemand", "Sheet", "Solution", "board_demand", "price_tags", "spread", "without_surplus"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +21,7 @@ class Sheet:
 
 
 @dataclass(frozen=True, slots=True)
-class Cutting:
+class Solution:
     """What is cut from what, what is bought (by offer and board) and what that costs in all."""
 
     boards: tuple[int, ...]
@@ -31,14 +31,14 @@ class Cutting:
 
 
 @dataclass(frozen=True, slots=True)
-class Assigned:
+class BoardDemand:
     """What falls to one board once every lot has its board: demand by kind, free stock by size, grown by the kerf."""
 
     demand: Counter[Size]
     free: Counter[Size]
 
 
-def assigned(instance: Instance, boards: Sequence[int], board: int) -> Assigned:
+def board_demand(instance: Instance, boards: Sequence[int], board: int) -> BoardDemand:
     """Return the demand and the free stock (held and fallen out) of one board."""
     demand: Counter[Size] = Counter()
     free: Counter[Size] = Counter()
@@ -51,7 +51,7 @@ def assigned(instance: Instance, boards: Sequence[int], board: int) -> Assigned:
             for fallout in lot.fallouts:
                 if min(fallout) > 0:
                     free[instance.grown(fallout)] += len(lot.items)
-    return Assigned(demand, free)
+    return BoardDemand(demand, free)
 
 
 def price_tags(instance: Instance, board: int, *, limited: bool) -> list[tuple[Size, int, int | None]]:
@@ -80,7 +80,7 @@ def without_surplus(instance: Instance, boards: Sequence[int], sheets: Sequence[
     """
     left = list(sheets)
     for board in {sheet.board for sheet in sheets}:
-        its = assigned(instance, boards, board)
+        its = board_demand(instance, boards, board)
         over: Counter[Size] = Counter()
         for sheet in left:
             if sheet.board == board:
@@ -106,7 +106,7 @@ def spread(
     free stock its only one, which is then not cut. None if no sheet of the board has an item to spare for it.
     """
     longest = None if instance.longest is None else instance.longest + instance.kerf
-    free, in_use = assigned(instance, boards, board).free, Counter(s.size for s in sheets if s.board == board)
+    free, in_use = board_demand(instance, boards, board).free, Counter(s.size for s in sheets if s.board == board)
     full = [(place, contents(sheet.part)) for place, sheet in enumerate(sheets) if sheet.board == board]
     for place, items in sorted(full, key=lambda one: one[1].total() == 1):
         sheet = sheets[place]

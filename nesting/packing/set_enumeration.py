@@ -1,9 +1,9 @@
 """Whether given sheets give all items of a board: exactly, from the few sets of items that a sheet can afford to hold.
 
-A rule of the board (`pricing.Bound`) says what given sheets are worth and what the items want; the difference is what
-all the sheets together may lose. So no sheet holds a set of items that is worth less than the sheet by more than that,
-and where the rule is a good one there are few sets that are worth so much. All of them are listed, and a set is chosen
-for every sheet.
+A valid inequality of the board (`pricing.ValidInequality`) says what given sheets are worth and what the items want;
+the difference is what all the sheets together may lose. So no sheet holds a set of items that is worth less than the
+sheet by more than that, and where the inequality is a good one there are few sets that are worth so much. All of them
+are listed, and a set is chosen for every sheet.
 
 The answers are exact. Where cuts have a longest length, that length is only asked of the boxes that sets come in, which
 may let a set through that no legal cutting frees, so a *no* still holds.
@@ -27,12 +27,12 @@ from nesting.geometry import Size
 from nesting.packing.engine import Ints
 from nesting.packing.interrupts import LeaveAlone
 from nesting.packing.pattern import Part, Split, filled, freed, gaps, legal, mirrored
-from nesting.packing.pricing import Bound, Pricer
-from nesting.packing.search import Search, Stock
+from nesting.packing.pricing import Pricer, ValidInequality
+from nesting.packing.ruin_recreate import RuinRecreate, Stock
 from nesting.packing.stop import Stop
 from nesting.packing.tree import Way
 
-__all__ = ["Decided", "Verdict", "decide"]
+__all__ = ["Decision", "Verdict", "decide"]
 
 BITS = 62
 """How many bits of each of the numbers that make a set are used."""
@@ -47,7 +47,7 @@ LISTS = 32
 """Boxes are told apart by so many widths and heights, to find those that fit beside another."""
 
 Items = tuple[int, int, int]
-"""A set of items; `worthwhile_kernels` says how it is written."""
+"""A set of items; `set_enumeration_kernels` says how it is written."""
 
 
 class Verdict(StrEnum):
@@ -59,7 +59,7 @@ class Verdict(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Decided:
+class Decision:
     """A verdict, and where it is yes a pattern for every sheet in use, with its size."""
 
     verdict: Verdict
@@ -67,16 +67,22 @@ class Decided:
 
 
 def decide(
-    pricer: Pricer, bound: Bound, demand: Mapping[Size, int], have: Mapping[Size, int], *, room: int, stop: Stop
-) -> Decided:
+    pricer: Pricer,
+    bound: ValidInequality,
+    demand: Mapping[Size, int],
+    have: Mapping[Size, int],
+    *,
+    room: int,
+    stop: Stop,
+) -> Decision:
     """Decide whether all items can be cut from given sheets.
 
     Parameters
     ----------
     pricer : Pricer
         The recursion of the board, on its kinds and stock.
-    bound : Bound
-        A rule of the board; the nearer it comes to refuting the sheets, the fewer sets need be listed.
+    bound : ValidInequality
+        A valid inequality of the board; the nearer it comes to refuting the sheets, the fewer sets need be listed.
     demand : Mapping of Size to int
         Items wanted by kind.
     have : Mapping of Size to int
@@ -88,14 +94,14 @@ def decide(
 
     Returns
     -------
-    Decided
+    Decision
         The verdict is unknown where there are too many sets, or no time.
     """
     wanted = {kind: count for kind, count in demand.items() if count > 0}
     slack = sum(bound.worth[size] * count for size, count in have.items())
     slack -= sum(bound.values[kind] * count for kind, count in wanted.items())
     if slack < 0:
-        return Decided(Verdict.NO)
+        return Decision(Verdict.NO)
     sizes = sorted((size for size, count in have.items() if count > 0), key=lambda size: -size.area)
     worthless = sorted((kind for kind in wanted if bound.values[kind] == 0), key=lambda kind: kind.area)
     for drop in sorted({min(2**k - 1, len(worthless)) for k in range(8)}):  # what is worth nothing makes many sets
@@ -118,10 +124,10 @@ def decide(
                 rest = {kind: wanted[kind] for kind in worthless[:drop]}
                 return _completed(decided, rest, have, pricer)
             return decided
-    return Decided(Verdict.UNKNOWN)
+    return Decision(Verdict.UNKNOWN)
 
 
-def _completed(decided: Decided, rest: Mapping[Size, int], have: Mapping[Size, int], pricer: Pricer) -> Decided:
+def _completed(decided: Decision, rest: Mapping[Size, int], have: Mapping[Size, int], pricer: Pricer) -> Decision:
     """Look for room for further items beside those that are cut already, or in what is not cut from yet."""
     space = Counter(have)
     space.subtract(size for size, _ in decided.sheets)
@@ -132,13 +138,13 @@ def _completed(decided: Decided, rest: Mapping[Size, int], have: Mapping[Size, i
     usable = [
         Stock(size, 0, count) for size, count in sorted(stock.items(), key=lambda s: s[0].area) if min(size) >= least
     ]
-    search = Search(pricer.engine, rest, usable, turn=pricer.turn, longest=pricer.longest, seed=1)
+    search = RuinRecreate(pricer.engine, rest, usable, turn=pricer.turn, longest=pricer.longest, seed=1)
     for _ in range(40):
         if search.complete:
             break
         search.improve(200)
     if not search.complete:
-        return Decided(Verdict.UNKNOWN)
+        return Decision(Verdict.UNKNOWN)
     found: dict[Size, list[Part]] = {}
     for number, part in search.sheets():
         found.setdefault(search.stock[number].size, []).append(part)
@@ -147,7 +153,7 @@ def _completed(decided: Decided, rest: Mapping[Size, int], have: Mapping[Size, i
         for size, part in decided.sheets
     ]
     sheets += [(size, part) for size, parts in found.items() for part in parts]
-    return Decided(Verdict.YES, tuple(sheets))
+    return Decision(Verdict.YES, tuple(sheets))
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,7 +214,7 @@ class _Set:
 
 
 class _Listing:
-    """Lists the sets that a sheet can hold and that are worth so much, by the values of a rule."""
+    """Lists the sets that a sheet can hold and that are worth so much, by the values of a valid inequality."""
 
     def __init__(self, pricer: Pricer, layout: _Layout, values: Mapping[Size, int], room: int) -> None:
         self.pricer, self.layout, self.room = pricer, layout, room
@@ -319,7 +325,7 @@ def _choose(
     have: Mapping[Size, int],
     longest: int,
     seconds: float,
-) -> Decided:
+) -> Decision:
     """Choose a set for each sheet so that every item is cut, by CP-SAT: exact either way."""
     model = pywraplp.Solver.CreateSolver("SAT")
     model.SetNumThreads(1)
@@ -337,15 +343,15 @@ def _choose(
         model.Add(sum(total) <= have[size])
     for kind, count in demand.items():
         if not cover[kind]:
-            return Decided(Verdict.NO)
+            return Decision(Verdict.NO)
         model.Add(sum(many * times for many, times in cover[kind]) >= count)
     model.SetTimeLimit(max(1, int(1000 * seconds)))
     status = model.Solve()
     if status == pywraplp.Solver.INFEASIBLE:
-        return Decided(Verdict.NO)
+        return Decision(Verdict.NO)
     if status not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
-        return Decided(Verdict.UNKNOWN)
+        return Decision(Verdict.UNKNOWN)
     sheets = tuple((size, one.pattern()) for size, one, times in chosen for _ in range(round(times.solution_value())))
     if not all(legal(part, size, longest) for size, part in sheets):
-        return Decided(Verdict.UNKNOWN)
-    return Decided(Verdict.YES, sheets)
+        return Decision(Verdict.UNKNOWN)
+    return Decision(Verdict.YES, sheets)

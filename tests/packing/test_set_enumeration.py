@@ -1,4 +1,4 @@
-"""Exact decisions are those that trying every division of the items comes to, whatever the values of the rule."""
+"""Exact decisions are those that trying every division of the items comes to, whatever the values of the inequality."""
 
 from functools import cache
 from itertools import product
@@ -9,10 +9,10 @@ import pytest
 from nesting.geometry import Size
 from nesting.packing.engine import compiled, interpreted
 from nesting.packing.pattern import contents, legal
-from nesting.packing.pricing import Bound, Pricer
+from nesting.packing.pricing import Pricer, ValidInequality
+from nesting.packing.set_enumeration import Verdict, decide
+from nesting.packing.set_enumeration_kernels import slot_of
 from nesting.packing.stop import Stop
-from nesting.packing.worthwhile import Verdict, decide
-from nesting.packing.worthwhile_kernels import slot_of
 from tests.packing.brute import most_value
 
 
@@ -39,7 +39,9 @@ def enough(sheets, kinds, counts, *, turn):
 def priced(engine, kinds, stock, values, *, turn, longest=None):
     pricer = Pricer(engine, kinds, stock, turn, longest)
     table = pricer.table(values)
-    return pricer, Bound(0, dict(zip(kinds, values, strict=True)), {size: table.worth(size) for size in stock})
+    return pricer, ValidInequality(
+        0, dict(zip(kinds, values, strict=True)), {size: table.worth(size) for size in stock}
+    )
 
 
 def drawn(seed):
@@ -60,9 +62,9 @@ def test_random_small_boards_against_trying_everything(engine):
     met = {Verdict.YES: 0, Verdict.NO: 0}
     for seed in range(300):
         kinds, counts, values, stock, have, turn = drawn(seed)
-        pricer, rule = priced(engine(), kinds, stock, values, turn=turn)
+        pricer, inequality = priced(engine(), kinds, stock, values, turn=turn)
         demand = dict(zip(kinds, counts, strict=True))
-        decided = decide(pricer, rule, demand, have, room=3000, stop=Stop(60.0))
+        decided = decide(pricer, inequality, demand, have, room=3000, stop=Stop(60.0))
         if decided.verdict is Verdict.UNKNOWN:
             continue
         sheets = [size for size, count in have.items() for _ in range(count)]
@@ -82,22 +84,22 @@ def test_random_small_boards_against_trying_everything(engine):
 @pytest.mark.parametrize("room", [1, 4])
 def test_what_does_not_fit_in_the_room_stays_unknown(room):
     kinds = [Size(1, 1), Size(1, 2), Size(2, 3)]
-    pricer, rule = priced(interpreted(), kinds, [Size(8, 7)], [1, 2, 6], turn=False)
+    pricer, inequality = priced(interpreted(), kinds, [Size(8, 7)], [1, 2, 6], turn=False)
     demand = dict.fromkeys(kinds, 2)
-    assert decide(pricer, rule, demand, {Size(8, 7): 1}, room=room, stop=Stop(60.0)).verdict is Verdict.UNKNOWN
+    assert decide(pricer, inequality, demand, {Size(8, 7): 1}, room=room, stop=Stop(60.0)).verdict is Verdict.UNKNOWN
 
 
 def test_no_time_is_no_verdict():
     kinds = [Size(2, 3)]
-    pricer, rule = priced(interpreted(), kinds, [Size(8, 7)], [6], turn=False)
-    decided = decide(pricer, rule, {kinds[0]: 2}, {Size(8, 7): 1}, room=100, stop=Stop(0.0))
+    pricer, inequality = priced(interpreted(), kinds, [Size(8, 7)], [6], turn=False)
+    decided = decide(pricer, inequality, {kinds[0]: 2}, {Size(8, 7): 1}, room=100, stop=Stop(0.0))
     assert decided.verdict is Verdict.UNKNOWN
 
 
 def test_a_rule_that_refutes_needs_no_list():
     kinds = [Size(5, 5)]
-    pricer, rule = priced(interpreted(), kinds, [Size(8, 7)], [25], turn=False)
-    decided = decide(pricer, rule, {kinds[0]: 2}, {Size(8, 7): 1}, room=0, stop=Stop(60.0))
+    pricer, inequality = priced(interpreted(), kinds, [Size(8, 7)], [25], turn=False)
+    decided = decide(pricer, inequality, {kinds[0]: 2}, {Size(8, 7): 1}, room=0, stop=Stop(60.0))
     assert decided.verdict is Verdict.NO
 
 

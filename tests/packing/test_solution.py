@@ -1,8 +1,8 @@
 """What is done to a complete cutting before it is kept."""
 
 from nesting.geometry import Size
-from nesting.packing.cutting import Sheet, spread, without_surplus
 from nesting.packing.pattern import Split, contents
+from nesting.packing.solution import Sheet, spread, without_surplus
 from nesting.packing.tree import Way
 from tests.packing.posed import held, instance, lots, offer
 

@@ -1,7 +1,7 @@
 """Local search on one board: ruin and recreate over its sheets, with prices that stay the same for every sheet.
 
 Where it wins: any size of job, a first complete cutting in milliseconds, and better ones for as long as it is let run.
-Its limits: it proves nothing, and it knows no packs, fees or limits that other boards share (`basket` does).
+Its limits: it proves nothing, and it knows no packs, fees or limits that other boards share (`master` does).
 
 References
 ----------
@@ -14,11 +14,11 @@ from dataclasses import dataclass
 
 from nesting.geometry import Size
 from nesting.packing.engine import Engine, Ints
-from nesting.packing.kernels import UNCUT
 from nesting.packing.pattern import Part, from_recipe
+from nesting.packing.ruin_recreate_kernels import UNCUT
 from nesting.packing.tree import Way
 
-__all__ = ["Search", "Stock"]
+__all__ = ["RuinRecreate", "Stock"]
 
 POWERS = (8, 12, 16, 20, 24, 32)
 """Sixteenths: parts are valued by these powers of their area."""
@@ -33,7 +33,7 @@ class Stock:
     count: int
 
 
-class Search:
+class RuinRecreate:
     """Cut `demand` from `stock`, and ever better.
 
     Parameters
@@ -51,7 +51,7 @@ class Search:
     seed : int
         The same seed and the same number of rounds give the same result.
     guides : Sequence of Mapping, optional
-        Further values of the sizes to be led by, as those of proven rules: what is worth much is awkward to cut.
+        Further values of the sizes to be led by, as those of valid inequalities: what is worth much is awkward to cut.
     """
 
     def __init__(

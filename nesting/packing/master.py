@@ -1,9 +1,17 @@
-"""The whole-number model of what to buy: offers, packs, limits, fees and tax over all boards at once.
+"""The master problem: which offers to buy, which sheets to use which board each lot gets.
 
-One model serves three questions, by what is asked of the sheets in it: the cheapest basket that holds given sheets, the
-cheapest basket that the proven rules of `pricing` leave possible (no plan can cost less), and the cheapest cutting from
-given patterns (`master`). All coefficients are whole numbers and the solver (CP-SAT, by its linear interface) works on
-whole numbers, so its bound needs no tolerance.
+It is the master of a logic-based Benders decomposition. It knows offers, packs, limits, fees and tax, but not how
+sheets are cut; of that it has only valid inequalities (proven by `bounding`) and no-goods (proven by `subproblem`). So
+its optimum is a lower bound of the whole problem, and each of its solutions proposes sheets from which everything must
+then be cut. The same model also answers two other questions: what given sheets cost at least (`incumbent`), and which
+patterns of the pool make the cheapest solution (`restricted_master`).
+
+All coefficients are whole numbers and the solver (CP-SAT, by its linear interface) works on whole numbers, so its bound
+needs no tolerance.
+
+References
+----------
+Hooker & Ottosson (2003), Math. Program. 96: logic-based Benders decomposition.
 """
 
 from collections import Counter, defaultdict
@@ -16,21 +24,25 @@ from typing import Any
 from ortools.linear_solver import pywraplp
 
 from nesting.geometry import Size
-from nesting.packing.cutting import Assigned, assigned
+from nesting.packing.board_lp import Column
 from nesting.packing.instance import Instance
 from nesting.packing.interrupts import LeaveAlone
-from nesting.packing.pricing import Bound
-from nesting.packing.relax import Column
+from nesting.packing.pricing import ValidInequality
+from nesting.packing.solution import BoardDemand, board_demand
 
-__all__ = ["ROOM", "Answer", "Basket", "Refused"]
+__all__ = ["MasterProblem", "MasterSolution", "NoGood"]
 
-ROOM = 800
-"""How many parts the worth of a sheet is divided into where baskets are told apart by their room."""
+SLACK_UNITS = 800
+"""Slack is measured in this fraction of what the most valuable sheet is worth by an inequality."""
 
 
 @dataclass(frozen=True, slots=True)
-class Refused:
-    """Sheets of a board that do not give the lots that are needed, even if all lots that may be there are."""
+class NoGood:
+    """Sheets of one board that are proven, or assumed, not to be enough.
+
+    From the sheets in `used` the lots in `needed` cannot all be cut, even if all lots in `there` are on the board and
+    add their fallouts.
+    """
 
     board: int
     needed: frozenset[int]
@@ -39,32 +51,37 @@ class Refused:
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
-    """What a model came to: the cost and counts of the best basket found, None if there is none, and a proven bound."""
+class MasterSolution:
+    """What the solver found: the cost of the best solution, None if there is none, and a proven lower bound.
+
+    `counts` are the sheets bought, by offer and board; `used` those in use, by board and size; `boards` the board of
+    each lot; `column_counts` how often each column is used; `slack` what `MasterProblem.maximise_slack` reached by
+    board.
+    """
 
     cost: int | None
     bound: int
     counts: Mapping[tuple[int, int], int]
     used: Mapping[tuple[int, Size], int]
     boards: tuple[int, ...]
-    picked: tuple[int, ...]
-    room: Mapping[int, int]
-    impossible: bool
+    column_counts: tuple[int, ...]
+    slack: Mapping[int, int]
+    infeasible: bool
 
-    def stocked(self, instance: Instance, board: int) -> Assigned:
-        """Return what falls to a board, with the sheets in use counted to what is free."""
-        its = assigned(instance, self.boards, board)
+    def board_demand(self, instance: Instance, board: int) -> BoardDemand:
+        """Return the demand of a board, and its stock with the sheets in use."""
+        its = board_demand(instance, self.boards, board)
         used = {instance.grown(size): count for (b, size), count in self.used.items() if b == board}
-        return Assigned(its.demand, its.free + Counter(used))
+        return BoardDemand(its.demand, its.free + Counter(used))
 
-    def on(self, board: int) -> Refused:
-        """Return what the answer has on a board, to be refused."""
+    def no_good(self, board: int) -> NoGood:
+        """Return the no-good that forbids these lots and sheets of a board."""
         its = frozenset(number for number, its in enumerate(self.boards) if its == board)
-        return Refused(board, its, its, {size: count for (b, size), count in self.used.items() if b == board})
+        return NoGood(board, its, its, {size: count for (b, size), count in self.used.items() if b == board})
 
 
-class Basket:
-    """Variables for what is bought (by offer and board), used (by board and size) and which board each lot gets.
+class MasterProblem:
+    """Whole-number variables for sheets bought (by offer and board), sheets used (by board and size) and assignments.
 
     Parameters
     ----------
@@ -78,11 +95,11 @@ class Basket:
         self.instance = instance
         self.model = pywraplp.Solver.CreateSolver(solver)
         self._solver = solver
-        self.model.SetNumThreads(1)  # several break ties as they please
+        self.model.SetNumThreads(1)  # with several threads, ties are broken by chance
         self._most = [_most(instance, number) for number in range(len(instance.offers))]
         self.bought: dict[tuple[int, int], pywraplp.Variable] = {}
         self.used: dict[tuple[int, Size], pywraplp.Variable] = {}
-        self.on: dict[tuple[int, int], pywraplp.Variable] = {}
+        self.assign: dict[tuple[int, int], pywraplp.Variable] = {}
         self.cost = 0
         for number in range(len(instance.offers)):
             self._offer(number)
@@ -93,10 +110,10 @@ class Basket:
             self._lot(number, lot.boards)
         self._sheets()
         self.model.Minimize(self.cost)
-        self._picked: list[Any] = []
-        self._slack: list[tuple[int, Any, int]] = []
-        self._room: dict[int, Any] = {}
-        self._aiming = False
+        self._columns: list[Any] = []
+        self._inequality_slacks: list[tuple[int, Any, int]] = []
+        self._board_slacks: dict[int, Any] = {}
+        self._minimises_cost = True
 
     def _offer(self, number: int) -> None:
         offer, model, most = self.instance.offers[number], self.model, self._most[number]
@@ -139,7 +156,7 @@ class Basket:
             self.cost += tax
 
     def _limits(self) -> None:
-        """Spend and buy no more than is allowed, and no more of a board than the tills have of it."""
+        """Keep to the budget, to the most sheets, and to how many sheets of a board the tills have."""
         instance, model = self.instance, self.model
         if instance.budget is not None:
             _require(model, instance.budget - self.cost)
@@ -152,7 +169,7 @@ class Basket:
             _require(model, short.left - sum(its))
 
     def _sheets(self) -> None:
-        """Use no more sheets than are bought or than there are items, and leave no more uncut than have room."""
+        """Use no more sheets than are bought or than there are items; leave no more uncut than there is room for."""
         instance, spare = self.instance, 0
         for board, sizes in enumerate(instance.sizes):
             items = sum(len(lot.items) for lot in instance.lots if board in lot.boards)
@@ -172,72 +189,58 @@ class Basket:
                     self._fill(board, some)
 
     def _fill(self, board: int, sizes: Sequence[Size]) -> None:
-        """Have no more sheets of these sizes in use than there are items on the board that fit one of them."""
+        """Use no more sheets of these sizes than there are items on the board that fit one of them."""
         lots = [n for n, lot in enumerate(self.instance.lots) if board in lot.boards]
         fit = [n for n in lots if self.instance.fits(self.instance.lots[n].size, board, sizes)]
-        items = sum(len(self.instance.lots[n].items) * self.on[n, board] for n in fit)
+        items = sum(len(self.instance.lots[n].items) * self.assign[n, board] for n in fit)
         _require(self.model, items - sum(self.used[board, size] for size in sizes))
 
     def _lot(self, number: int, boards: tuple[int, ...]) -> None:
         for board in boards:
-            self.on[number, board] = 1 if len(boards) == 1 else self.model.BoolVar("")
+            self.assign[number, board] = 1 if len(boards) == 1 else self.model.BoolVar("")
         if len(boards) > 1:
-            self.model.Add(sum(self.on[number, board] for board in boards) == 1)
+            self.model.Add(sum(self.assign[number, board] for board in boards) == 1)
 
-    def obey(self, bound: Bound) -> None:
-        """Take in a proven rule of one board."""
-        board, want, have = bound.board, 0, 0
+    def add_inequality(self, inequality: ValidInequality) -> None:
+        """Add a valid inequality of one board: the stock used is worth at least the items cut from it."""
+        board, want, have = inequality.board, 0, 0
         for (b, size), used in self.used.items():
             if b == board:
-                have += bound.worth[self.instance.grown(size)] * used
+                have += inequality.worth[self.instance.grown(size)] * used
         for (b, size), count in self._free().items():
             if b == board:
-                have += bound.worth.get(size, 0) * count
+                have += inequality.worth.get(size, 0) * count
         for number, lot in enumerate(self.instance.lots):
             if board in lot.boards:
-                value = bound.values[self.instance.kind(self.instance.grown(lot.size), board)]
-                want += value * len(lot.items) * self.on[number, board]
+                value = inequality.values[self.instance.kind(self.instance.grown(lot.size), board)]
+                want += value * len(lot.items) * self.assign[number, board]
         _require(self.model, have - want)
-        self._slack.append((board, have - want, max(bound.worth.values(), default=0)))
+        self._inequality_slacks.append((board, have - want, max(inequality.worth.values(), default=0)))
 
-    def below(self, limit: int, wanted: Mapping[int, int]) -> None:
-        """Ask for a basket that costs no more than `limit` and, over the boards, has the most room left by the rules.
+    def add_no_good(self, no_good: NoGood) -> None:
+        """Forbid the lots and sheets of a board that a no-good names: some lot or some sheet must differ."""
+        other, board = 0, no_good.board
+        for number, lot in enumerate(self.instance.lots):
+            if board in lot.boards and len(lot.boards) > 1:
+                assigned = self.assign[number, board]
+                if number in no_good.needed:
+                    other += 1 - assigned
+                elif number not in no_good.there:
+                    other += assigned
+        for (b, size), used in self.used.items():
+            if b == board:
+                more = self.model.BoolVar("")
+                self.model.Add(used >= (no_good.used[size] + 1) * more)
+                other += more
+        _require(self.model, other - 1)
 
-        Room is counted in eight-hundredths of what the dearest sheet is worth by a rule, and an eighth of it is enough.
-        Boards may want some at least.
-        """
-        room = self._room
-        for board, slack, worth in self._slack:
-            if worth >= ROOM and not isinstance(slack, int):
-                if board not in room:
-                    room[board] = self.model.IntVar(wanted.get(board, 0), ROOM // 8, "")
-                self.model.Add(slack >= worth // ROOM * room[board])
-        self.model.Add(self.cost <= limit)
-        self.model.Maximize(sum(room.values()))
-        self._aiming = True
-
-    def please(self, limit: int, pieces: Sequence[Sequence[int]]) -> None:
-        """Ask for a basket of no more than `limit` with most pieces (lists of their lots) in the boards liked best."""
-        pleased = 0
-        for numbers in pieces:
-            first = [self.on[number, self.instance.lots[number].boards[0]] for number in numbers]
-            open_ones = [on for on in first if not isinstance(on, int)]
-            if open_ones:
-                has = self.model.BoolVar("")
-                for on in open_ones:
-                    self.model.Add(has <= on)
-                pleased += len(self.instance.lots[numbers[0]].items) * has
-        _require(self.model, limit - self.cost)
-        self.model.Maximize(pleased)
-        self._aiming = True
-
-    def choose(self, patterns: Sequence[tuple[int, Column]]) -> None:
-        """Cut every lot from these patterns (board and column), each any number of times that the stock allows."""
+    def add_columns(self, columns: Sequence[tuple[int, Column]]) -> None:
+        """Cut every lot from these patterns (each with its board), each used as often as the stock allows."""
         cover: dict[tuple[int, Size], Any] = defaultdict(int)
         stock: dict[tuple[int, Size], Any] = defaultdict(int)
-        for board, column in patterns:
+        for board, column in columns:
             times = self.model.IntVar(0, self.instance.items, "")
-            self._picked.append(times)
+            self._columns.append(times)
             stock[board, column.stock] += times
             for kind, count in column.kinds.items():
                 cover[board, kind] += count * times
@@ -248,14 +251,52 @@ class Basket:
         for number, lot in enumerate(self.instance.lots):
             for board in lot.boards:
                 kind = self.instance.kind(self.instance.grown(lot.size), board)
-                want[board, kind] += len(lot.items) * self.on[number, board]
+                want[board, kind] += len(lot.items) * self.assign[number, board]
         for key, times in stock.items():
             self.model.Add(times <= have[key])
         for key, count in want.items():
             _require(self.model, cover[key] - count)
 
+    def limit_cost(self, limit: int) -> None:
+        """Accept only solutions that cost no more than `limit`."""
+        self.model.Add(self.cost <= limit)
+
+    def maximise_slack(self, limit: int, least: Mapping[int, int]) -> None:
+        """Among solutions that cost no more than `limit`, look for the one with the most slack in the inequalities.
+
+        The more slack, the easier everything is cut from the sheets. Slack is summed over the boards in `SLACK_UNITS`
+        and counts up to an eighth of a sheet; `least` gives some boards a minimum.
+        """
+        slacks = self._board_slacks
+        for board, slack, worth in self._inequality_slacks:
+            if worth >= SLACK_UNITS and not isinstance(slack, int):
+                if board not in slacks:
+                    slacks[board] = self.model.IntVar(least.get(board, 0), SLACK_UNITS // 8, "")
+                self.model.Add(slack >= worth // SLACK_UNITS * slacks[board])
+        self.limit_cost(limit)
+        self.model.Maximize(sum(slacks.values()))
+        self._minimises_cost = False
+
+    def maximise_preference(self, limit: int, pieces: Sequence[Sequence[int]]) -> None:
+        """Among solutions that cost no more than `limit`, look for the one with most pieces in their preferred boards.
+
+        `pieces` lists the lots of each piece; a piece counts if all its lots have the board that they like best.
+        """
+        pleased = 0
+        for numbers in pieces:
+            first = [self.assign[number, self.instance.lots[number].boards[0]] for number in numbers]
+            undecided = [variable for variable in first if not isinstance(variable, int)]
+            if undecided:
+                has = self.model.BoolVar("")
+                for variable in undecided:
+                    self.model.Add(has <= variable)
+                pleased += len(self.instance.lots[numbers[0]].items) * has
+        _require(self.model, limit - self.cost)
+        self.model.Maximize(pleased)
+        self._minimises_cost = False
+
     def _free(self) -> dict[tuple[int, Size], Any]:
-        """Return what is held, and what falls out of the lots on each board, by board and grown size."""
+        """Count what is held and what falls out of the lots assigned to each board, by board and grown size."""
         instance = self.instance
         free: dict[tuple[int, Size], Any] = defaultdict(int)
         for held in instance.held:
@@ -263,39 +304,22 @@ class Basket:
         for number, lot in enumerate(instance.lots):
             for board in lot.boards:
                 for fallout in lot.fallouts:
-                    free[board, instance.grown(fallout)] += len(lot.items) * self.on[number, board]
+                    free[board, instance.grown(fallout)] += len(lot.items) * self.assign[number, board]
         return free
 
-    def avoid(self, refused: Refused) -> None:
-        """Ask for something else on a board than what was refused."""
-        other, board = 0, refused.board
-        for number, lot in enumerate(self.instance.lots):
-            if board in lot.boards and len(lot.boards) > 1:
-                on = self.on[number, board]
-                if number in refused.needed:
-                    other += 1 - on
-                elif number not in refused.there:
-                    other += on
-        for (b, size), used in self.used.items():
-            if b == board:
-                more = self.model.BoolVar("")
-                self.model.Add(used >= (refused.used[size] + 1) * more)
-                other += more
-        _require(self.model, other - 1)
-
-    def need(self, sheets: Mapping[tuple[int, Size], int]) -> None:
-        """Ask for at least so many sheets of each board and size."""
+    def require_sheets(self, sheets: Mapping[tuple[int, Size], int]) -> None:
+        """Use at least this many sheets of each board and size."""
         for key, count in sheets.items():
             self.model.Add(self.used[key] >= count)
 
-    def assign(self, boards: Iterable[int]) -> None:
-        """Give every lot its board."""
+    def fix_assignment(self, boards: Iterable[int]) -> None:
+        """Fix the board of every lot."""
         for number, board in enumerate(boards):
             if len(self.instance.lots[number].boards) > 1:
-                self.model.Add(self.on[number, board] == 1)
+                self.model.Add(self.assign[number, board] == 1)
 
-    def solve(self, seconds: float, effort: float = 10.0) -> Answer:
-        """Return the cheapest basket, and a bound that holds whether or not there was time to find it.
+    def solve(self, seconds: float, effort: float = 10.0) -> MasterSolution:
+        """Return the best solution found, and a bound that holds whether or not there was time to prove it optimal.
 
         Parameters
         ----------
@@ -311,25 +335,25 @@ class Basket:
             self.model.SetSolverSpecificParametersAsString(LeaveAlone.SCIP)
         status = self.model.Solve()
         if status == pywraplp.Solver.INFEASIBLE:
-            return Answer(None, 0, {}, {}, (), (), {}, impossible=True)
-        bound = 0 if self._aiming else max(0, ceil(self.model.Objective().BestBound() - 1e-6))
+            return MasterSolution(None, 0, {}, {}, (), (), {}, infeasible=True)
+        bound = max(0, ceil(self.model.Objective().BestBound() - 1e-6)) if self._minimises_cost else 0
         if status not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
-            return Answer(None, bound, {}, {}, (), (), {}, impossible=False)
-        value = {k: round(v.solution_value()) for k, v in self.bought.items()}
+            return MasterSolution(None, bound, {}, {}, (), (), {}, infeasible=False)
+        counts = {k: round(v.solution_value()) for k, v in self.bought.items()}
         used = {k: round(v.solution_value()) for k, v in self.used.items()}
         boards = tuple(
-            next(b for b in lot.boards if _one(self.on[number, b])) for number, lot in enumerate(self.instance.lots)
+            next(b for b in lot.boards if _one(self.assign[number, b])) for number, lot in enumerate(self.instance.lots)
         )
-        picked = tuple(round(v.solution_value()) for v in self._picked)
+        column_counts = tuple(round(v.solution_value()) for v in self._columns)
         cost = self.cost if isinstance(self.cost, int) else round(self.cost.solution_value())
-        room = {board: round(v.solution_value()) for board, v in self._room.items()}
-        return Answer(cost, bound, value, used, boards, picked, room, impossible=False)
+        slack = {board: round(v.solution_value()) for board, v in self._board_slacks.items()}
+        return MasterSolution(cost, bound, counts, used, boards, column_counts, slack, infeasible=False)
 
 
 def _most(instance: Instance, number: int) -> int:
-    """Return how many sheets of one board a cheapest basket takes from an offer at most.
+    """Return how many sheets of one board a cheapest solution takes from an offer at most.
 
-    More than the items need and a pack or a minimum makes are bought only to have the fee waived, and for no more than
+    Beyond what the items, a pack or a minimum need, sheets are bought only to have the fee waived, and for no more than
     the fee.
     """
     offer = instance.offers[number]
@@ -339,7 +363,7 @@ def _most(instance: Instance, number: int) -> int:
 
 
 def _require(model: "pywraplp.Solver", amount: Any) -> None:
-    """Ask for nothing or more of an expression, which may be a number."""
+    """Require an expression, which may be a plain number, not to be negative."""
     if not isinstance(amount, int):
         model.Add(amount >= 0)
     elif amount < 0:

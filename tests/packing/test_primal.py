@@ -6,15 +6,14 @@ from unittest.mock import patch
 import pytest
 
 from nesting.geometry import Size
-from nesting.packing import aiming
-from nesting.packing.aiming import Aiming
-from nesting.packing.basket import Basket
-from nesting.packing.best import Best
+from nesting.packing import primal
+from nesting.packing.board_lp import BoardLP
+from nesting.packing.bounding import Bounding
 from nesting.packing.engine import interpreted
-from nesting.packing.known import Known
-from nesting.packing.proving import Proving
-from nesting.packing.relax import BoardProgramme
-from nesting.packing.searches import Searches
+from nesting.packing.master import MasterProblem
+from nesting.packing.pools import Pools
+from nesting.packing.primal import PrimalSearch
+from nesting.packing.solve import begin
 from nesting.packing.stop import Stop
 from tests.packing.posed import held, instance, lots, offer, wrong_with
 
@@ -23,13 +22,12 @@ class Parts:
     """The solver's parts on a problem, with nothing begun."""
 
     def __init__(self, problem):
-        self.problem, stop = problem, Stop(60.0)
-        known = Known(problem)
-        known.take(interpreted())
-        self.best = Best(problem, stop, None, first=False)
-        self.searches = Searches(problem, known, self.best, stop, 0)
-        self.proving = Proving(problem, known, self.best, self.searches, stop)
-        self.aiming = Aiming(problem, known, self.best, self.searches, proving=self.proving, stop=stop)
+        self.problem = problem
+        pools = Pools(problem)
+        pools.use_engine(interpreted())
+        self.state = begin(problem, Stop(60.0), 0, None, pools, first=False)
+        self.bounding = Bounding(self.state)
+        self.primal = PrimalSearch()
 
 
 def with_used(answer, size, count):
@@ -38,7 +36,7 @@ def with_used(answer, size, count):
 
 
 @pytest.mark.parametrize("good", [0, 1])
-def test_a_basket_that_cannot_be_cut_from_even_with_more_gives_way_to_the_next(good):
+def test_a_purchase_that_cannot_be_cut_from_even_with_more_gives_way_to_the_next(good):
     # Nothing is sold. The piece held of one board takes both items, that of the other none.
     sizes = [(13, 11), (3, 2)] if good == 0 else [(3, 2), (13, 11)]
     problem = instance(
@@ -48,49 +46,49 @@ def test_a_basket_that_cannot_be_cut_from_even_with_more_gives_way_to_the_next(g
         held=tuple(held(*s, board=b) for b, s in enumerate(sizes)),
     )
     parts = Parts(problem)
-    parts.aiming.aim(exactly=False)
-    assert parts.best.cutting is not None
-    assert parts.best.cutting.boards == (good,)
-    assert wrong_with(problem, parts.best.cutting) == []
+    parts.primal.improve(parts.state, None)
+    assert parts.state.incumbent.solution is not None
+    assert parts.state.incumbent.solution.boards == (good,)
+    assert wrong_with(problem, parts.state.incumbent.solution) == []
 
 
 def test_what_was_refuted_in_vain_is_tried_again_only_with_more_work_or_other_kernels():
     parts = Parts(instance(lots((7, 5, 2)), [offer(13, 11, 100)]))
-    answer = Basket(parts.problem).solve(1.0)
-    solve, asked = BoardProgramme.solve, []
+    answer = MasterProblem(parts.problem).solve(1.0)
+    solve, asked = BoardLP.solve, []
 
     def counted(self, *args, **options):
         asked.append(options["work"])
         return solve(self, *args, **options)
 
     two = with_used(answer, Size(13, 11), 2)
-    with patch.object(BoardProgramme, "solve", counted):
+    with patch.object(BoardLP, "solve", counted):
         for _ in range(2):
-            assert not parts.proving.refute(two)
+            assert not parts.bounding.separate(parts.state, two)
         assert len(asked) == 1
-        parts.proving.work_harder()
-        assert not parts.proving.refute(two)
+        parts.bounding.raise_state_limit()
+        assert not parts.bounding.separate(parts.state, two)
         assert len(asked) == 2
         assert asked[1] > asked[0]
-        parts.proving.by_area()
-        assert not parts.proving.refute(two)
+        parts.bounding.prove_by_area(parts.state)
+        assert not parts.bounding.separate(parts.state, two)
         assert len(asked) == 3
 
 
 def test_sheets_that_a_decision_found_are_not_forgotten():
     problem = instance(lots((7, 5, 2), (4, 3, 1)), [offer(13, 11, 100)])
     parts = Parts(problem)
-    parts.proving.by_area()
-    answer = with_used(Basket(problem).solve(1.0), Size(13, 11), 1)
+    parts.bounding.prove_by_area(parts.state)
+    answer = with_used(MasterProblem(problem).solve(1.0), Size(13, 11), 1)
     asked = []
 
     def counted(*args):
         asked.append(args)
-        return cut_or_refuse(*args)
+        return solve_subproblem(*args)
 
-    cut_or_refuse = aiming.cut_or_refuse
-    with patch("nesting.packing.aiming.cut_or_refuse", counted):
-        first, again = (parts.aiming._decide(answer, 0) for _ in range(2))
+    solve_subproblem = primal.solve_subproblem
+    with patch("nesting.packing.primal.solve_subproblem", counted):
+        first, again = (parts.primal._solve_subproblem(parts.state, answer, 0) for _ in range(2))
     assert first
     assert first == again
     assert len(asked) == 1

@@ -1,0 +1,161 @@
+"""The linear programme of all linked boards together, solved by column generation.
+
+Boards are linked if some lot may be cut from either of them. The linear programme of one board, with the lots that the
+incumbent happens to assign to it, proves little there and generates no columns for the lots that other boards have.
+Here the assignment is part of the linear programme: each lot is divided into shares of its boards. So a lot has the
+same dual value on every board, that of the board where it is cheapest.
+
+References
+----------
+Dantzig & Wolfe (1960), Oper. Res. 8: one master over several subproblems. Gilmore & Gomory (1965), Oper. Res. 13: the
+columns.
+"""
+
+from collections import Counter
+from collections.abc import Callable, Sequence
+
+from ortools.linear_solver import pywraplp
+
+from nesting.geometry import Size
+from nesting.packing.board_lp import BoardLP, whole_values
+from nesting.packing.instance import Instance, Lot
+from nesting.packing.pools import Pools
+from nesting.packing.pricing import Pricer, ValidInequality
+from nesting.packing.solution import price_tags
+
+__all__ = ["JointLP", "linked_boards"]
+
+
+def linked_boards(instance: Instance) -> tuple[int, ...]:
+    """Return the boards that some lot may or may not be assigned to."""
+    return tuple(sorted({board for lot in instance.lots if len(lot.boards) > 1 for board in lot.boards}))
+
+
+class JointLP:
+    """Cover every lot by patterns of the stock of its boards.
+
+    Parameters
+    ----------
+    instance : Instance
+        The problem.
+    pools : Pools
+        Gives the kinds and the stock of each board.
+    boards : sequence of int
+        The linked boards; lots that have none of them are left out.
+    """
+
+    def __init__(self, instance: Instance, pools: Pools, boards: Sequence[int]) -> None:
+        self._instance, self._boards = instance, boards
+        self._lp = pywraplp.Solver.CreateSolver("GLOP")
+        self._infinity = self._lp.infinity()
+        self._cover: dict[tuple[int, Size], pywraplp.Constraint] = {}
+        self._limit: dict[tuple[int, Size], pywraplp.Constraint] = {}
+        self._taken: dict[int, int] = dict.fromkeys(boards, 0)
+        self._values: dict[int, list[int]] = {}
+        self._lp.Objective().SetMinimization()
+        for board in boards:
+            self._rows(board, pools.board_lp(board).pricer)
+        for lot in instance.lots:
+            if set(lot.boards) & set(boards):
+                self._share(lot)
+        self._offers()
+
+    def _rows(self, board: int, pricer: Pricer) -> None:
+        """Make the rows of a board: items covered, stock not exceeded; and what it costs to leave items out."""
+        instance = self._instance
+        held = Counter[Size]()
+        for its in instance.held:
+            if its.board == board:
+                held[instance.grown(its.size)] += its.count
+        missing = 2 * max((price for _, price, _ in price_tags(instance, board, limited=False)), default=1)
+        for kind in pricer.kinds:
+            row = self._cover[board, kind] = self._lp.Constraint(0, self._infinity)
+            self._variable([(row, 1)], cost=missing)
+        for size in pricer.stock:
+            self._limit[board, size] = self._lp.Constraint(-self._infinity, held[size])
+
+    def _share(self, lot: Lot) -> None:
+        """Divide a lot into shares of its boards that add up to one; each share brings its part of the fallouts."""
+        one = self._lp.Constraint(1, 1)
+        for board in lot.boards:
+            kind = self._instance.kind(self._instance.grown(lot.size), board)
+            fallen = [self._instance.grown(fallout) for fallout in lot.fallouts if min(fallout) > 0]
+            rows = [self._cover[board, kind], *(self._limit[board, size] for size in fallen)]
+            self._variable([(one, 1), *((row, -len(lot.items)) for row in rows)], cost=0)
+
+    def _offers(self) -> None:
+        """Let sheets be bought at about what they cost; the limits of offers hold over all boards."""
+        limits: dict[tuple[int, ...], pywraplp.Constraint] = {}
+        for board in self._boards:
+            for size, price, count in price_tags(self._instance, board, limited=True):
+                terms = [(self._limit[board, self._instance.grown(size)], -1)]
+                if count is not None:
+                    key = (*size, price, count)
+                    if key not in limits:
+                        limits[key] = self._lp.Constraint(-self._infinity, count)
+                    terms.append((limits[key], 1))
+                self._variable(terms, cost=price)
+
+    def _variable(self, terms: Sequence[tuple[pywraplp.Constraint, int]], cost: int) -> None:
+        variable = self._lp.NumVar(0, self._infinity, "")
+        for row, count in terms:
+            row.SetCoefficient(variable, row.GetCoefficient(variable) + count)
+        self._lp.Objective().SetCoefficient(variable, cost)
+
+    def solve(self, pools: Pools, iterations: int, stop: Callable[[], bool]) -> tuple[list[ValidInequality], bool]:
+        """Generate columns for all boards a number of times.
+
+        Parameters
+        ----------
+        pools : Pools
+            Its linear programmes price; they give their columns and take the new ones.
+        iterations : int
+            How many times.
+        stop : callable
+            Whether time is up.
+
+        Returns
+        -------
+        list of ValidInequality
+            What the last dual values prove on each board.
+        bool
+            Whether no board has a column of negative reduced cost left.
+        """
+        proven: dict[int, ValidInequality] = {}
+        for _ in range(iterations):
+            self._take_columns(pools)
+            if stop() or self._lp.Solve() != pywraplp.Solver.OPTIMAL:
+                break
+            added = [self._price(board, pools.board_lp(board), proven) for board in self._boards if not stop()]
+            if not any(added):
+                return list(proven.values()), True
+        return list(proven.values()), False
+
+    def _price(self, board: int, lp: BoardLP, proven: dict[int, ValidInequality]) -> bool:
+        """Add the columns of a board that have negative reduced cost; return whether there were any."""
+        duals = [max(0.0, self._cover[board, kind].dual_value()) for kind in lp.pricer.kinds]
+        scale = max(duals)
+        if scale <= 0:
+            return False
+        values = whole_values(duals)
+        if values == self._values.get(board):
+            return False
+        priced = lp.price(values)
+        proven[board] = priced.inequality
+        added = False
+        for size in lp.pricer.stock:
+            if priced.improves(size, scale, stock_dual=-self._limit[board, size].dual_value()):
+                added |= lp.add(size, priced.pattern(size))
+        if not added:
+            self._values[board] = values
+        return added
+
+    def _take_columns(self, pools: Pools) -> None:
+        """Add the columns that the linear programmes of the boards have beyond those added before."""
+        for board in self._boards:
+            lp = pools.board_lp(board)
+            for column in lp.columns[self._taken[board] :]:
+                if lp.allows(column):
+                    terms = [(self._cover[board, kind], count) for kind, count in column.kinds.items()]
+                    self._variable([(self._limit[board, column.stock], 1), *terms], cost=0)
+            self._taken[board] = len(lp.columns)

@@ -1,0 +1,116 @@
+"""Column and inequality pools: what holds for the boards of a job whatever sheets cost.
+
+Inequalities and patterns depend on sizes alone. A plan at another discount, at one shop, without fallout or with fewer
+pieces uses them again and need not find them a second time.
+"""
+
+from collections import Counter
+from collections.abc import Iterable
+
+from nesting.geometry import Size
+from nesting.packing.board_lp import BoardLP, Column
+from nesting.packing.engine import Engine, interpreted
+from nesting.packing.instance import Instance
+from nesting.packing.pricing import Pricer, ValidInequality
+from nesting.packing.solution import Sheet
+from nesting.packing.subsets import list_subsets
+
+__all__ = ["Pools"]
+
+
+class Pools:
+    """The valid inequalities of all boards, and for each board a linear programme that holds its columns.
+
+    Parameters
+    ----------
+    instance : Instance
+        With every item and every size of stock of all the instances that use these pools.
+    """
+
+    def __init__(self, instance: Instance) -> None:
+        self._instance = instance
+        self._engine: Engine = interpreted()
+        self._inequalities: list[ValidInequality] = []
+        self._lps: dict[int, BoardLP] = {}
+        self._listed: set[int] = set()
+
+    @property
+    def engine(self) -> Engine:
+        """The kernels that the linear programmes run."""
+        return self._engine
+
+    @property
+    def filled(self) -> bool:
+        """Whether an earlier solve has left anything to begin with."""
+        return bool(self._lps)
+
+    @property
+    def inequalities(self) -> tuple[ValidInequality, ...]:
+        """The valid inequalities of all boards, in the order in which they were proven."""
+        return tuple(self._inequalities)
+
+    def inequalities_of(self, board: int) -> list[ValidInequality]:
+        """Return the valid inequalities of one board, the newest last."""
+        return [inequality for inequality in self._inequalities if inequality.board == board]
+
+    def add_inequality(self, inequality: ValidInequality) -> None:
+        """Add a valid inequality."""
+        self._inequalities.append(inequality)
+
+    def use_engine(self, engine: Engine) -> None:
+        """Change to other kernels: the inequalities stay, the linear programmes and their columns are made again."""
+        self._engine = engine
+        self._lps.clear()
+        self._listed.clear()
+
+    def board_lp(self, board: int, *, listed: bool = True) -> BoardLP:
+        """Return the linear programme of a board, built on first use, with its sets of items listed if `listed`."""
+        if board not in self._lps:
+            self._lps[board] = self._new_lp(board)
+        if listed and board not in self._listed:
+            self._listed.add(board)
+            self._list_sets(board)
+        return self._lps[board]
+
+    def columns(self) -> list[tuple[int, Column]]:
+        """List the columns of all boards, each with its board."""
+        return [(board, column) for board, lp in self._lps.items() for column in lp.columns]
+
+    def add_patterns(self, sheets: Iterable[Sheet]) -> None:
+        """Add the patterns of these sheets as columns."""
+        for sheet in sheets:
+            lp = self.board_lp(sheet.board)
+            if sheet.size in lp.pricer.stock:
+                lp.add(sheet.size, sheet.part)
+
+    def _new_lp(self, board: int) -> BoardLP:
+        instance = self._instance
+        most = Counter[Size]()
+        for lot in instance.lots:
+            if board in lot.boards:
+                most[instance.kind(instance.grown(lot.size), board)] += len(lot.items)
+        held = {h.size for h in instance.held if h.board == board and min(h.size) > 0}
+        fallen = {f for lot in instance.lots if board in lot.boards for f in lot.fallouts if min(f) > 0}
+        stock = [instance.grown(s) for s in (*instance.sizes[board], *sorted(held), *sorted(fallen))]
+        kinds = sorted(most)
+        longest = instance.longest_grown
+        pricer = Pricer(self._engine, kinds, stock, instance.turn[board], longest)
+        return BoardLP(board, pricer, [most[k] for k in kinds], longest=longest)
+
+    def _list_sets(self, board: int) -> None:
+        """List the sets of items that a sheet holds; if they are too many, then without the largest sheets."""
+        lp, instance = self._lps[board], self._instance
+        stock = lp.pricer.stock
+        largest = max(stock, key=lambda size: size.area)
+        for sizes in (stock, [size for size in stock if size != largest]):
+            if sizes and lp.subsets is None:
+                lp.list_subsets(
+                    list_subsets(
+                        self._engine,
+                        lp.most,
+                        sizes,
+                        turn=instance.turn[board],
+                        longest=instance.longest_grown,
+                        room=self._engine.sets,
+                    )
+                )

@@ -1,0 +1,169 @@
+"""The primal side: master solutions cheaper than the incumbent are tried, the one with the most slack first.
+
+Everything is cut from the sheets of a master solution, board by board: by local search, and where that fails by an
+exact subproblem. If the sheets of a board are not enough, more are bought for it and the next master solution is tried.
+What is proven not to be enough becomes a no-good and is never tried again. What only failed is tried again by another
+search with another seed after a restart. Most searches succeed early or not at all, so the restarts follow Luby's
+sequence: every second one is short, every fourth twice as long, every eighth four times, and so on.
+
+References
+----------
+Luby, Sinclair & Zuckerman (1993), Inf. Process. Lett. 47: when to restart a search whose running time is not known.
+"""
+
+from nesting.packing.board_searches import adopt_assignment, for_sale, search_stock, sheets_of
+from nesting.packing.bounding import Bounding
+from nesting.packing.incumbent import fill_room
+from nesting.packing.master import SLACK_UNITS, MasterProblem, MasterSolution, NoGood
+from nesting.packing.solution import Sheet, board_demand
+from nesting.packing.state import SolverState
+from nesting.packing.subproblem import solve_subproblem
+
+__all__ = ["PrimalSearch"]
+
+EFFORT = 60
+"""How many turns a board is searched after a short restart; longer ones take a multiple of it."""
+
+CANDIDATES = 4
+"""How many master solutions are tried before the other stages have their turn."""
+
+
+class PrimalSearch:
+    """Tries master solutions cheaper than the incumbent, restart after restart."""
+
+    def __init__(self) -> None:
+        self._restart = 1
+        self._effort = EFFORT
+        self._master: MasterProblem | None = None
+        self._failed: list[NoGood] = []
+        self._decided: dict[object, list[Sheet] | None] = {}
+        self._least_slack: dict[int, int] = {}
+
+    def quick_pass(self, state: SolverState) -> bool:
+        """Try a few with little effort and without any proof; return whether there were no more to try."""
+        self._effort = 1
+        exhausted = self.improve(state, None)
+        self._effort = EFFORT
+        self._master = None
+        self._failed.clear()
+        self._least_slack.clear()
+        return exhausted
+
+    def improve(self, state: SolverState, bounding: Bounding | None) -> bool:
+        """Try a few master solutions; return whether there were no more to try, so that the next call restarts.
+
+        Parameters
+        ----------
+        state : SolverState
+            Its incumbent is replaced by what is cheaper.
+        bounding : Bounding or None
+            Separates each master solution before it is tried, and boards that search fails on are decided exactly. None
+            if nothing is to be proven.
+        """
+        for _ in range(CANDIDATES):
+            if state.finished:
+                return False
+            if self._master is None:
+                self._master = self._new_master(state)
+            candidate = self._master.solve(state.stop.left() + 0.2, 0.2)
+            if candidate.cost is None:
+                self._master = None
+                if self._least_slack:  # how much slack a board needs is a guess, so try again without
+                    self._least_slack.clear()
+                    continue
+                self._failed.clear()
+                self._restart += 1
+                self._effort = EFFORT * (self._restart & -self._restart)
+                return True
+            if bounding is not None and bounding.separate(state, candidate):
+                self._master = self._new_master(state)
+                continue
+            self._cut(state, candidate, exactly=bounding is not None)
+        return False
+
+    def search_all(self, state: SolverState, candidate: MasterSolution) -> tuple[list[Sheet] | None, int | None]:
+        """Cut everything from the sheets of a master solution by search alone.
+
+        Returns
+        -------
+        list of Sheet or None
+            The sheets cut; None if that failed.
+        int or None
+            The board on which it failed; None if on none, or if it is all for want of room.
+        """
+        done: list[Sheet] = []
+        for board in state.instance.boards_in_use:
+            its = candidate.board_demand(state.instance, board)
+            if its.demand:
+                search = search_stock(state, board, its, [], self._effort)
+                if not search.complete:
+                    return None, board
+                done += sheets_of(board, search)
+        return fill_room(state.instance, candidate, done), None
+
+    def _new_master(self, state: SolverState) -> MasterProblem:
+        master = MasterProblem(state.instance)
+        for inequality in state.pools.inequalities:
+            master.add_inequality(inequality)
+        for no_good in (*state.no_goods, *self._failed):
+            master.add_no_good(no_good)
+        if state.incumbent.solution is not None:
+            master.maximise_slack(state.incumbent.solution.cost - 1, self._least_slack)
+        return master
+
+    def _cut(self, state: SolverState, candidate: MasterSolution, *, exactly: bool) -> None:
+        """Cut everything from the sheets of a master solution, board by board; where that fails, buy more for it.
+
+        A board that failed is not tried again with the same lots and sheets before the next restart.
+        """
+        done: list[Sheet] = []
+        enough = True
+        for board in state.instance.boards_in_use:
+            its = candidate.board_demand(state.instance, board)
+            if not its.demand:
+                continue
+            if state.stop():
+                return
+            search = search_stock(state, board, its, [], self._effort)
+            sheets = sheets_of(board, search) if search.complete else None
+            if sheets is None and exactly:
+                sheets = self._solve_subproblem(state, candidate, board)
+            if sheets is None:
+                enough = False
+                sheets = self._buy_more(state, candidate, board)
+            if sheets is None:
+                return
+            done += sheets
+        self._master = None
+        if enough:
+            self._least_slack.clear()
+            state.incumbent.keep(candidate, done)
+        else:
+            state.incumbent.buy(candidate.boards, done)
+        adopt_assignment(state)
+
+    def _buy_more(self, state: SolverState, candidate: MasterSolution, board: int) -> list[Sheet] | None:
+        """Cut a board from anything that can be bought, after the sheets of a master solution were not enough."""
+        self._master = None
+        self._failed.append(candidate.no_good(board))
+        self._least_slack[board] = min(SLACK_UNITS // 8, candidate.slack.get(board, 0) + SLACK_UNITS // 80)
+        its, tags = board_demand(state.instance, candidate.boards, board), for_sale(state.instance, board, limited=True)
+        search = search_stock(state, board, its, tags, min(self._effort, EFFORT))
+        return sheets_of(board, search) if search.complete else None
+
+    def _solve_subproblem(self, state: SolverState, candidate: MasterSolution, board: int) -> list[Sheet] | None:
+        """Decide exactly whether all items of a board can be cut from its sheets; if not, add the no-good.
+
+        The same question is put again only once there are more inequalities or other kernels.
+        """
+        no_good = candidate.no_good(board)
+        inequalities = len(state.pools.inequalities_of(board))
+        used = frozenset(no_good.used.items())
+        question = (board, no_good.needed, used, inequalities, state.pools.engine.boxes)
+        if question not in self._decided:
+            sheets, proven = solve_subproblem(state, candidate, board)
+            self._decided[question] = sheets
+            state.pools.add_patterns(sheets or ())
+            if proven is not None:
+                state.no_goods.append(proven)
+        return self._decided[question]

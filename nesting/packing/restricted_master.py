@@ -1,0 +1,48 @@
+"""The restricted master heuristic: the cheapest solution that the columns in the pool make, over all boards at once.
+
+References
+----------
+Joncour, Michel, Sadykov, Sverdlov & Vanderbeck (2010), Electron. Notes Discrete Math. 36: primal heuristics based on
+column generation.
+"""
+
+from nesting.packing.master import MasterProblem
+from nesting.packing.solution import Sheet
+from nesting.packing.state import SolverState
+
+__all__ = ["RestrictedMaster"]
+
+SECONDS, EFFORT = 2.0, 0.5
+"""The limits of one solve, by the clock and by the solver's own count."""
+
+
+class RestrictedMaster:
+    """Solves the master problem over the columns in the pool whenever there are more than the last time."""
+
+    def __init__(self) -> None:
+        self._count = 0
+
+    def solve(self, state: SolverState) -> None:
+        """Look for a solution cheaper than the incumbent."""
+        incumbent = state.incumbent
+        if incumbent.settled or state.stop():
+            return
+        columns = state.pools.columns()
+        if len(columns) == self._count:
+            return
+        self._count = len(columns)
+        master = MasterProblem(state.instance, "SCIP")
+        if incumbent.solution is not None:
+            master.limit_cost(incumbent.solution.cost - 1)
+        master.add_columns(columns)
+        found = master.solve(min(state.stop.left(), SECONDS), EFFORT)
+        if found.cost is None:
+            return
+        incumbent.keep(
+            found,
+            [
+                Sheet(board, column.stock, column.part)
+                for (board, column), count in zip(columns, found.column_counts, strict=True)
+                for _ in range(count)
+            ],
+        )
