@@ -2,8 +2,6 @@
 
 from nesting import frames as frames
 from nesting import pictures as pictures
-from nesting.comparing import Comparison as Comparison
-from nesting.comparing import compare as compare
 from nesting.errors import CannotBeCutError as CannotBeCutError
 from nesting.errors import Fault as Fault
 from nesting.errors import JobError as JobError
@@ -15,13 +13,15 @@ from nesting.errors import PlanFileError as PlanFileError
 from nesting.errors import ShelfError as ShelfError
 from nesting.errors import UnreadableError as UnreadableError
 from nesting.errors import WindowfallError as WindowfallError
-from nesting.job import Job as Job
-from nesting.job import When as When
+from nesting.model.job import Job as Job
+from nesting.model.job import When as When
+from nesting.model.plan import Plan as Plan
 from nesting.offers import with_discount as with_discount
 from nesting.options import Options as Options
 from nesting.plan import make_plan as make_plan
-from nesting.planned import Plan as Plan
-from nesting.read import read_job as read_job
+from nesting.reading.job import read_job as read_job
+from nesting.scenarios.compare import Comparison as Comparison
+from nesting.scenarios.compare import compare as compare
 from nesting.sizing import size_pieces as size_pieces
 
 __version__: str

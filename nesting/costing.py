@@ -5,9 +5,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from nesting.job import Job
-from nesting.money import share
-from nesting.planned import (
+from nesting.model.job import Job
+from nesting.model.plan import (
     Bought,
     CutSheet,
     FalloutLeft,
@@ -20,6 +19,7 @@ from nesting.planned import (
     Summary,
     Waste,
 )
+from nesting.money import share
 
 __all__ = ["Nested", "cost_pieces", "measure_waste", "summarise"]
 

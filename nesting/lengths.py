@@ -8,7 +8,7 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from nesting.errors import LengthError
-from nesting.job import Unit
+from nesting.model.job import Unit
 
 if TYPE_CHECKING:
     import pint

@@ -8,7 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from nesting.errors import MoneyError
-from nesting.limits import DEAREST
+from nesting.reading.limits import DEAREST
 
 __all__ = ["format_money", "half_up", "parse_money", "parse_percent", "plain_money", "share"]
 

@@ -7,9 +7,9 @@ from decimal import Decimal
 from fractions import Fraction
 
 from nesting.errors import Fault, JobError, MoneyError
-from nesting.job import Job, Offer
+from nesting.model.job import Job, Offer
+from nesting.model.plan import Line, Purchase
 from nesting.money import half_up, parse_percent
-from nesting.planned import Line, Purchase
 from nesting.spelling import fold
 
 __all__ = [

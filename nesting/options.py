@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 from nesting.errors import Fault, JobError
-from nesting.job import Job, When
+from nesting.model.job import Job, When
 from nesting.spelling import fold
 
 __all__ = ["Left", "Options", "named_shops", "parse_left"]

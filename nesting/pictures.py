@@ -3,7 +3,7 @@
 Examples
 --------
 >>> from nesting.data import data_path
->>> from nesting.read import read_job
+>>> from nesting.reading.job import read_job
 >>> shown = piece(read_job(str(data_path("demo"))), "Foxglove")
 >>> shown.drawing.title
 'Foxglove, seen from the front'
@@ -14,16 +14,16 @@ Examples
 from dataclasses import dataclass
 from io import StringIO
 
-from nesting.bench import mat_work
+from nesting.bench.bevels import mat_work
 from nesting.drawing import Drawing, draw_sheet, draw_sheets
 from nesting.drawing.front import draw_front
 from nesting.drawing.mat import draw_mat
-from nesting.job import Job, Piece, When
-from nesting.planned import Plan
+from nesting.drawing.svg import write_svg
+from nesting.drawing.wall import draw_wall
+from nesting.model.job import Job, Piece, When
+from nesting.model.plan import Plan
+from nesting.names import Names
 from nesting.sizing import size_pieces
-from nesting.svg import write_svg
-from nesting.wall import draw_wall
-from nesting.words import Names
 
 __all__ = ["Picture", "Pictures", "mat", "piece", "sheet", "sheets", "wall"]
 

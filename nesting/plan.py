@@ -3,23 +3,23 @@
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from nesting.arranging import arrange
 from nesting.check import assert_sound
 from nesting.costing import Nested, cost_pieces, summarise
 from nesting.errors import WHOLE_JOB, CannotBeCutError, Obstacle
-from nesting.job import Job, When
+from nesting.from_solution import arrange
+from nesting.model.job import Job, When
+from nesting.model.plan import Mat, Plan
+from nesting.model.status import SolveStatus
 from nesting.offers import buy
 from nesting.options import Options
 from nesting.packing.instance import Instance
+from nesting.packing.leftovers import refine
 from nesting.packing.pools import Pools
 from nesting.packing.solve import Report, Result, solve
-from nesting.packing.status import SolveStatus
 from nesting.packing.stop import Stop
-from nesting.planned import Mat, Plan
-from nesting.posing import narrowed, obstacles, pose, within_reach
-from nesting.refining import refine
 from nesting.shortfall import shortfall
 from nesting.sizing import size_pieces
+from nesting.to_instance import narrowed, obstacles, pose, within_reach
 
 __all__ = ["Options", "Progress", "hopeless", "learning", "make_plan"]
 

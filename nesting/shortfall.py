@@ -11,13 +11,13 @@ from fractions import Fraction
 
 from nesting.errors import WHOLE_JOB, Obstacle
 from nesting.geometry import Size
-from nesting.job import Job
+from nesting.model.job import Job
+from nesting.model.plan import Mat
 from nesting.offers import sells
 from nesting.packing.instance import Instance, Priced, Till
 from nesting.packing.solution import Solution
 from nesting.packing.solve import solve
 from nesting.packing.stop import Stop
-from nesting.planned import Mat
 
 __all__ = ["shortfall"]
 

@@ -6,9 +6,9 @@ from fractions import Fraction
 
 from nesting.errors import Fault, JobError
 from nesting.geometry import ExactSize, Point, Size
-from nesting.job import Job, Piece, Unit, When
 from nesting.lengths import format_length, round_down, round_near, round_up
-from nesting.planned import Borders, Mat, Window
+from nesting.model.job import Job, Piece, Unit, When
+from nesting.model.plan import Borders, Mat, Window
 
 __all__ = ["fallout_size", "oddities", "size_pieces", "warnings"]
 

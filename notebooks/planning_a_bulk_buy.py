@@ -28,10 +28,10 @@ import matplotlib.pyplot as plt
 import pandas as pd
 
 import nesting
-from nesting.comparing import Case
 from nesting.geometry import ExactSize
 from nesting.lengths import parse_size
-from nesting.till.till import at_the_till
+from nesting.scenarios.compare import Case
+from nesting.scenarios.till import at_the_till
 
 PIECES = """piece,quantity,opening width,opening height,picture width,picture height,boards,when,quote
 bean cover,4,12 1/8,16 1/8,8 1/2,11 1/2,linen or straw,now,22

@@ -4,7 +4,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from nesting.geometry import ExactSize, Size
-from nesting.job import Bench, Board, Job, Offer, Piece, ShelfKind, ShelfPiece, Shop, Unit, When
+from nesting.model.job import Bench, Board, Job, Offer, Piece, ShelfKind, ShelfPiece, Shop, Unit, When
 
 
 def exact(width, height):

@@ -5,11 +5,9 @@ from typing import Any
 
 from nesting.data import data_path
 from nesting.geometry import Point, Size
-from nesting.job import Job, When
-from nesting.money import parse_money
-from nesting.packing.status import SolveStatus
-from nesting.packing.tree import Cut, Node, Offcut, Placed, Way
-from nesting.planned import (
+from nesting.model.cut_tree import Cut, Node, Offcut, Placed, Way
+from nesting.model.job import Job, When
+from nesting.model.plan import (
     Bought,
     CutSheet,
     FalloutLeft,
@@ -25,7 +23,9 @@ from nesting.planned import (
     Summary,
     Waste,
 )
-from nesting.read import read_job
+from nesting.model.status import SolveStatus
+from nesting.money import parse_money
+from nesting.reading.job import read_job
 from nesting.sizing import size_pieces
 from tests.goldens import golden
 from tests.handmade import plan

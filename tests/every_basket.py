@@ -13,7 +13,7 @@ from heapq import heappop, heappush
 from itertools import combinations, product
 from math import floor
 
-from nesting.job import ShelfKind, When
+from nesting.model.job import ShelfKind, When
 from nesting.options import Options
 from nesting.sizing import size_pieces
 

@@ -4,10 +4,9 @@ from decimal import Decimal
 from fractions import Fraction
 
 from nesting.geometry import ExactSize, Point, Size
-from nesting.job import Bench, Board, Job, Offer, Piece, ShelfKind, ShelfPiece, Shop, Unit, When
-from nesting.packing.status import SolveStatus
-from nesting.packing.tree import Cut, Node, Offcut, Placed, Way
-from nesting.planned import (
+from nesting.model.cut_tree import Cut, Node, Offcut, Placed, Way
+from nesting.model.job import Bench, Board, Job, Offer, Piece, ShelfKind, ShelfPiece, Shop, Unit, When
+from nesting.model.plan import (
     Borders,
     Bought,
     CutSheet,
@@ -25,6 +24,7 @@ from nesting.planned import (
     Waste,
     Window,
 )
+from nesting.model.status import SolveStatus
 
 INCH = 16256
 

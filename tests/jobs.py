@@ -3,7 +3,7 @@
 import pytest
 
 from nesting.errors import JobError
-from nesting.read import read_job
+from nesting.reading.job import read_job
 
 PIECES = "piece,opening width,opening height,boards"
 OFFERS = "shop,board,sheet width,sheet height,price"

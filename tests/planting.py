@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from nesting.packing.tree import Cut
+from nesting.model.cut_tree import Cut
 from tests.sound import upright
 
 

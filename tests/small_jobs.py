@@ -5,7 +5,7 @@ from decimal import Decimal
 from random import Random
 
 from nesting.geometry import Size
-from nesting.job import ShelfKind
+from nesting.model.job import ShelfKind
 from nesting.options import Left, Options
 from tests.builders import exact, make_bench, make_board, make_job, make_offer, make_piece, make_shelf, make_shop
 

@@ -5,10 +5,9 @@ from fractions import Fraction
 
 from nesting.costing import Nested, cost_pieces, summarise
 from nesting.geometry import Point, Size
-from nesting.job import When
-from nesting.packing.status import SolveStatus
-from nesting.packing.tree import Cut, Offcut, Placed, Way
-from nesting.planned import (
+from nesting.model.cut_tree import Cut, Offcut, Placed, Way
+from nesting.model.job import When
+from nesting.model.plan import (
     Borders,
     Bought,
     CutSheet,
@@ -23,6 +22,7 @@ from nesting.planned import (
     Purchase,
     Window,
 )
+from nesting.model.status import SolveStatus
 from tests.builders import make_bench, make_board, make_job, make_offer, make_piece, make_shelf, make_shop
 
 JOB = make_job(

@@ -7,7 +7,7 @@ takes a sheet of its own and the number of sheets is plain. Two halves, 31 x 20 
 import pytest
 
 from nesting.plan import make_plan
-from nesting.read import read_job
+from nesting.reading.job import read_job
 
 PIECES = "piece,quantity,opening width,opening height,boards"
 OFFERS = "shop,board,sheet width,sheet height,price,discount,at most,at least,pack of"

@@ -8,9 +8,9 @@ import pytest
 from cli.reports.sentences import group_totals
 from nesting.costing import Nested, cost_pieces, measure_waste, summarise
 from nesting.geometry import Size
+from nesting.model.plan import Line, Purchase, Waste
 from nesting.plan import make_plan
-from nesting.planned import Line, Purchase, Waste
-from nesting.read import read_job
+from nesting.reading.job import read_job
 from tests.builders import make_bench
 from tests.sound import JOB, PURCHASE, S3, S5, nested_by_hand
 

@@ -12,8 +12,8 @@ import click
 import pytest
 
 from cli.main import run, windowfall
-from nesting.columns import BENCH, TABLES
 from nesting.pairing import FRAMES, PICTURES
+from nesting.reading.columns import BENCH, TABLES
 
 ROOT = Path(__file__).parent.parent
 PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", ROOT / "data" / "README.md"]
@@ -111,7 +111,7 @@ def test_every_notebook_stands_in_the_readme() -> None:
 
 
 def test_every_file_of_the_report_stands_in_the_readme() -> None:
-    folder = (ROOT / "cli" / "reports" / "folder.py").read_text(encoding="utf-8")
+    folder = (ROOT / "cli" / "reports" / "files" / "folder.py").read_text(encoding="utf-8")
     written = set(re.findall(r'folder / f?"([^"]+)"', folder))
     assert "plan.json" in written
     assert [name for name in written if f"`{name.replace('{drawing.name}', 'S1')}`" not in README] == []

@@ -9,11 +9,11 @@ import pandas as pd
 import pytest
 
 from nesting import frames
-from nesting.comparing import compare
 from nesting.geometry import ExactSize
-from nesting.job import Unit, When
 from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM
-from nesting.read import read_job
+from nesting.model.job import Unit, When
+from nesting.reading.job import read_job
+from nesting.scenarios.compare import compare
 from tests.handmade import bench, job, piece, plan, size
 
 OF_JOB = [frames.pieces, frames.offers, frames.sizes]

@@ -5,19 +5,19 @@ Sheets of 107 x 62 hold two blanks of 53 x 62 and a strip of 1 x 62.
 
 import pytest
 
-from nesting.afterwards import bought_stock, left_over, shelf_after
-from nesting.comparing import Case, compare
 from nesting.errors import CannotBeCutError
 from nesting.geometry import ExactSize, Size
-from nesting.job import When
+from nesting.model.job import When
+from nesting.model.plan import Plan
+from nesting.names import Names
 from nesting.options import Options
 from nesting.plan import make_plan
-from nesting.planned import Plan
+from nesting.scenarios.afterwards import bought_stock, left_over, shelf_after
+from nesting.scenarios.compare import Case, compare
+from nesting.scenarios.limits import plan_within
+from nesting.scenarios.room_left import how_many_more
+from nesting.scenarios.session import Asker
 from nesting.spelling import fold
-from nesting.till.asking import Asker
-from nesting.till.room_left import how_many_more
-from nesting.within import plan_within
-from nesting.words import Names
 from tests.builders import exact, make_bench, make_job, make_offer, make_piece, make_shelf, make_shop
 
 LABELS = ("left 1", "left 2", "bought 1", "spare 1", "left over 1", "uncut 1")

@@ -7,7 +7,6 @@ import pytest
 
 from nesting import lengths
 from nesting.errors import LengthError, WindowfallError
-from nesting.job import Unit
 from nesting.lengths import (
     TICKS_PER_INCH,
     TICKS_PER_MM,
@@ -18,6 +17,7 @@ from nesting.lengths import (
     round_near,
     round_up,
 )
+from nesting.model.job import Unit
 
 SIXTEENTH = TICKS_PER_INCH // 16
 INCH = Fraction(TICKS_PER_INCH)
@@ -261,7 +261,7 @@ def test_common_units_are_not_looked_up(unit, monkeypatch):
 
 def test_reading_common_units_loads_nothing_heavy():
     program = (
-        "import sys; from nesting.lengths import parse_length; from nesting.job import Unit; "
+        "import sys; from nesting.lengths import parse_length; from nesting.model.job import Unit; "
         "[parse_length(t, Unit.IN) for t in ('11 1/4', '285 mm', '28,5 cm', '1 ft 3 in')]; "
         "sys.exit(sum(name in sys.modules for name in ('pint', 'pandas', 'numpy', 'openpyxl')))"
     )

@@ -7,9 +7,9 @@ import pytest
 
 from nesting.errors import JobError
 from nesting.geometry import Size
-from nesting.job import When
+from nesting.model.job import When
+from nesting.model.plan import Line
 from nesting.offers import basket_total, broken_offer_rules, buy, offers_after, sells, unit_price, with_discount
-from nesting.planned import Line
 from tests.builders import make_job, make_offer, make_piece, make_shop
 
 FERN = make_piece("Fern", (101, 73), boards=("sage",), under_boards=("ivory",), backing=("foam",))

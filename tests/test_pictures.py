@@ -7,7 +7,7 @@ from IPython.core.formatters import DisplayFormatter
 
 from nesting import pictures
 from nesting.drawing import draw_sheet
-from nesting.wall import draw_wall
+from nesting.drawing.wall import draw_wall
 from tests.handmade import job, plan
 
 

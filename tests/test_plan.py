@@ -11,11 +11,11 @@ from hypothesis import strategies as st
 from nesting.check import broken_rules
 from nesting.errors import WHOLE_JOB, CannotBeCutError
 from nesting.geometry import Size
-from nesting.job import ShelfKind, When
+from nesting.model.job import ShelfKind, When
+from nesting.model.plan import Bought, FalloutLeft, FromFallout, FromShelf
 from nesting.options import Left, Options
 from nesting.plan import make_plan
-from nesting.planned import Bought, FalloutLeft, FromFallout, FromShelf
-from nesting.read import read_job
+from nesting.reading.job import read_job
 from tests.builders import make_bench, make_board, make_job, make_offer, make_piece, make_shelf, make_shop
 
 SHEET = Size(223, 167)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from nesting.columns import plain_key
+from nesting.reading.columns import plain_key
 from nesting.spelling import Spellings, fold, internal, without_mark
 
 ACUTE, COMPOSED = "\N{COMBINING ACUTE ACCENT}", "\N{LATIN SMALL LETTER E WITH ACUTE}"

@@ -3,10 +3,10 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from nesting.columns import BENCH, NOTES, TABLES, Table
-from nesting.job import Unit
 from nesting.lengths import TICKS_PER_MM, format_length
-from nesting.plain_list import Listed
+from nesting.model.job import Unit
+from nesting.reading.columns import BENCH, NOTES, TABLES, Table
+from nesting.reading.plain_list import Listed
 
 __all__ = ["BlankJob", "Cells", "Filled", "blank_job"]
 

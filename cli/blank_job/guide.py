@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
-from nesting.job import Unit
-from nesting.words import UNIT_WORDS
+from nesting.model.job import Unit
+from nesting.names import UNIT_WORDS
 
 __all__ = ["guide"]
 

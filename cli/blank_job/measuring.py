@@ -4,8 +4,8 @@ from collections.abc import Iterator, Sequence
 from html import escape
 from typing import TextIO
 
-from nesting.job import Unit
-from nesting.words import UNIT_WORDS
+from nesting.model.job import Unit
+from nesting.names import UNIT_WORDS
 
 __all__ = ["HEADINGS", "TITLE", "explained", "measuring_rows", "write_measuring_page"]
 

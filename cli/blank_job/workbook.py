@@ -13,8 +13,8 @@ from xlsxwriter.worksheet import Worksheet
 from cli.blank_job.content import BlankJob, Cells, Filled
 from cli.blank_job.guide import guide
 from cli.blank_job.measuring import HEADINGS, TITLE, explained, measuring_rows
-from nesting.columns import BENCH, Column, Kind
-from nesting.job import Unit
+from nesting.model.job import Unit
+from nesting.reading.columns import BENCH, Column, Kind
 from nesting.signs import printable
 
 __all__ = ["GUIDE_SHEET", "MEASURING_SHEET", "write_blank_workbook"]

@@ -11,8 +11,8 @@ if TYPE_CHECKING:
 
     from rich.console import Console
 
-    from nesting.job import Job
-    from nesting.planned import Mat
+    from nesting.model.job import Job
+    from nesting.model.plan import Mat
 
 __all__ = ["check"]
 
@@ -33,10 +33,10 @@ def check(job: str, out: Path | None, *, drawings: bool) -> None:
     Nothing is planned and the job is left as it is.
     """
     from cli.reports.advice import print_advice, print_understood
-    from cli.reports.sizes import print_sizes
-    from cli.reports.terminal import open_console
-    from nesting.job import When
-    from nesting.read import read_job
+    from cli.reports.screen.plan import open_console
+    from cli.reports.screen.sizes import print_sizes
+    from nesting.model.job import When
+    from nesting.reading.job import read_job
     from nesting.sizing import size_pieces
 
     if out is not None and out.suffix.casefold() not in {".html", ".htm"}:
@@ -60,8 +60,8 @@ def check(job: str, out: Path | None, *, drawings: bool) -> None:
 
 
 def _draw(job: "Job", mats: "Sequence[Mat]", console: "Console") -> None:
-    from cli.reports.text_mats import drawings_in_letters
-    from nesting.words import Names
+    from cli.reports.screen.text_mats import drawings_in_letters
+    from nesting.names import Names
 
     ascii_only = console.options.ascii_only
     for line in drawings_in_letters(mats, Names(job), job.bench, width=console.width, ascii_only=ascii_only):
@@ -71,8 +71,8 @@ def _draw(job: "Job", mats: "Sequence[Mat]", console: "Console") -> None:
 def _write(job: "Job", mats: "Sequence[Mat]", out: Path) -> None:
     from functools import partial
 
-    from cli.reports.check_page import compose_check
-    from cli.reports.folder import replace_file
-    from cli.reports.html_report import write_html
+    from cli.reports.files.folder import replace_file
+    from cli.reports.pages.check import compose_check
+    from cli.reports.pages.html import write_html
 
     replace_file(out, partial(write_html, compose_check(job, mats)))

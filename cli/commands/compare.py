@@ -48,13 +48,13 @@ def compare(
     """
     from cli.commands.plan import make_folder
     from cli.progress import shown_progress
-    from cli.reports.compare_terminal import print_comparison
-    from cli.reports.folder import write_comparison
-    from cli.reports.terminal import open_console
-    from nesting.comparing import DISCOUNTS
-    from nesting.comparing import compare as compared
+    from cli.reports.files.folder import write_comparison
+    from cli.reports.screen.compare import print_comparison
+    from cli.reports.screen.plan import open_console
     from nesting.options import named_shops
-    from nesting.read import read_job
+    from nesting.reading.job import read_job
+    from nesting.scenarios.compare import DISCOUNTS
+    from nesting.scenarios.compare import compare as compared
 
     percents = DISCOUNTS if discounts is None else _percents(discounts)
     asked = read_job(job)

@@ -24,7 +24,7 @@ def demo(copy: Path | None, **settings: Any) -> None:
     from dataclasses import replace
 
     from nesting.data import data_path
-    from nesting.read import read_job
+    from nesting.reading.job import read_job
 
     source = data_path("demo")
     if copy is not None:
@@ -36,7 +36,7 @@ def demo(copy: Path | None, **settings: Any) -> None:
 
 def _copy(source: Path, folder: Path) -> None:
     """Write the tables of the demonstration; nothing that is there already is overwritten."""
-    from cli.reports.folder import all_or_none
+    from cli.reports.files.folder import all_or_none
 
     tables = sorted(source.glob("*.csv"))
     there = [table.name for table in tables if (folder / table.name).exists()]

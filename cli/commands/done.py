@@ -11,8 +11,8 @@ from cli.commands.shelf import now, reserved_too_option, shelf_option
 from cli.seconds import SECONDS
 
 if TYPE_CHECKING:
-    from nesting.job import Job
-    from nesting.plan_file import PlanFile
+    from nesting.model.job import Job
+    from nesting.plan_file.read import PlanFile
     from nesting.shelf.booking import Booking, Cut
     from nesting.shelf.held import Shelf
     from nesting.shelf.history import History
@@ -70,7 +70,7 @@ def done(plan: Path, told: str | None, *, undo: bool, **asked: Any) -> None:
     write on it. It may be given again: what is booked already is not booked twice. Where only part was cut, what the
     rest takes of the shelf stays reserved for it.
     """
-    from nesting.plan_file import read_plan_file
+    from nesting.plan_file.read import read_plan_file
     from nesting.shelf.booking import Cut
     from nesting.shelf.store import shelf_path
     from nesting.shelf.undoing import undo_booking
@@ -94,7 +94,7 @@ def _job(read: "PlanFile", asked: dict[str, Any], told: str | None) -> "Job":
     from cli.commands.plan import boards_held
     from nesting.data import data_path
     from nesting.offers import with_discount
-    from nesting.read import read_job
+    from nesting.reading.job import read_job
 
     place = Path(asked["job"] or read.job)
     if not place.exists() and read.job == "demo":
@@ -106,8 +106,8 @@ def _job(read: "PlanFile", asked: dict[str, Any], told: str | None) -> "Job":
 
 
 def _book(read: "PlanFile", cut: "Cut", path: Path, asked: dict[str, Any]) -> "Booking":
-    from cli.reports.held import print_booking
-    from cli.reports.terminal import open_console
+    from cli.reports.screen.plan import open_console
+    from cli.reports.screen.shelf import print_booking
     from nesting.shelf.booking import book
     from nesting.shelf.store import Edited, change_shelf
 

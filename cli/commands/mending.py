@@ -12,9 +12,9 @@ from cli.commands.shelf import now
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from nesting.job import Job
-    from nesting.plan_file import PlanFile
-    from nesting.planned import PlacedMat, Plan
+    from nesting.model.job import Job
+    from nesting.model.plan import PlacedMat, Plan
+    from nesting.plan_file.read import PlanFile
     from nesting.shelf.booking import Booking
     from nesting.shelf.held import Shelf
     from nesting.shelf.history import History
@@ -50,7 +50,7 @@ def plan_again(spoiled: Spoiled) -> None:
     ShelfError
         If the shelf cannot be read or changed.
     """
-    from cli.reports.terminal import open_console, print_plan
+    from cli.reports.screen.plan import open_console, print_plan
     from nesting.shelf.booking import again, booked_of
     from nesting.shelf.stock import used_labels
     from nesting.shelf.store import history_of, load_shelf
@@ -95,9 +95,9 @@ def _planned(spoiled: Spoiled, mats: "Sequence[PlacedMat]") -> "tuple[Plan, str 
 
 def _written(spoiled: Spoiled, mats: "Sequence[PlacedMat]", made: "Plan") -> str:
     """Reserve what the plan takes, then write it; where it cannot be written nothing stays reserved."""
-    from cli.reports.folder import write_report
-    from cli.reports.json_report import plan_to_dict
-    from nesting.plan_file import plan_file_of
+    from cli.reports.files.folder import write_report
+    from nesting.plan_file.read import plan_file_of
+    from nesting.plan_file.write import plan_to_dict
     from nesting.shelf.mending import again_of
     from nesting.shelf.store import Edited, change_shelf
 

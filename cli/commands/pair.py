@@ -36,8 +36,8 @@ def pair(job: str, out: Path | None, weigh: tuple[str, ...]) -> None:
     picture height, boards, ...); the tables bench, offers and boards may stand beside them. A frame may be turned.
     Even borders, borders that suit the frame, little cropping and cheap board count.
     """
-    from cli.reports.pairs import print_pairing
-    from cli.reports.terminal import open_console
+    from cli.reports.screen.pairs import print_pairing
+    from cli.reports.screen.plan import open_console
     from nesting import pairing
 
     weights = _weights(weigh)
@@ -56,8 +56,8 @@ def pair(job: str, out: Path | None, weigh: tuple[str, ...]) -> None:
 def _weights(told: tuple[str, ...]) -> "Weights":
     from dataclasses import fields
 
-    from nesting.fields import nearest
     from nesting.pairing import Weights
+    from nesting.reading.fields import nearest
     from nesting.spelling import fold
 
     names = [field.name for field in fields(Weights)]
@@ -89,7 +89,7 @@ def _refuse(out: Path | None) -> None:
 def _write(found: "Pairing", out: Path) -> None:
     from io import BytesIO
 
-    from cli.reports.pieces_file import write_pieces_csv, write_pieces_workbook
+    from cli.reports.files.pieces import write_pieces_csv, write_pieces_workbook
 
     whole = BytesIO()
     (write_pieces_csv if out.suffix.casefold() == ".csv" else write_pieces_workbook)(found, whole)

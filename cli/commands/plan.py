@@ -12,10 +12,10 @@ from cli.commands.shelf import reserved_too_option
 from cli.seconds import SECONDS
 
 if TYPE_CHECKING:
-    from nesting.job import Job
+    from nesting.model.job import Job
+    from nesting.model.plan import Plan
     from nesting.options import Options
-    from nesting.planned import Plan
-    from nesting.within import Within
+    from nesting.scenarios.limits import Within
 
 __all__ = ["Settings", "answer", "boards_held", "make_folder", "plan", "plan_options"]
 
@@ -136,7 +136,7 @@ def plan(context: click.Context, /, job: str | None, **settings: Any) -> None:
 
     Prints the short answer, what to carry to the till first. Ctrl-C while it searches takes the best plan so far.
     """
-    from nesting.read import read_job
+    from nesting.reading.job import read_job
 
     if job is None and settings["shelf"]:
         # After --shelf the job itself is taken for the path of the shelf.
@@ -164,11 +164,11 @@ def answer(job: "Job", settings: Settings) -> None:
     CannotBeCutError
         If there is no plan.
     """
-    from cli.reports.booklet import Paper
-    from cli.reports.folder import write_report
-    from cli.reports.json_report import write_json
+    from cli.reports.files.folder import write_report
+    from cli.reports.pages.booklet import Paper
+    from cli.reports.screen.plan import open_console, print_plan
     from cli.reports.sentences import left_out_words
-    from cli.reports.terminal import open_console, print_plan
+    from nesting.plan_file.write import write_json
 
     make_folder(settings.out)
     found = _planned(_stocked(job, settings), settings)
@@ -260,7 +260,7 @@ def _planned(job: "Job", settings: Settings) -> "Within":
     from cli.progress import shown_progress
     from nesting.offers import with_discount
     from nesting.plan import make_plan
-    from nesting.within import Within, plan_within
+    from nesting.scenarios.limits import Within, plan_within
 
     if settings.discount is not None:
         job = with_discount(job, settings.discount)
@@ -273,7 +273,7 @@ def _planned(job: "Job", settings: Settings) -> "Within":
 
 
 def _options(job: "Job", settings: Settings) -> "Options":
-    from nesting.job import When
+    from nesting.model.job import When
     from nesting.options import Options, named_shops, parse_left
 
     return Options(

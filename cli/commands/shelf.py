@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
     from nesting.geometry import Size
-    from nesting.job import Unit
+    from nesting.model.job import Unit
     from nesting.shelf.held import HeldPiece, Shelf
     from nesting.shelf.history import History
     from nesting.shelf.store import Edited
@@ -63,8 +63,8 @@ def shelf(context: click.Context) -> None:
 @shelf_option
 def list_shelf(board: str | None = None, picture: Path | None = None, told: str | None = None) -> None:
     """List what is held by board and size, with the days that it lay unused, and what to throw away first."""
-    from cli.reports.held import print_shelf
-    from cli.reports.terminal import open_console
+    from cli.reports.screen.plan import open_console
+    from cli.reports.screen.shelf import print_shelf
     from nesting.shelf.reserving import reserved_by
     from nesting.shelf.store import history_of, load_shelf, shelf_path
     from nesting.spelling import fold
@@ -96,9 +96,9 @@ def _say_nearest(board: str | None, boards: "Iterable[str]") -> None:
 def _draw(held: "Shelf", picture: Path) -> None:
     from functools import partial
 
-    from cli.reports.folder import replace_file
+    from cli.reports.files.folder import replace_file
     from nesting.drawing.held import draw_shelf
-    from nesting.svg import write_svg
+    from nesting.drawing.svg import write_svg
 
     replace_file(picture, partial(write_svg, draw_shelf(held)))
 
@@ -115,7 +115,7 @@ def _draw(held: "Shelf", picture: Path) -> None:
 @shelf_option
 def add(board: str, width: str, height: str, told: str | None, unit: str | None, **asked: Any) -> None:
     """Put a piece of BOARD on the shelf, WIDTH by HEIGHT, and say which label to write on it."""
-    from nesting.job import ShelfKind, Unit
+    from nesting.model.job import ShelfKind, Unit
     from nesting.shelf.held import Draft, Move, put_on
     from nesting.shelf.store import Edited
 
@@ -195,7 +195,7 @@ def reserve(plan: Path, told: str | None, *, reserved_too: bool) -> None:
 
     PLAN is the folder of its report or its plan.json.
     """
-    from nesting.plan_file import read_plan_file
+    from nesting.plan_file.read import read_plan_file
     from nesting.shelf.booking import booked_of
     from nesting.shelf.reserving import Claims
     from nesting.shelf.reserving import reserve as reserved_for
@@ -227,7 +227,7 @@ def drop(plan: str, told: str | None) -> None:
 
     PLAN is the folder of its report, its plan.json, or the six signs that the list shows after its name.
     """
-    from nesting.plan_file import read_plan_file
+    from nesting.plan_file.read import read_plan_file
     from nesting.shelf.reserving import find_reservation
     from nesting.shelf.store import Edited
 
@@ -266,7 +266,7 @@ def correct(label: str, told: str | None, **asked: Any) -> None:
 
 def _corrected(piece: "HeldPiece", unit: "Unit", asked: dict[str, Any]) -> "HeldPiece":
     from nesting.geometry import Size
-    from nesting.job import ShelfKind
+    from nesting.model.job import ShelfKind
 
     width = piece.size.w if asked["width"] is None else _length(asked["width"], unit, "--width")
     height = piece.size.h if asked["height"] is None else _length(asked["height"], unit, "--height")
@@ -295,8 +295,8 @@ def undo(told: str | None) -> None:
 @shelf_option
 def log(board: str | None, told: str | None) -> None:
     """List what was used when, and how much of each board in all."""
-    from cli.reports.held import print_log
-    from cli.reports.terminal import open_console
+    from cli.reports.screen.plan import open_console
+    from cli.reports.screen.shelf import print_log
     from nesting.shelf.store import history_of, load_shelf, shelf_path
     from nesting.spelling import fold
 
@@ -316,7 +316,7 @@ def log(board: str | None, told: str | None) -> None:
 def _change(
     told: str | None, command: str, edit: "Callable[[Shelf, History], Edited]", unit: "Unit | None" = None
 ) -> "Edited":
-    from nesting.job import Unit
+    from nesting.model.job import Unit
     from nesting.shelf.store import change_shelf, shelf_path
 
     return change_shelf(shelf_path(told), command, edit, unit=unit or Unit.IN, now=now())

@@ -38,8 +38,8 @@ def start(path: Path, listed: Path | None, unit: str, *, folder: bool) -> None:
     print says what to measure of each frame. What is there already is never overwritten.
     """
     from cli.blank_job.content import blank_job
-    from nesting.job import Unit
-    from nesting.plain_list import read_list
+    from nesting.model.job import Unit
+    from nesting.reading.plain_list import read_list
 
     place = _place(path, folder=folder)
     rows = () if listed is None else read_list(listed, Unit(unit))

@@ -9,7 +9,7 @@ from cli.seconds import SECONDS
 
 if TYPE_CHECKING:
     from nesting.geometry import ExactSize
-    from nesting.job import Job, Unit
+    from nesting.model.job import Job, Unit
 
 __all__ = ["till"]
 
@@ -62,13 +62,13 @@ def till(
     """
     from cli.commands.plan import boards_held
     from cli.progress import shown_progress
-    from cli.reports.terminal import open_console
-    from cli.reports.till_words import print_till
-    from nesting.job import When
+    from cli.reports.screen.plan import open_console
+    from cli.reports.screen.till import print_till
+    from nesting.model.job import When
     from nesting.offers import with_discount
     from nesting.options import Options
-    from nesting.read import read_job
-    from nesting.till.till import at_the_till
+    from nesting.reading.job import read_job
+    from nesting.scenarios.till import at_the_till
 
     asked = read_job(job, held=boards_held(shelf))
     openings = _openings(asked, frames)
@@ -83,7 +83,7 @@ def till(
 
 def _openings(job: "Job", frames: tuple[str, ...]) -> "tuple[ExactSize, ...]":
     """Read the sizes asked for; where there are none, take three frames that are common where the job's unit is."""
-    from nesting.job import Unit
+    from nesting.model.job import Unit
 
     usual = ("5x7", "8x10", "11x14") if job.bench.unit is Unit.IN else ("13x18 cm", "18x24 cm", "30x40 cm")
     return tuple(_opening(text, job.bench.unit) for text in frames or usual)
@@ -94,7 +94,7 @@ def _opening(text: str, unit: "Unit") -> "ExactSize":
     from nesting.errors import LengthError, UnreadableError
     from nesting.geometry import ExactSize
     from nesting.lengths import parse_size
-    from nesting.sizes import size_named
+    from nesting.reading.named_sizes import size_named
 
     try:
         named = size_named(text, unit)
@@ -119,10 +119,10 @@ def _held(job: "Job", told: str | None) -> "tuple[Job, dict[str, int]]":
         return job, {}
     from datetime import datetime
 
+    from nesting.scenarios.stocking import yearly_use
     from nesting.shelf.reserving import free_shelf
     from nesting.shelf.stock import with_shelf
     from nesting.shelf.store import history_of, load_shelf, shelf_path
-    from nesting.till.stocking import yearly_use
 
     path = shelf_path(told)
     held = load_shelf(path)

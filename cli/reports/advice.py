@@ -5,12 +5,12 @@ from collections.abc import Iterator, Sequence
 from rich.console import Console
 
 from cli.reports.paragraphs import print_paragraphs, set_in_lines
-from nesting.job import Job, ShelfKind, When
-from nesting.looks import Note, border_notes
+from nesting.bench.proportions import Note, border_notes
+from nesting.model.job import Job, ShelfKind, When
+from nesting.model.plan import Mat
+from nesting.names import UNIT_WORDS, length_words
 from nesting.offers import sells
-from nesting.planned import Mat
 from nesting.sizing import oddities
-from nesting.words import UNIT_WORDS, length_words
 
 __all__ = ["Advice", "border_advice", "print_advice", "print_understood", "size_advice", "understood"]
 

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from cli.reports.sentences import carry_words, listed
-from nesting.comparing import Case, Comparison, Figure
 from nesting.errors import WHOLE_JOB, CannotBeCutError
-from nesting.job import When
+from nesting.model.job import When
 from nesting.money import format_money
+from nesting.scenarios.compare import Case, Comparison, Figure
 
 __all__ = ["AS_OFFERED", "Grid", "answer_words", "discounts", "grids", "off_words", "remarks"]
 

@@ -7,7 +7,7 @@ from rich.console import Console
 from rich.text import Text
 
 from nesting.drawing.fractions import unbroken
-from nesting.words import NO_BREAK
+from nesting.names import NO_BREAK
 
 __all__ = ["print_paragraphs", "set_in_lines"]
 

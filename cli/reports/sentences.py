@@ -6,10 +6,10 @@ from fractions import Fraction
 from itertools import groupby
 
 from nesting.geometry import Size
+from nesting.model.plan import Line, PieceCost, Plan
 from nesting.money import format_money, half_up
-from nesting.planned import Line, PieceCost, Plan
-from nesting.within import Within
-from nesting.words import NO_BREAK, UNIT_WORDS, Names, size_words
+from nesting.names import NO_BREAK, UNIT_WORDS, Names, size_words
+from nesting.scenarios.limits import Within
 
 __all__ = [
     "alike_costs",

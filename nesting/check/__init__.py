@@ -10,7 +10,7 @@ from nesting.check.sizes import size_faults
 from nesting.check.summary import summary_faults
 from nesting.check.trees import tree_faults
 from nesting.errors import LayoutError
-from nesting.planned import Plan
+from nesting.model.plan import Plan
 
 __all__ = ["assert_sound", "broken_rules"]
 

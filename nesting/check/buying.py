@@ -4,9 +4,9 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
-from nesting.job import Job, Offer, Shop
-from nesting.packing.status import SolveStatus
-from nesting.planned import Bought, Line, Plan
+from nesting.model.job import Job, Offer, Shop
+from nesting.model.plan import Bought, Line, Plan
+from nesting.model.status import SolveStatus
 
 __all__ = ["purchase_faults"]
 

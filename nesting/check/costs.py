@@ -4,7 +4,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
-from nesting.planned import Bought, FalloutLeft, FromFallout, OffcutLeft, PieceCost, PlacedMat, Plan
+from nesting.model.plan import Bought, FalloutLeft, FromFallout, OffcutLeft, PieceCost, PlacedMat, Plan
 
 __all__ = ["cost_faults"]
 

@@ -4,9 +4,9 @@ from collections import Counter
 from collections.abc import Iterator
 
 from nesting.geometry import Size
-from nesting.job import Bench, Job, ShelfKind
-from nesting.packing.tree import Offcut, leaves
-from nesting.planned import (
+from nesting.model.cut_tree import Offcut, leaves
+from nesting.model.job import Bench, Job, ShelfKind
+from nesting.model.plan import (
     Bought,
     CutSheet,
     FalloutLeft,

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from nesting.job import Bench, Job, Piece, When
-from nesting.planned import Borders, Mat, PlacedMat, Plan
+from nesting.model.job import Bench, Job, Piece, When
+from nesting.model.plan import Borders, Mat, PlacedMat, Plan
 
 __all__ = ["size_faults"]
 

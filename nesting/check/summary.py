@@ -4,8 +4,8 @@ from collections import Counter
 from collections.abc import Iterator
 from fractions import Fraction
 
-from nesting.packing.tree import Offcut, Placed, leaves
-from nesting.planned import Bought, FromFallout, FromShelf, Plan, Waste
+from nesting.model.cut_tree import Offcut, Placed, leaves
+from nesting.model.plan import Bought, FromFallout, FromShelf, Plan, Waste
 
 __all__ = ["summary_faults"]
 

@@ -3,9 +3,9 @@
 from collections import Counter
 from collections.abc import Iterator
 
-from nesting.job import Bench
-from nesting.packing.tree import Cut, Node, Offcut, Placed, Way, leaves, nodes
-from nesting.planned import CutSheet, PlacedMat, Plan
+from nesting.model.cut_tree import Cut, Node, Offcut, Placed, Way, leaves, nodes
+from nesting.model.job import Bench
+from nesting.model.plan import CutSheet, PlacedMat, Plan
 
 __all__ = ["tree_faults"]
 

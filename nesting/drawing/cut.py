@@ -2,10 +2,10 @@
 
 from fractions import Fraction
 
-from nesting.cutting_list import StraightCut
+from nesting.bench.cutting_list import StraightCut
 from nesting.drawing.shapes import Drawing, Line, Rectangle, Shape, hatching
 from nesting.geometry import Size
-from nesting.sides import Edge
+from nesting.model.sides import Edge
 
 __all__ = ["draw_cut"]
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
-from nesting.words import NO_BREAK
+from nesting.names import NO_BREAK
 
 __all__ = ["Level", "Run", "runs", "unbroken"]
 

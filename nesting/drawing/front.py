@@ -5,9 +5,9 @@ from fractions import Fraction
 
 from nesting.drawing.mat import BLANK, INK, LETTER, PAGE, PAPER, PENCIL, ROOM, View, border_words
 from nesting.drawing.shapes import Anchor, Drawing, Rectangle, Shape, Text
-from nesting.job import Bench, Piece
-from nesting.planned import Mat
-from nesting.words import size_words
+from nesting.model.job import Bench, Piece
+from nesting.model.plan import Mat
+from nesting.names import size_words
 
 __all__ = ["draw_front"]
 

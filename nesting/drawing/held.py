@@ -6,10 +6,10 @@ from fractions import Fraction
 from nesting.drawing.labels import label_shapes, paragraph
 from nesting.drawing.shapes import Drawing, Rectangle, Shape, Text
 from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM
+from nesting.names import NO_BREAK, keep_together
 from nesting.shelf.ageing import Pile, piles
 from nesting.shelf.held import HeldPiece, Shelf
 from nesting.shelf.text import size_text
-from nesting.words import NO_BREAK, keep_together
 
 __all__ = ["draw_shelf"]
 

@@ -4,14 +4,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from nesting.bench import MatWork
+from nesting.bench.bevels import MatWork
 from nesting.drawing.lettering import text_width
 from nesting.drawing.shapes import Anchor, Drawing, Line, Rectangle, Shape, Text
 from nesting.geometry import Size
-from nesting.job import Bench
-from nesting.planned import Borders
-from nesting.sides import Edge
-from nesting.words import length_words
+from nesting.model.job import Bench
+from nesting.model.plan import Borders
+from nesting.model.sides import Edge
+from nesting.names import length_words
 
 __all__ = ["BLANK", "INK", "LETTER", "PAGE", "PAPER", "PENCIL", "ROOM", "View", "border_words", "draw_mat"]
 

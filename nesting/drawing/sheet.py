@@ -6,14 +6,14 @@ from fractions import Fraction
 from itertools import count
 from typing import assert_never
 
+from nesting.bench.rounds import leftover_names
 from nesting.drawing.labels import Label, label_shapes, paragraph
 from nesting.drawing.lettering import text_width
 from nesting.drawing.shapes import Anchor, Drawing, Line, Rectangle, Shape, Text, hatching
 from nesting.geometry import Point, Size
 from nesting.lengths import TICKS_PER_MM
-from nesting.money import half_up
-from nesting.packing.tree import Offcut, Placed, leaves
-from nesting.planned import (
+from nesting.model.cut_tree import Offcut, Placed, leaves
+from nesting.model.plan import (
     CutSheet,
     FalloutLeft,
     FromFallout,
@@ -21,8 +21,8 @@ from nesting.planned import (
     PlacedMat,
     Plan,
 )
-from nesting.tidy import leftover_names
-from nesting.words import NO_BREAK, UNIT_WORDS, Names, keep_together, length_words, ruler_size_words, size_words
+from nesting.money import half_up
+from nesting.names import NO_BREAK, UNIT_WORDS, Names, keep_together, length_words, ruler_size_words, size_words
 
 __all__ = ["FROM_THE_BACK", "draw_sheet", "draw_sheets"]
 

@@ -8,8 +8,8 @@ from typing import assert_never
 
 import pandas as pd
 
-from nesting.job import Bench
 from nesting.lengths import format_length, round_near
+from nesting.model.job import Bench
 
 __all__ = ["Kind", "build"]
 

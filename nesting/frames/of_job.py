@@ -6,9 +6,9 @@ import pandas as pd
 
 from nesting.frames.build import Kind, build
 from nesting.geometry import ExactSize
-from nesting.job import Job, Piece, When
+from nesting.model.job import Job, Piece, When
+from nesting.model.plan import Mat
 from nesting.offers import unit_price
-from nesting.planned import Mat
 from nesting.sizing import size_pieces
 
 __all__ = ["SIZE_COLUMNS", "offers", "pieces", "size_cells", "sizes"]
@@ -89,7 +89,7 @@ def pieces(job: Job, *, ticks: bool = False) -> pd.DataFrame:
     Examples
     --------
     >>> from nesting.data import data_path
-    >>> from nesting.read import read_job
+    >>> from nesting.reading.job import read_job
     >>> demo = pieces(read_job(str(data_path("demo"))))
     >>> demo.loc[0, ["piece", "opening_width", "seen_height", "boards", "quote"]].tolist()
     ['Sea holly', '15 1/4', '13 1/2', 'chalk', Decimal('26.00')]
@@ -149,7 +149,7 @@ def offers(job: Job, *, ticks: bool = False) -> pd.DataFrame:
     Examples
     --------
     >>> from nesting.data import data_path
-    >>> from nesting.read import read_job
+    >>> from nesting.reading.job import read_job
     >>> demo = offers(read_job(str(data_path("demo"))))
     >>> demo.loc[0, ["shop", "board", "width", "price", "discount", "paid"]].tolist()
     ['Lantern Crafts', 'any', '32', Decimal('9.80'), Decimal('40'), Decimal('5.88')]
@@ -203,7 +203,7 @@ def sizes(job: Job, when: When = When.NOW, *, ticks: bool = False) -> pd.DataFra
     Examples
     --------
     >>> from nesting.data import data_path
-    >>> from nesting.read import read_job
+    >>> from nesting.reading.job import read_job
     >>> demo = sizes(read_job(str(data_path("demo"))))
     >>> demo.loc[0, ["mat", "piece", "blank_width", "left", "top", "bottom", "window_width"]].tolist()
     ['M1', 'Sea holly', '15 1/8', '2 5/16', '2 5/8', '3 1/8', '10 1/2']

@@ -7,11 +7,11 @@ from typing import assert_never
 
 import pandas as pd
 
+from nesting.bench.rounds import lefts
 from nesting.frames.build import Kind, build
 from nesting.frames.of_job import SIZE_COLUMNS, size_cells
-from nesting.planned import Bought, CutSheet, FalloutLeft, FromFallout, FromShelf, PieceCost, Plan
+from nesting.model.plan import Bought, CutSheet, FalloutLeft, FromFallout, FromShelf, PieceCost, Plan
 from nesting.spelling import without_mark
-from nesting.tidy import lefts
 
 __all__ = ["costs", "costs_by_group", "leftovers", "mats", "purchase", "sheets"]
 

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 import pandas as pd
 
-from nesting.comparing import Case, Comparison
 from nesting.frames.build import Kind, build
+from nesting.scenarios.compare import Case, Comparison
 
 __all__ = ["comparison"]
 
@@ -28,7 +28,7 @@ def comparison(compared: Comparison) -> pd.DataFrame:
     Parameters
     ----------
     compared : Comparison
-        What `nesting.comparing.compare` returned.
+        What `nesting.scenarios.compare.compare` returned.
 
     Returns
     -------

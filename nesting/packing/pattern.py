@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from nesting.geometry import Point, Size
-from nesting.packing.tree import Cut, Node, Offcut, Placed, Way
+from nesting.model.cut_tree import Cut, Node, Offcut, Placed, Way
 
 __all__ = [
     "Part",

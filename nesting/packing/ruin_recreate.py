@@ -13,10 +13,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from nesting.geometry import Size
+from nesting.model.cut_tree import Way
 from nesting.packing.engine import Engine, Ints
 from nesting.packing.pattern import Part, from_recipe
 from nesting.packing.ruin_recreate_kernels import UNCUT
-from nesting.packing.tree import Way
 
 __all__ = ["RuinRecreate", "Stock"]
 

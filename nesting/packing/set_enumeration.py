@@ -24,13 +24,13 @@ from typing import Any
 from ortools.linear_solver import pywraplp
 
 from nesting.geometry import Size
+from nesting.model.cut_tree import Way
 from nesting.packing.engine import Ints
 from nesting.packing.interrupts import LeaveAlone
 from nesting.packing.pattern import Part, Split, filled, freed, gaps, legal, mirrored
 from nesting.packing.pricing import Pricer, ValidInequality
 from nesting.packing.ruin_recreate import RuinRecreate, Stock
 from nesting.packing.stop import Stop
-from nesting.packing.tree import Way
 
 __all__ = ["Decision", "Verdict", "decide"]
 

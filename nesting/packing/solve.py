@@ -8,6 +8,7 @@ everything from master solutions cheaper than the incumbent, by search or by an 
 
 from dataclasses import dataclass, replace
 
+from nesting.model.status import SolveStatus
 from nesting.packing.board_preference import improve_preference
 from nesting.packing.board_searches import (
     TURN,
@@ -27,7 +28,6 @@ from nesting.packing.primal import PrimalSearch
 from nesting.packing.restricted_master import RestrictedMaster
 from nesting.packing.solution import Solution
 from nesting.packing.state import SolverState
-from nesting.packing.status import SolveStatus
 from nesting.packing.stop import Stop
 
 __all__ = ["Report", "Result", "begin", "load_compiled", "solve"]

@@ -15,9 +15,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from nesting.geometry import Size
+from nesting.model.cut_tree import Way
 from nesting.packing.engine import Engine, Ints
 from nesting.packing.pattern import Part, Split, freed
-from nesting.packing.tree import Way
 
 __all__ = ["Subsets", "list_subsets"]
 

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from nesting.geometry import ExactSize
-from nesting.job import Job, Piece
-from nesting.tables import RawTable
+from nesting.model.job import Job, Piece
+from nesting.reading.tables import RawTable
 
 __all__ = ["Asked", "Frame"]
 

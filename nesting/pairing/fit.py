@@ -8,15 +8,15 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from nesting.bench.proportions import MOST_CROPPED, wanted_border
 from nesting.errors import JobError
 from nesting.geometry import ExactSize, Size
-from nesting.job import Bench, Job, Piece, Unit, When
 from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM, round_down, round_near, round_up
-from nesting.looks import MOST_CROPPED, wanted_border
+from nesting.model.job import Bench, Job, Piece, Unit, When
+from nesting.model.plan import Mat
 from nesting.money import half_up
 from nesting.offers import sells, unit_price
 from nesting.pairing.asked import Frame
-from nesting.planned import Mat
 from nesting.sizing import size_pieces
 
 __all__ = ["NARROWEST", "STEP", "Fit", "Points", "Prices", "Refused", "Weights", "board_prices", "fit_picture"]

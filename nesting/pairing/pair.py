@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from nesting.errors import CannotBeCutError, Obstacle
-from nesting.job import Piece
+from nesting.model.job import Piece
 from nesting.pairing.asked import Asked, Frame
 from nesting.pairing.fit import Fit, Prices, Refused, Weights, board_prices, fit_picture
 from nesting.pairing.match import Counts, assign

@@ -5,17 +5,17 @@ from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
-from nesting.alternatives import BoardNames
-from nesting.columns import TABLES, Table, table_named
 from nesting.errors import Fault, JobError
-from nesting.fields import Row
 from nesting.geometry import ExactSize
-from nesting.job import Bench, Job, Piece, Unit
+from nesting.model.job import Bench, Job, Piece, Unit
 from nesting.pairing.asked import Asked, Frame
 from nesting.pairing.tables import FRAMES, PICTURES
-from nesting.read import in_order, job_of, refuse_twice, table_rows
-from nesting.rows import bench_of, piece_of
-from nesting.tables import RawJob, raw_tables
+from nesting.reading.alternatives import BoardNames
+from nesting.reading.columns import TABLES, Table, table_named
+from nesting.reading.fields import Row
+from nesting.reading.job import in_order, job_of, refuse_twice, table_rows
+from nesting.reading.rows import bench_of, piece_of
+from nesting.reading.tables import RawJob, raw_tables
 
 __all__ = ["read_pairing"]
 

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from nesting.columns import NOTES, Column, Kind, Table, table_named
+from nesting.reading.columns import NOTES, Column, Kind, Table, table_named
 
 __all__ = ["FRAMES", "OF_THE_FRAME", "PICTURES"]
 

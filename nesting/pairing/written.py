@@ -3,15 +3,15 @@
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
-from nesting.columns import Column, Kind, table_named
 from nesting.errors import LengthError
-from nesting.job import Bench, Unit
 from nesting.lengths import TICKS_PER_MM, format_length, parse_length
+from nesting.model.job import Bench, Unit
 from nesting.pairing.asked import Asked
 from nesting.pairing.pair import Match, Pairing
 from nesting.pairing.tables import OF_THE_FRAME
+from nesting.reading.columns import Column, Kind, table_named
+from nesting.reading.tables import RawTable
 from nesting.spelling import fold
-from nesting.tables import RawTable
 
 __all__ = ["Rows", "job_tables", "pieces_table"]
 

@@ -10,15 +10,15 @@ from dataclasses import dataclass
 from datetime import date
 from typing import assert_never
 
+from nesting.bench.rounds import leftover_names
 from nesting.geometry import Size
-from nesting.job import ShelfKind
-from nesting.plan_file import PlanFile, PlannedSheet, Spare
-from nesting.planned import Bought, FalloutLeft, FromFallout, FromShelf, Mat, OffcutLeft, PlacedMat
+from nesting.model.job import ShelfKind
+from nesting.model.plan import Bought, FalloutLeft, FromFallout, FromShelf, Mat, OffcutLeft, PlacedMat
+from nesting.plan_file.read import PlanFile, PlannedSheet, Spare
 from nesting.shelf.held import Draft, HeldPiece, Move, Shelf, ShelfChangeError, put_on, take_off
 from nesting.shelf.history import History, Reservation
 from nesting.shelf.reserving import Claims, reserve_rest
 from nesting.shelf.sources import left_label
-from nesting.tidy import leftover_names
 
 __all__ = ["SPARE", "Booking", "Cut", "again", "book", "booked_of", "spare_name"]
 

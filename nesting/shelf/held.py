@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from nesting.geometry import Size
-from nesting.job import ShelfKind, Unit
+from nesting.model.job import ShelfKind, Unit
 from nesting.spelling import fold
 
 __all__ = ["Draft", "HeldPiece", "Move", "Shelf", "ShelfChangeError", "label_number", "put_on", "take_off"]

@@ -5,11 +5,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from nesting.bench.rounds import leftover_names
 from nesting.geometry import ExactSize, Size
-from nesting.job import Job, Piece, ShelfKind, ShelfPiece, When
+from nesting.model.job import Job, Piece, ShelfKind, ShelfPiece, When
+from nesting.model.plan import FalloutLeft, Mat, OffcutLeft, PlacedMat
 from nesting.offers import offers_after
-from nesting.plan_file import Again, PlanFile
-from nesting.planned import FalloutLeft, Mat, OffcutLeft, PlacedMat
+from nesting.plan_file.read import Again, PlanFile
 from nesting.shelf.booking import SPARE, booked_of, spare_name
 from nesting.shelf.held import Shelf
 from nesting.shelf.history import History, Reservation
@@ -19,7 +20,6 @@ from nesting.shelf.stock import with_shelf
 from nesting.shelf.store import Edited
 from nesting.sizing import size_pieces
 from nesting.spelling import fold
-from nesting.tidy import leftover_names
 
 __all__ = ["again_of", "job_again", "reserve_again"]
 

@@ -5,7 +5,7 @@ from collections.abc import Collection, Mapping
 from contextlib import suppress
 from dataclasses import replace
 
-from nesting.plan_file import PlanFile, PlannedSheet
+from nesting.plan_file.read import PlanFile, PlannedSheet
 from nesting.shelf.held import HeldPiece, Shelf, ShelfChangeError
 from nesting.shelf.history import History, Reservation
 from nesting.shelf.sources import finder, takes

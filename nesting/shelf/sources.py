@@ -5,8 +5,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from nesting.geometry import Size
-from nesting.plan_file import PlanFile, PlannedSheet
-from nesting.planned import FromShelf
+from nesting.model.plan import FromShelf
+from nesting.plan_file.read import PlanFile, PlannedSheet
 from nesting.shelf.held import HeldPiece, Shelf, ShelfChangeError
 from nesting.shelf.history import Change, History
 from nesting.shelf.text import size_text

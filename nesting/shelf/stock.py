@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from nesting.errors import Fault, JobError
-from nesting.job import Job, ShelfKind, ShelfPiece
-from nesting.lookalike import lookalike_warnings
-from nesting.planned import FromShelf, Plan
+from nesting.model.job import Job, ShelfKind, ShelfPiece
+from nesting.model.plan import FromShelf, Plan
+from nesting.reading.lookalike import lookalike_warnings
 from nesting.shelf.held import Shelf
 from nesting.spelling import fold
 

@@ -18,7 +18,7 @@ from filelock import FileLock, Timeout
 from platformdirs import user_data_path
 
 from nesting.errors import ShelfError
-from nesting.job import Unit
+from nesting.model.job import Unit
 from nesting.shelf.held import Move, Shelf, ShelfChangeError
 from nesting.shelf.history import Change, History, Mark, Reservation, append_change, append_mark, read_history
 from nesting.shelf.text import read_shelf, shelf_text

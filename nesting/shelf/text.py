@@ -10,15 +10,15 @@ import re
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime
 
-from nesting.columns import ANY, NOTES, Column, Kind, Table, plain_key
 from nesting.errors import Fault, ShelfError
-from nesting.fields import Row, rows_of
 from nesting.geometry import Size
-from nesting.job import ShelfKind, Unit
 from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM, format_length, round_down
+from nesting.model.job import ShelfKind, Unit
+from nesting.reading.columns import ANY, NOTES, Column, Kind, Table, plain_key
+from nesting.reading.fields import Row, rows_of
+from nesting.reading.tables import RawRow, RawTable, UnreadableFileError, csv_rows
 from nesting.shelf.held import HeldPiece, Shelf, label_number
 from nesting.spelling import Spellings, fold
-from nesting.tables import RawRow, RawTable, UnreadableFileError, csv_rows
 
 __all__ = ["COLUMNS", "FORMAT", "read_shelf", "shelf_text", "size_text"]
 

@@ -18,7 +18,9 @@ from pathlib import Path
 from random import Random
 from unittest.mock import patch
 
-from nesting.job import Job, When
+from nesting.model.job import Job, When
+from nesting.model.plan import Plan
+from nesting.model.status import SolveStatus
 from nesting.options import Options
 from nesting.packing.board_searches import TURN, add_patterns, adopt_assignment, improve, open_searches
 from nesting.packing.incumbent import Incumbent
@@ -29,11 +31,9 @@ from nesting.packing.pricing import ValidInequality
 from nesting.packing.primal import PrimalSearch
 from nesting.packing.restricted_master import RestrictedMaster
 from nesting.packing.solve import OPENING, Result, begin
-from nesting.packing.status import SolveStatus
 from nesting.packing.stop import Stop
 from nesting.plan import make_plan
-from nesting.planned import Plan
-from nesting.read import read_job
+from nesting.reading.job import read_job
 from tests.benchmarks.asking import ask_reference, has_reference
 from tests.benchmarks.generate import KINDS, Rectangles, as_rectangles, make_tables, write_job
 from tests.benchmarks.measures import REFERENCE, Task, measured

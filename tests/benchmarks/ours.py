@@ -7,7 +7,7 @@ import json
 import sys
 
 from nesting.plan import Progress, make_plan
-from nesting.read import read_job
+from nesting.reading.job import read_job
 
 
 def main(folder: str, seconds: float) -> None:

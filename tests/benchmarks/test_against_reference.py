@@ -3,7 +3,7 @@
 import pytest
 
 from nesting.plan import make_plan
-from nesting.read import read_job
+from nesting.reading.job import read_job
 from tests.benchmarks.asking import ask_reference
 from tests.benchmarks.generate import Rectangles, as_rectangles, make_tables, write_job
 from tests.benchmarks.measures import REFERENCE, Task, measured

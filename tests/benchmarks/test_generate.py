@@ -2,8 +2,8 @@
 
 import pytest
 
-from nesting.job import When
-from nesting.read import read_job
+from nesting.model.job import When
+from nesting.reading.job import read_job
 from nesting.sizing import size_pieces
 from tests.benchmarks.generate import KINDS, as_rectangles, make_tables, write_job
 

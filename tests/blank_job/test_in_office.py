@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import openpyxl
 
-from nesting.read import read_job
+from nesting.reading.job import read_job
 from tests.blank_job.written import written
 from tests.jobs import OFFERS, PIECES, faults
 

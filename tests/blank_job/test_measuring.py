@@ -8,9 +8,9 @@ import pytest
 
 from cli.blank_job.measuring import HEADINGS, explained, measuring_rows, write_measuring_page
 from cli.blank_job.workbook import MEASURING_SHEET
-from nesting.job import Unit
 from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM, parse_length
-from nesting.read import read_job
+from nesting.model.job import Unit
+from nesting.reading.job import read_job
 from tests.blank_job.written import written
 
 

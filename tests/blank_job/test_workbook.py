@@ -6,11 +6,11 @@ import openpyxl
 import pytest
 
 from cli.blank_job.workbook import GUIDE_SHEET, MEASURING_SHEET
-from nesting.columns import BENCH, TABLES, Kind
-from nesting.job import Unit
-from nesting.plain_list import read_list
+from nesting.model.job import Unit
 from nesting.plan import make_plan
-from nesting.read import read_job
+from nesting.reading.columns import BENCH, TABLES, Kind
+from nesting.reading.job import read_job
+from nesting.reading.plain_list import read_list
 from nesting.sizing import size_pieces, warnings
 from tests.blank_job.written import written
 

@@ -4,7 +4,7 @@ import io
 
 from cli.blank_job.content import blank_job
 from cli.blank_job.workbook import write_blank_workbook
-from nesting.job import Unit
+from nesting.model.job import Unit
 
 
 def written(path, unit=Unit.IN, listed=()):

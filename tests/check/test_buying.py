@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from nesting.check.buying import purchase_faults
 from nesting.geometry import Size
-from nesting.planned import Line
+from nesting.model.plan import Line
 from tests.builders import make_offer
 from tests.planting import with_bench, with_line, with_offer, with_purchase, with_shop
 from tests.sound import sound_plan

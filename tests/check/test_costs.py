@@ -7,7 +7,7 @@ import pytest
 from nesting.check.costs import cost_faults
 from nesting.costing import cost_pieces, summarise
 from nesting.geometry import Size
-from nesting.planned import Line, Purchase
+from nesting.model.plan import Line, Purchase
 from tests.planting import with_cost, with_summary
 from tests.sound import PURCHASE, nested_by_hand, sound_plan
 

@@ -1,7 +1,7 @@
 """Sheets and leftovers at the edge of what the checker lets pass."""
 
 from nesting.check.sheets import sheet_faults
-from nesting.planned import FromFallout
+from nesting.model.plan import FromFallout
 from tests.builders import exact
 from tests.planting import with_bench, with_left, with_sheet
 from tests.sound import S5, sound_plan

@@ -4,7 +4,7 @@ import pytest
 
 from nesting.check.summary import summary_faults
 from nesting.geometry import Size
-from nesting.planned import Line, Waste
+from nesting.model.plan import Line, Waste
 from tests.builders import exact
 from tests.planting import with_bench, with_cost, with_purchase, with_summary
 from tests.sound import sound_plan

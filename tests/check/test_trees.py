@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from nesting.check.trees import tree_faults
 from nesting.geometry import Point, Size
-from nesting.packing.tree import Offcut
+from nesting.model.cut_tree import Offcut
 from tests.planting import changed, with_bench, with_root, with_sheet
 from tests.sound import S1, sound_plan
 

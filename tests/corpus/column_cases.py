@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from nesting.columns import BENCH, NOTES, TABLES, Column, Kind
+from nesting.reading.columns import BENCH, NOTES, TABLES, Column, Kind
 from tests.corpus.case import Case, Rows, sound, with_cell
 
 _NOT_A_LENGTH = ("eleven", "1e308", "NaN", "1/0", "1,234", "٣", "2026-03-08", "11 5/4", "11 nm", "TRUE", "999999")

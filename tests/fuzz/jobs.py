@@ -8,7 +8,7 @@ from pathlib import Path
 
 import openpyxl
 
-from nesting.columns import BENCH, TABLES, Column, Kind
+from nesting.reading.columns import BENCH, TABLES, Column, Kind
 from tests.fuzz.texts import nasty_text
 
 __all__ = ["Tables", "as_tables", "sound_job", "spoil", "write_folder", "write_job"]

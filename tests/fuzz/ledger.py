@@ -11,8 +11,8 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
-from nesting.job import Unit
 from nesting.lengths import parse_length, round_down
+from nesting.model.job import Unit
 from tests.fuzz.books import Cutting, booking_faults, content, to_be_cut
 from tests.fuzz.colliding import plain
 

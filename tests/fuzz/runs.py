@@ -16,8 +16,8 @@ from pathlib import Path
 
 from cli.main import run
 from nesting.errors import LengthError
-from nesting.job import Unit
 from nesting.lengths import format_length, parse_length, parse_size
+from nesting.model.job import Unit
 from tests.fuzz.jobs import sound_job, spoil, write_folder, write_job
 from tests.fuzz.switches import draw_switches, options, switched_job
 from tests.fuzz.texts import length_text

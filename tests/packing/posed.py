@@ -5,10 +5,10 @@ from fractions import Fraction
 from math import floor
 
 from nesting.geometry import Point, Size
+from nesting.model.status import SolveStatus
 from nesting.packing.instance import Held, Instance, Lot, Priced, Till
 from nesting.packing.pattern import cut_tree
 from nesting.packing.solve import solve
-from nesting.packing.status import SolveStatus
 from nesting.packing.stop import Stop
 from tests.packing.trees import items_of, unsound
 

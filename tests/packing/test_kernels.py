@@ -5,12 +5,12 @@ import random
 import pytest
 
 from nesting.geometry import Size
+from nesting.model.cut_tree import Way
 from nesting.packing.engine import compiled, interpreted
 from nesting.packing.pattern import contents, from_recipe, legal
 from nesting.packing.pricing import Pricer
 from nesting.packing.ruin_recreate import RuinRecreate, Stock
 from nesting.packing.ruin_recreate_kernels import LEVEL, UPRIGHT, fill, split, ways
-from nesting.packing.tree import Way
 
 NO_LIMIT = 10**12
 TYPES = [Size(7, 19), Size(13, 11), Size(5, 23), Size(17, 29), Size(53, 3)]

@@ -3,8 +3,8 @@
 import pytest
 
 from nesting.geometry import Point, Size
+from nesting.model.cut_tree import Cut, Offcut, Placed, Way
 from nesting.packing.pattern import Split, contents, cut_tree, filled, from_recipe, gaps, legal
-from nesting.packing.tree import Cut, Offcut, Placed, Way
 from tests.packing.trees import unsound
 
 UPRIGHT, LEVEL = Way.UPRIGHT, Way.LEVEL

@@ -1,9 +1,9 @@
 """What is done to a complete cutting before it is kept."""
 
 from nesting.geometry import Size
+from nesting.model.cut_tree import Way
 from nesting.packing.pattern import Split, contents
 from nesting.packing.solution import Sheet, spread, without_surplus
-from nesting.packing.tree import Way
 from tests.packing.posed import held, instance, lots, offer
 
 

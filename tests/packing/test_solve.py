@@ -9,11 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.geometry import Size
+from nesting.model.status import SolveStatus
 from nesting.packing.engine import compiled
 from nesting.packing.instance import Lot
 from nesting.packing.pools import Pools
 from nesting.packing.solve import begin, load_compiled, solve
-from nesting.packing.status import SolveStatus
 from nesting.packing.stop import Stop
 from tests.packing.posed import answered, held, instance, lots, offer, proven, till, wrong_with
 from tests.published.test_fewest_sheets import MV_9, pieces

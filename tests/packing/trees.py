@@ -1,6 +1,6 @@
 """What every cut tree must keep, told again without the package's own checker."""
 
-from nesting.packing.tree import Cut, Offcut, Placed, Way, leaves
+from nesting.model.cut_tree import Cut, Offcut, Placed, Way, leaves
 
 __all__ = ["items_of", "unsound"]
 

@@ -5,7 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from nesting.geometry import ExactSize, Size
-from nesting.job import Unit
+from nesting.model.job import Unit
 from nesting.pairing import Fit, Points, Refused, Weights, fit_picture
 from nesting.pairing.asked import Frame
 from nesting.pairing.fit import board_prices

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from nesting.errors import CannotBeCutError
 from nesting.geometry import ExactSize, Size
-from nesting.job import Unit
+from nesting.model.job import Unit
 from nesting.pairing import Asked, Fit, Frame, Weights, fit_picture, pair
 from nesting.pairing.fit import board_prices
 from tests.builders import make_bench, make_job, make_offer, make_piece

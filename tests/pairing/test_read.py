@@ -4,12 +4,12 @@ from fractions import Fraction
 
 import pytest
 
-from nesting.columns import table_named
 from nesting.errors import JobError
 from nesting.geometry import ExactSize
-from nesting.job import Unit
 from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM
+from nesting.model.job import Unit
 from nesting.pairing import FRAMES, PICTURES, job_tables, pair, pieces_table, read_pairing
+from nesting.reading.columns import table_named
 
 FRAME = "frame,opening width,opening height"
 PICTURE = "picture,picture width,picture height"

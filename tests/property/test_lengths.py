@@ -5,8 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from nesting.errors import LengthError
-from nesting.job import Unit
 from nesting.lengths import format_length, parse_length, parse_size, round_down, round_near, round_up
+from nesting.model.job import Unit
 
 BINARY_RULERS = st.sampled_from([127 * 2**n for n in range(8)])
 METRIC_RULERS = st.sampled_from([16, 64, 160, 320, 640, 1280, 3200])

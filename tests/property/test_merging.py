@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.geometry import Point, Size
-from nesting.merging import merge_offcuts
-from nesting.packing.tree import Cut, Offcut, Placed, Way, leaves, nodes
+from nesting.model.cut_tree import Cut, Offcut, Placed, Way, leaves, nodes
+from nesting.packing.merge_offcuts import merge_offcuts
 from tests.packing.trees import items_of, unsound
 
 # Few sides, so that neighbours often end alike.

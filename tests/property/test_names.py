@@ -8,9 +8,9 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
-from nesting.job import Job
+from nesting.model.job import Job
 from nesting.plan import make_plan
-from nesting.read import read_job
+from nesting.reading.job import read_job
 
 BOARDS = ("café noir", "crème", "moos grün", "sage", "black/white", "fir, old", "ångström")
 SHOPS = ("Ateliér", "Nook & Søn")

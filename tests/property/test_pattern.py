@@ -6,10 +6,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.geometry import Point, Size
+from nesting.model.cut_tree import Placed, leaves
 from nesting.packing.engine import interpreted
 from nesting.packing.pattern import contents, cut_tree, legal
 from nesting.packing.ruin_recreate import RuinRecreate, Stock
-from nesting.packing.tree import Placed, leaves
 from tests.packing.trees import items_of, unsound
 
 SIDES = st.sampled_from([3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37])

@@ -6,19 +6,19 @@ from fractions import Fraction
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from nesting.bench import by_hand, mat_work
-from nesting.bench import settings as bevel_settings
+from nesting.bench.bevels import by_hand, mat_work
+from nesting.bench.bevels import settings as bevel_settings
+from nesting.bench.cut_order import cutting_list
+from nesting.bench.cutting_list import line_of
+from nesting.bench.rounds import rounds
 from nesting.check import broken_rules
-from nesting.cut_order import cutting_list
-from nesting.cutting_list import line_of
 from nesting.errors import CannotBeCutError
 from nesting.geometry import Size
-from nesting.job import ShelfKind, Unit
 from nesting.lengths import round_near
-from nesting.packing.tree import Offcut, leaves
+from nesting.model.cut_tree import Offcut, leaves
+from nesting.model.job import ShelfKind, Unit
+from nesting.model.plan import Bought, FalloutLeft, FromFallout, FromShelf, OffcutLeft
 from nesting.plan import make_plan
-from nesting.planned import Bought, FalloutLeft, FromFallout, FromShelf, OffcutLeft
-from nesting.tidy import rounds
 from tests.builders import exact, make_bench, make_board, make_job, make_offer, make_piece, make_shelf, make_shop
 from tests.paper import bevel, execute
 

@@ -7,9 +7,9 @@ from functools import cache
 import pytest
 
 from cli.reports.sentences import group_totals
-from nesting.packing.tree import Placed, leaves
+from nesting.model.cut_tree import Placed, leaves
+from nesting.model.plan import FromFallout
 from nesting.plan import make_plan
-from nesting.planned import FromFallout
 from tests.small_jobs import small_job
 
 JOBS = pytest.mark.parametrize("seed", range(1000, 1100))

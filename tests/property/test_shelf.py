@@ -12,11 +12,11 @@ from hypothesis import strategies as st
 
 from nesting.errors import ShelfError
 from nesting.geometry import Size
-from nesting.job import ShelfKind, Unit
-from nesting.packing.tree import Offcut, leaves
+from nesting.model.cut_tree import Offcut, leaves
+from nesting.model.job import ShelfKind, Unit
+from nesting.model.plan import FalloutLeft, FromFallout
 from nesting.plan import make_plan
-from nesting.plan_file import read_plan_file
-from nesting.planned import FalloutLeft, FromFallout
+from nesting.plan_file.read import read_plan_file
 from nesting.shelf.booking import Cut, book
 from nesting.shelf.held import HeldPiece, Shelf
 from nesting.shelf.stock import with_shelf

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from nesting.check.sizes import size_faults
 from nesting.geometry import ExactSize, Size
-from nesting.job import When
-from nesting.planned import PlacedMat
+from nesting.model.job import When
+from nesting.model.plan import PlacedMat
 from nesting.sizing import size_pieces
 from tests.builders import exact, make_bench, make_job, make_piece
 from tests.sound import sound_plan

@@ -1,9 +1,10 @@
 """Settings of the cutter that follow from how a mat lies on it, worked by hand."""
 
-from nesting.bench import settings
-from nesting.sides import Edge
-from tests.handmade import inches, size
 from tests.test_bench import work
+
+from nesting.bench.bevels import settings
+from nesting.model.sides import Edge
+from tests.handmade import inches, size
 
 
 def test_going_round_each_cut_has_its_own_border_and_ends_at_the_next():

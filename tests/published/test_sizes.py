@@ -4,9 +4,9 @@ from itertools import pairwise
 
 import pytest
 
-from nesting.job import Unit
 from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM
-from nesting.sizes import named_sizes, size_named
+from nesting.model.job import Unit
+from nesting.reading.named_sizes import named_sizes, size_named
 from tests.published.test_units import ISO_216
 
 BY_NAME = {size.name: size for size in named_sizes()}

@@ -2,9 +2,9 @@
 
 import pytest
 
-from nesting.job import When
+from nesting.model.job import When
 from nesting.plan import Options, make_plan
-from nesting.read import read_job
+from nesting.reading.job import read_job
 
 PIECES = "piece,quantity,opening width,opening height,boards\nfern,{},29,37,sage\n"
 OFFERS = "shop,board,sheet width,sheet height,price,discount\nnook,sage,31,41,{},{}\n"

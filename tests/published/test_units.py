@@ -4,8 +4,8 @@ from fractions import Fraction
 
 import pytest
 
-from nesting.job import Unit
 from nesting.lengths import TICKS_PER_MM, format_length, parse_length, parse_size
+from nesting.model.job import Unit
 from nesting.money import half_up, parse_money, parse_percent, share
 
 # ISO 216:2007, in mm.

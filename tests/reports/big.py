@@ -4,9 +4,9 @@ from dataclasses import replace
 from fractions import Fraction
 
 from nesting.geometry import Point, Size
-from nesting.job import Unit
-from nesting.packing.tree import Placed
-from nesting.planned import Bought, CutSheet, FalloutLeft, Mat, PieceCost, PlacedMat, Plan, Purchase, Window
+from nesting.model.cut_tree import Placed
+from nesting.model.job import Unit
+from nesting.model.plan import Bought, CutSheet, FalloutLeft, Mat, PieceCost, PlacedMat, Plan, Purchase, Window
 from tests.handmade import bench, inches, job, piece, plan, size
 
 BLANK, WINDOW = size("11", "14"), size("7", "10")

@@ -4,16 +4,16 @@ from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
-from nesting.comparing import Case, Comparison, Figure
 from nesting.errors import WHOLE_JOB, CannotBeCutError, Obstacle
 from nesting.geometry import ExactSize
-from nesting.job import When
+from nesting.model.job import When
+from nesting.model.plan import Line, Plan, Purchase
 from nesting.options import Left
-from nesting.planned import Line, Plan, Purchase
-from nesting.till.room_left import Fewer, HowMany
-from nesting.till.shortages import Instead, Shortage
-from nesting.till.stocking import Extra
-from nesting.till.till import Till
+from nesting.scenarios.compare import Case, Comparison, Figure
+from nesting.scenarios.room_left import Fewer, HowMany
+from nesting.scenarios.shortages import Instead, Shortage
+from nesting.scenarios.stocking import Extra
+from nesting.scenarios.till import Till
 from tests.handmade import inches, plan, size
 
 SHEET = size("32", "40")

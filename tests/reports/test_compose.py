@@ -4,13 +4,13 @@ import re
 from dataclasses import replace
 from fractions import Fraction
 
-from cli.reports.booklet import Booklet, Cards, Care, Paper, Picture, Section, Table, Words
-from cli.reports.compose import compose
-from nesting.cautions import CAUTIONS, Matter
-from nesting.cut_order import cutting_list
-from nesting.cutting_list import line_of
+from cli.reports.pages.booklet import Booklet, Cards, Care, Paper, Picture, Section, Table, Words
+from cli.reports.pages.compose import compose
+from nesting.bench.cautions import CAUTIONS, Matter
+from nesting.bench.cut_order import cutting_list
+from nesting.bench.cutting_list import line_of
+from nesting.bench.rounds import rounds
 from nesting.drawing import Text
-from nesting.tidy import rounds
 from tests.demo_wall import kept_plan
 from tests.handmade import inches, job, plan
 from tests.reports.big import metric, one_piece, overcut

@@ -7,9 +7,9 @@ import re
 from dataclasses import replace
 from html.parser import HTMLParser
 
-from cli.reports.booklet import Booklet
-from cli.reports.compose import compose
-from cli.reports.html_report import write_html
+from cli.reports.pages.booklet import Booklet
+from cli.reports.pages.compose import compose
+from cli.reports.pages.html import write_html
 from tests.demo_wall import kept_plan
 from tests.handmade import plan
 

@@ -9,10 +9,10 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 from pypdf import PdfReader
 
-from cli.reports.booklet import Paper
-from cli.reports.compose import compose
-from cli.reports.html_report import write_html
-from nesting.planned import Plan
+from cli.reports.pages.booklet import Paper
+from cli.reports.pages.compose import compose
+from cli.reports.pages.html import write_html
+from nesting.model.plan import Plan
 from tests.demo_wall import kept_plan
 from tests.handmade import plan
 from tests.reports.big import many, metric, one_piece, overcut

@@ -6,9 +6,9 @@ import re
 import pytest
 from pypdf import PdfReader
 
-from cli.reports.booklet import Booklet, Care, Column, Paper, Row, Section, Table, Words
-from cli.reports.compose import compose
-from cli.reports.pdf_report import write_pdf
+from cli.reports.pages.booklet import Booklet, Care, Column, Paper, Row, Section, Table, Words
+from cli.reports.pages.compose import compose
+from cli.reports.pages.pdf import write_pdf
 from nesting.drawing import Rectangle
 from nesting.drawing.sheet import draw_sheet
 from nesting.lengths import TICKS_PER_MM

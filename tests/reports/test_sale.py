@@ -10,18 +10,18 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser
 from pypdf import PdfReader
 
-from cli.reports.booklet import Paper
-from cli.reports.compare_pages import compose_comparison
-from cli.reports.compare_terminal import print_comparison
 from cli.reports.comparing import remarks
-from cli.reports.folder import write_comparison
-from cli.reports.html_report import write_html
-from cli.reports.pdf_report import write_pdf
-from cli.reports.terminal import open_console
-from cli.reports.till_words import print_till
-from nesting.comparing import Case
+from cli.reports.files.folder import write_comparison
+from cli.reports.pages.booklet import Paper
+from cli.reports.pages.compare import compose_comparison
+from cli.reports.pages.html import write_html
+from cli.reports.pages.pdf import write_pdf
+from cli.reports.screen.compare import print_comparison
+from cli.reports.screen.plan import open_console
+from cli.reports.screen.till import print_till
 from nesting.errors import CannotBeCutError
-from nesting.job import When
+from nesting.model.job import When
+from nesting.scenarios.compare import Case
 from tests.goldens import golden, matches
 from tests.reports.sale import NOT_CUT, THE_JOB, comparison, till
 

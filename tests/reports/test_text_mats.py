@@ -3,11 +3,11 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cli.reports.text_mats import draw_in_letters, drawings_in_letters
+from cli.reports.screen.text_mats import draw_in_letters, drawings_in_letters
 from nesting.geometry import Point, Size
-from nesting.job import Unit
-from nesting.planned import Borders, Mat, Window
-from nesting.words import Names
+from nesting.model.job import Unit
+from nesting.model.plan import Borders, Mat, Window
+from nesting.names import Names
 from tests.builders import make_bench, make_job, make_piece
 
 MM = 640

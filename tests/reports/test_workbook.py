@@ -7,8 +7,8 @@ from typing import Any
 
 import openpyxl
 
-from cli.reports.workbook import write_workbook
-from nesting.planned import Plan
+from cli.reports.files.workbook import write_workbook
+from nesting.model.plan import Plan
 from tests.handmade import plan
 
 

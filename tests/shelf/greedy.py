@@ -5,10 +5,10 @@ from pathlib import Path
 from typing import Any
 
 from nesting.geometry import Size
-from nesting.job import Job, ShelfPiece, When
 from nesting.lengths import TICKS_PER_MM
-from nesting.plan_file import Again, PlanFile, plan_file_of
-from nesting.planned import Mat
+from nesting.model.job import Job, ShelfPiece, When
+from nesting.model.plan import Mat
+from nesting.plan_file.read import Again, PlanFile, plan_file_of
 from nesting.sizing import size_pieces
 
 __all__ = ["KEEP", "MM", "SQUARING", "cut"]

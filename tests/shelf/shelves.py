@@ -3,10 +3,10 @@
 from datetime import UTC, date, datetime
 from pathlib import Path
 
-from cli.reports.json_report import write_json
 from nesting.geometry import Size
-from nesting.job import ShelfKind, Unit
-from nesting.planned import Plan
+from nesting.model.job import ShelfKind, Unit
+from nesting.model.plan import Plan
+from nesting.plan_file.write import write_json
 from nesting.shelf.held import Draft, HeldPiece, Move, Shelf, put_on
 from nesting.shelf.history import History
 from nesting.shelf.store import Edited, change_shelf

@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from nesting.geometry import Size
-from nesting.job import ShelfKind
-from nesting.plan_file import PlanFile, Spare, read_plan_file
+from nesting.model.job import ShelfKind
+from nesting.plan_file.read import PlanFile, Spare, read_plan_file
 from nesting.shelf.booking import SPARE, Booking, Cut, again, book, booked_of
 from nesting.shelf.held import Move, Shelf, ShelfChangeError
 from nesting.shelf.history import Change, History

@@ -8,9 +8,9 @@ import pytest
 
 from nesting.errors import JobError
 from nesting.geometry import Size
-from nesting.job import Job, ShelfKind, Unit, When
-from nesting.plan_file import PlanFile, Spare, read_plan_file
-from nesting.planned import PlacedMat
+from nesting.model.job import Job, ShelfKind, Unit, When
+from nesting.model.plan import PlacedMat
+from nesting.plan_file.read import PlanFile, Spare, read_plan_file
 from nesting.shelf.booking import SPARE
 from nesting.shelf.history import Change, History, Reservation
 from nesting.shelf.mending import again_of, job_again

@@ -13,7 +13,7 @@ import pytest
 from filelock import FileLock
 
 from nesting.errors import ShelfError
-from nesting.job import Unit
+from nesting.model.job import Unit
 from nesting.shelf import store
 from nesting.shelf.held import Move
 from nesting.shelf.history import Change, History, Mark, Reservation, append_change, read_history

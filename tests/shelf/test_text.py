@@ -6,7 +6,7 @@ import pytest
 
 from nesting.errors import ShelfError
 from nesting.geometry import Size
-from nesting.job import ShelfKind, Unit
+from nesting.model.job import ShelfKind, Unit
 from nesting.shelf.text import read_shelf, shelf_text, size_text
 from tests.shelf.shelves import FIRST, HEADINGS, held, shelf
 

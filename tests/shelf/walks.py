@@ -15,9 +15,9 @@ from typing import Any
 
 from nesting.errors import ShelfError
 from nesting.geometry import Size
-from nesting.job import Job, Unit
-from nesting.plan_file import PlanFile
-from nesting.planned import Bought, FromFallout, FromShelf, OffcutLeft
+from nesting.model.job import Job, Unit
+from nesting.model.plan import Bought, FromFallout, FromShelf, OffcutLeft
+from nesting.plan_file.read import PlanFile
 from nesting.shelf.booking import SPARE, Booking, Cut, again, book, booked_of
 from nesting.shelf.held import Shelf, take_off
 from nesting.shelf.history import History

@@ -1,0 +1,1 @@
+"""Reports as files: the folder, the workbook, the pieces table."""

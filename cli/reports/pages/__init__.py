@@ -1,0 +1,1 @@
+"""The booklet of pages, and the files that show it."""

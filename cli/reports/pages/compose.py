@@ -1,0 +1,59 @@
+"""Plan to booklet: every page in the order in which it is wanted, from the till to the shelf."""
+
+from pathlib import Path, PurePath
+
+from cli.reports.pages.bench import bench_sections
+from cli.reports.pages.booklet import Booklet, Paper
+from cli.reports.pages.fitting import fitting_section, label_section, leftover_section, wall_section
+from cli.reports.pages.money import cost_section, till_section
+from nesting.model.job import Bench, Unit
+from nesting.model.plan import Plan
+from nesting.plan_file.identity import digest
+from nesting.plan_file.read import plan_file_of
+from nesting.plan_file.write import plan_to_dict
+
+__all__ = ["compose", "usual_paper"]
+
+
+def compose(plan: Plan, paper: Paper | None = None, *, credit_leftovers: bool = False) -> Booklet:
+    """Return the pages of a plan.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    paper : Paper or None
+        What it is printed on; None for what is usual where the job's unit is.
+    credit_leftovers : bool
+        Whether the costs are also given less what is kept for the shelf.
+
+    Returns
+    -------
+    Booklet
+        The same for the same plan, however long the search for it took.
+    """
+    return Booklet(
+        title=PurePath(plan.job.path).stem or plan.job.path,
+        identity=_identity(plan),
+        paper=paper or usual_paper(plan.job.bench),
+        sections=(
+            till_section(plan),
+            wall_section(plan),
+            *bench_sections(plan),
+            fitting_section(plan),
+            label_section(plan),
+            cost_section(plan, credit_leftovers=credit_leftovers),
+            leftover_section(plan),
+        ),
+    )
+
+
+def usual_paper(bench: Bench) -> Paper:
+    """Return letter paper for a job in inches and A4 for a metric one."""
+    return Paper.LETTER if bench.unit is Unit.IN else Paper.A4
+
+
+def _identity(plan: Plan) -> str:
+    """Return what ticks on the page are kept under: the plan's identity, and which of its sheets and mats is which."""
+    read = plan_file_of(plan_to_dict(plan), Path())
+    return digest([read.identity, dict(read.keys)])

@@ -1,0 +1,117 @@
+"""The pages about money: what to carry to the till, and what each piece costs."""
+
+from collections.abc import Callable, Iterator
+from operator import attrgetter
+
+from cli.reports.pages.booklet import Block, Care, Column, Row, Section, Table, Words
+from cli.reports.sentences import (
+    alike_costs,
+    by_shop,
+    carry_words,
+    copies_words,
+    cost_remarks,
+    coupon_words,
+    credit_words,
+    group_totals,
+    leftover_words,
+    money_words,
+    proof_words,
+    waste_words,
+)
+from nesting.bench.cautions import Matter, caution
+from nesting.model.plan import FromShelf, Line, PieceCost, Plan
+from nesting.names import NO_BREAK, Names, size_words
+from nesting.spelling import without_mark
+
+__all__ = ["cost_section", "till_section"]
+
+_ALWAYS = ("Boards", "Total")
+_SUMS: tuple[tuple[str, Callable[[PieceCost], int | None]], ...] = (
+    ("Boards", attrgetter("board")),
+    ("Frame", attrgetter("frame")),
+    ("Other", attrgetter("other")),
+    ("Total", attrgetter("total")),
+    ("Saved", attrgetter("saved")),
+)
+
+
+def till_section(plan: Plan) -> Section:
+    """Return the page to take along: a list for each shop, and what to fetch from the shelf."""
+    keeping = caution(Matter.KEEPING)
+    blocks = (
+        Words(carry_words(plan).replace(NO_BREAK, " "), strong=True),
+        *_shops(plan),
+        *_shelf(plan),
+        *([Care(keeping.words, keeping.source)] if plan.purchase.lines else []),
+    )
+    return Section("till", "Till", "What to carry to the till", blocks)
+
+
+def _shops(plan: Plan) -> Iterator[Block]:
+    columns = (
+        Column("Sheets", 10, figure=True),
+        Column("Board", 34),
+        Column("Size", 26),
+        Column("Each", 14, right=True),
+        Column("Amount", 16, right=True),
+    )
+    purchase, number = plan.purchase, 0
+    for shop, lines in by_shop(purchase.lines).items():
+        rows = [_line(plan, line, f"buy-{number + place}") for place, line in enumerate(lines)]
+        number += len(lines)
+        total = sum(line.amount for line in lines)
+        for what, extra in (("delivery", purchase.delivery), ("tax", purchase.tax)):
+            if extra.get(shop):
+                rows.append(Row(("", what, "", "", money_words(plan, extra[shop]))))
+                total += extra[shop]
+        rows.append(Row(("", f"To pay at {shop}", "", "", money_words(plan, total)), heavy=True))
+        yield Table(shop, columns, tuple(rows))
+
+
+def _line(plan: Plan, line: Line, tick: str) -> Row:
+    price, amount = money_words(plan, line.unit_price), money_words(plan, line.amount)
+    board = f"{line.board}{coupon_words(plan, line)}"
+    return Row((str(line.count), board, size_words(line.sheet, plan.job.bench), price, amount), tick=tick)
+
+
+def _shelf(plan: Plan) -> Iterator[Block]:
+    rows = tuple(
+        Row(
+            (sheet.id, without_mark(sheet.source.label), sheet.board, size_words(sheet.size, plan.job.bench)),
+            tick=f"fetch-{sheet.id}",
+        )
+        for sheet in plan.sheets
+        if isinstance(sheet.source, FromShelf)
+    )
+    if rows:
+        columns = Column("Here called", 16, figure=True), Column("Label", 34), Column("Board", 24), Column("Size", 26)
+        yield Table("Fetch from your shelf", columns, rows)
+
+
+def cost_section(plan: Plan, *, credit_leftovers: bool = False) -> Section:
+    """Return the page of costs: of every piece, by group, of the whole wall, and what was proven."""
+    blocks = tuple(_costs(plan, credit_leftovers=credit_leftovers))
+    return Section("costs", "Costs", "What each piece costs", blocks, own_page=False)
+
+
+def _costs(plan: Plan, *, credit_leftovers: bool) -> Iterator[Block]:
+    names = Names(plan.job, plan.mats)
+    shown = [(heading, of) for heading, of in _SUMS if heading in _ALWAYS or any(map(of, plan.pieces))]
+    if credit_leftovers:
+        shown.insert(1, ("Credited", attrgetter("credited")))
+    columns = (Column("Piece", 35), *(Column(heading, 13, right=True) for heading, _ in shown))
+    rows = []
+    for copies in alike_costs(plan, credited=credit_leftovers):
+        sums = (of(copies[0]) for _, of in shown)
+        said = ("" if cents is None else money_words(plan, cents) for cents in sums)
+        rows.append(Row((copies_words(copies, names), *said)))
+    yield Table("", columns, tuple(rows))
+    groups = group_totals(plan)
+    if groups:
+        by_group = Column("Group", 60), Column("Pieces", 20, right=True), Column("Total", 20, right=True)
+        totals = (Row((group, str(pieces), money_words(plan, total))) for group, pieces, total in groups)
+        yield Table("By group", by_group, tuple(totals))
+    credit = (credit_words(plan),) if credit_leftovers else ()
+    proof = [words for words in (proof_words(plan), plan.proof, leftover_words(plan)) if words]
+    for words in (*cost_remarks(plan), *credit, waste_words(plan), *proof):
+        yield Words(words)

@@ -1,0 +1,188 @@
+"""What may happen at the till, in sentences and tables for the screen."""
+
+from collections.abc import Iterator, Sequence
+
+from rich.console import Console, RenderableType
+
+from cli.reports.screen.plan import item, money_table, print_sections
+from cli.reports.sentences import carry_words, listed, money_words, proof_words, sheets_words
+from nesting.errors import WHOLE_JOB, CannotBeCutError
+from nesting.geometry import ExactSize, Size
+from nesting.model.plan import Plan
+from nesting.money import half_up
+from nesting.names import UNIT_WORDS, size_words
+from nesting.options import Left
+from nesting.scenarios.room_left import Fewer, HowMany
+from nesting.scenarios.shortages import Instead, Shortage
+from nesting.scenarios.stocking import Extra
+from nesting.scenarios.till import Till
+
+__all__ = ["print_till"]
+
+_NAMED = 4
+_ABREAST = 3
+
+
+def print_till(till: Till, console: Console) -> None:
+    """Print what to carry to the till and what to do if something is otherwise there.
+
+    Parameters
+    ----------
+    till : Till
+        What was worked out.
+    console : Console
+        A window of 60 columns is wide enough.
+    """
+    width = console.width
+    sections = [(heading, [_set_in(part, width) for part in parts]) for heading, parts in _sections(till)]
+    print_sections(carry_words(till.plan), sections, console)
+
+
+def _set_in(part: RenderableType, width: int) -> RenderableType:
+    return item(part, width) if isinstance(part, str) else part
+
+
+def _sections(till: Till) -> Iterator[tuple[str, list[RenderableType]]]:
+    plan = till.plan
+    yield "What was proven", [proof_words(plan)]
+    yield "If a board is sold out or short", [_short(plan, short) for short in till.shortages]
+    yield "The boards liked best", [_liked(till)]
+    yield "Further blanks that still fit in what is bought", list(_more(till))
+    yield "One sheet fewer", [_fewer(plan, fewer) for fewer in till.fewer]
+    yield "Worth stocking", [_extra(plan, extra) for extra in till.extras]
+
+
+def _short(plan: Plan, short: Shortage) -> str:
+    left = short.left
+    what = f"No {left.board}" if left.sheets == 0 else f"Only {left.sheets} {left.board}"
+    return f"{what} at {left.shop}: {_answer(plan, short.answer, left)}"
+
+
+def _answer(plan: Plan, answer: Instead | CannotBeCutError, left: Left | None = None) -> str:
+    """Say what to buy and leave, which pieces change board and what it costs; what is short is left as it is."""
+    if isinstance(answer, CannotBeCutError):
+        return _none(answer)
+    leaves = [its for its in answer.leaves if left is None or its[1:3] != (left.shop, left.board)]
+    parts = []
+    if answer.buys:
+        also, instead = "also " * (left is None and not leaves), " instead" * (left is not None)
+        parts.append(f"{also}buy {_sheets(plan, answer.buys)}{instead}")
+    if leaves:
+        parts.append(f"leave {_sheets(plan, leaves)}")
+    what = " and ".join(parts) or ("the same sheets do" if left is None else "the other sheets do")
+    return f"{what}. {_changes(plan, answer)}{_difference(plan, answer)}"
+
+
+def _none(error: CannotBeCutError) -> str:
+    names = [obstacle.piece for obstacle in error.obstacles]
+    if names != [WHOLE_JOB]:
+        others = [f"{len(names) - _NAMED} more"] if len(names) > _NAMED else []
+        return f"{listed([*names[:_NAMED], *others])} cannot be cut then."
+    if error.proven:
+        return "not all of the pieces can be cut then."
+    return "no way was found to cut all of the pieces then."
+
+
+def _changes(plan: Plan, answer: Instead) -> str:
+    """Say in a sentence which pieces take another board than in the first plan."""
+    takers: dict[str, list[str]] = {}
+    for piece, board, layer in answer.changed:
+        takers.setdefault(f"{board}{_layer(plan, piece, layer)}", []).append(piece)
+    said = [f"{listed(pieces)} {'takes' if len(pieces) == 1 else 'take'} {board}" for board, pieces in takers.items()]
+    return f"Then {'; '.join(said)}. " if said else ""
+
+
+def _layer(plan: Plan, name: str, layer: int) -> str:
+    if layer == 0:
+        return ""
+    piece = next(piece for piece in plan.job.pieces if piece.name == name)
+    return " for its under-mat" if layer == 1 and piece.under_boards else " for its backing"
+
+
+def _difference(plan: Plan, answer: Instead) -> str:
+    more, proven = money_words(plan, abs(answer.more)), answer.plan.purchase.proven
+    if answer.more == 0:
+        return "It costs the same."
+    if answer.more > 0:
+        return f"It costs {'' if proven else 'at most '}{more} more."
+    return f"It costs {'' if proven else 'at least '}{more} less."
+
+
+def _sheets(plan: Plan, sheets: Sequence[tuple[int, str, str, Size]]) -> str:
+    shops = dict.fromkeys(shop for _, shop, _, _ in sheets)
+    return listed(
+        [
+            f"{listed([sheets_words(plan, count, board, size) for count, its, board, size in sheets if its == shop])} "
+            f"at {shop}"
+            for shop in shops
+        ]
+    )
+
+
+def _liked(till: Till) -> str:
+    match till.liked_best:
+        case None:
+            return "Every piece has the board that it names first."
+        case CannotBeCutError() as error:
+            return f"Not every piece can have the board that it names first: {_none(error)}"
+        case Instead() as answer:
+            return f"To give every piece the board that it names first, {_answer(till.plan, answer)}"
+
+
+def _more(till: Till) -> Iterator[RenderableType]:
+    if not till.more:
+        return
+    bench = till.plan.job.bench
+    yield (
+        f"For frames with these openings ({UNIT_WORDS[bench.unit]}), one size at a time, beside all that is planned "
+        "and without moving any of it to another board:"
+    )
+    openings = tuple(dict.fromkeys(many.opening for many in till.more))
+    for first in range(0, len(openings), _ABREAST):
+        yield _how_many(till, openings[first : first + _ABREAST])
+    if any(not many.most for many in till.more):
+        yield "+ says that there may be room for more."
+
+
+def _how_many(till: Till, openings: Sequence[ExactSize]) -> RenderableType:
+    bench = till.plan.job.bench
+    table = money_table(1, [size_words(Size(int(opening.width), int(opening.height)), bench) for opening in openings])
+    for board in dict.fromkeys(many.board for many in till.more):
+        table.add_row(board, *(_count(many) for many in till.more if many.board == board and many.opening in openings))
+    return table
+
+
+def _count(many: HowMany) -> str:
+    return f"{many.count}{'' if many.most else '+'}"
+
+
+def _fewer(plan: Plan, fewer: Fewer) -> str:
+    quantities = {piece.name: piece.quantity for piece in plan.job.pieces}
+    without = listed([_copies(piece, count, quantities[piece]) for piece, count in fewer.without])
+    sheets = "one sheet" if fewer.sheets == 1 else f"{fewer.sheets} sheets"
+    return f"Without {without}, {fewer.board} needs {sheets} fewer: {money_words(plan, fewer.saved)} less."
+
+
+def _copies(piece: str, count: int, quantity: int) -> str:
+    if quantity == 1:
+        return piece
+    return f"{piece} (all {count})" if count == quantity else f"{piece} ({count} of {quantity})"
+
+
+def _extra(plan: Plan, extra: Extra) -> str:
+    """Say what to buy beyond the plan and why, what it costs now and another day, and what that saves."""
+    more, later, saved = (money_words(plan, cents) for cents in (extra.more, extra.apart.purchase.total, extra.saved))
+    what = _sheets(plan, extra.buys)
+    if extra.leaves:
+        what += f" in place of {_sheets(plan, extra.leaves)}"
+    doubt = "" if extra.proven else " Not all of these sums are proven."
+    sums = f"{more} more now, {later} another day without the discounts, so {saved} saved"
+    return f"{what}, {_grounds(extra)}: {sums}.{doubt}"
+
+
+def _grounds(extra: Extra) -> str:
+    if not extra.used:
+        return "for the later pieces"
+    tenths = [(board, half_up(10 * sheets)) for board, sheets in extra.used]
+    said = listed([f"{tenth // 10}.{tenth % 10} sheets of {board}" for board, tenth in tenths])
+    return f"as the log shows {said} used in a year"

@@ -1,0 +1,1 @@
+"""What was asked, sized, planned and cut, as frozen types."""

@@ -1,0 +1,197 @@
+"""The same blanks from the same sheets, laid so that more useful pieces are left and fewer cuts are made.
+
+What is bought and which board each mat gets is settled before; here only what lies where is drawn anew, many times by
+chance, and the best is kept. Nothing gets worse: what is left for the shelf comes first, then cuts, then settings.
+"""
+
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from nesting.geometry import Point, Size
+from nesting.model.cut_tree import Cut, Node, Offcut, Placed, Way
+from nesting.model.job import Job
+from nesting.packing.engine import Engine
+from nesting.packing.instance import Instance
+from nesting.packing.merge_offcuts import merge_offcuts
+from nesting.packing.pattern import contents, cut_tree, mirrored
+from nesting.packing.ruin_recreate import RuinRecreate, Stock
+from nesting.packing.solution import BoardDemand, Sheet, Solution, board_demand, without_surplus
+from nesting.packing.usefulness import usefulness
+
+__all__ = ["refine"]
+
+_RESTARTS, _BOARD_TRIES, _BOARD_ROUNDS = 3, 4, 500
+_SHEET_TRIES, _MOST_TRIES = 24, 480
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class _Merit:
+    """How good a way of cutting is, the first first: what it leaves, then how few cuts and settings it takes."""
+
+    left: int
+    cuts: int
+    settings: int
+
+
+def refine(
+    job: Job, instance: Instance, solution: Solution, engine: Engine, seed: int, *, over: Callable[[], bool]
+) -> Solution:
+    """Return a solution that buys the same and leaves a shelf at least as useful.
+
+    Parameters
+    ----------
+    job : Job
+        For its kerf, its longest cut and what is worth keeping.
+    instance, solution : Instance, Solution
+        What was asked of the solver, and what it found.
+    engine : Engine
+        Which kernels to run.
+    seed : int
+        The same seed, the same result, unless time is up before.
+    over : callable
+        Whether time is up: then the rest stays as it is.
+
+    Returns
+    -------
+    Solution
+        With the same boards, counts and cost.
+
+    Notes
+    -----
+    A heuristic, of a fixed number of tries. First everything of a board is drawn anew on the same sheets, from several
+    starts, then each sheet by itself. Which mats take which board stays as it is.
+    """
+    refiner = _Refiner(job, instance, solution, engine, seed, over=over)
+    needed = without_surplus(instance, solution.boards, solution.sheets)
+    sheets: list[Sheet] = []
+    for board in sorted({sheet.board for sheet in needed}):
+        sheets += refiner.board(board, [sheet for sheet in needed if sheet.board == board])
+    return replace(solution, sheets=tuple(sheets))
+
+
+class _Refiner:
+    def __init__(
+        self, job: Job, instance: Instance, solution: Solution, engine: Engine, seed: int, *, over: Callable[[], bool]
+    ) -> None:
+        self.instance, self.solution, self.engine, self.seed = instance, solution, engine, seed
+        self.keep = sorted(job.bench.keep_at_least)
+        self.longest_cut = job.bench.longest_cut
+        self.tries = _MOST_TRIES
+        self.over = over
+
+    def board(self, board: int, sheets: list[Sheet]) -> list[Sheet]:
+        """Draw all sheets of a board anew together, then one by one, the emptiest first."""
+        if self.over():
+            return sheets
+        its = board_demand(self.instance, self.solution.boards, board)
+        best = self._of_board(sheets, its.free)
+        for other in self._drawn(board, sheets, its):
+            merit = self._of_board(other, its.free)
+            if merit > best:
+                sheets, best = other, merit
+        sheets = sorted(
+            sheets, key=lambda sheet: sum(s.area for s in contents(sheet.part).elements()) - sheet.size.area
+        )
+        return [self._sheet(sheet) for sheet in sheets]
+
+    def _drawn(self, board: int, sheets: Sequence[Sheet], its: BoardDemand) -> Iterator[list[Sheet]]:
+        """Yield other ways to cut everything of a board from the same bought sheets and from what is free."""
+        used = Counter(sheet.size for sheet in sheets)
+        stock = [Stock(size, 0, count) for size, count in its.free.items() if self._takes_any(board, size, its)]
+        stock += [Stock(size, 100, n - its.free[size]) for size, n in used.items() if n > its.free[size]]
+        bought = {size: n - its.free[size] for size, n in used.items() if n > its.free[size]}
+        for start in range(_RESTARTS):
+            search = self._search(board, its.demand, stock, self.seed + 104729 * start)
+            for _ in range(_BOARD_TRIES):
+                if self.over():
+                    return
+                search.improve(_BOARD_ROUNDS)
+                if search.complete:
+                    found = [Sheet(board, search.stock[number].size, part) for number, part in search.sheets()]
+                    again = Counter(sheet.size for sheet in found)
+                    if all(again[size] - its.free[size] == n for size, n in bought.items()):
+                        yield found
+
+    def _takes_any(self, board: int, space: Size, its: BoardDemand) -> bool:
+        kerf = self.instance.kerf
+        true = Size(space.w - kerf, space.h - kerf)
+        return any(self.instance.fits(Size(k.w - kerf, k.h - kerf), board, [true]) for k in its.demand)
+
+    def _search(self, board: int, demand: Counter[Size], stock: Sequence[Stock], seed: int) -> RuinRecreate:
+        turn, longest = self.instance.turn[board], self.instance.longest_grown
+        return RuinRecreate(self.engine, demand, stock, turn=turn, longest=longest, seed=seed)
+
+    def _sheet(self, sheet: Sheet) -> Sheet:
+        """Draw one sheet anew."""
+        demand: Counter[Size] = Counter()
+        for size, count in contents(sheet.part).items():
+            demand[self.instance.kind(size, sheet.board)] += count
+        best = self._merit([sheet])
+        for seed in range(min(self.tries, _SHEET_TRIES)):
+            if self.over():
+                break
+            self.tries -= 1
+            # the kernels lay a part unturned where either would do, so every other time the sheet is turned
+            turned = self.instance.turn[sheet.board] and seed % 2 == 1
+            stock = Stock(sheet.size.turned if turned else sheet.size, 100, 1)
+            search = self._search(sheet.board, demand, [stock], self.seed + 7919 * seed)
+            if search.complete:
+                part = next(search.sheets())[1]
+                other = Sheet(sheet.board, sheet.size, mirrored(part) if turned else part)
+                merit = self._merit([other])
+                if merit > best:
+                    sheet, best = other, merit
+        return sheet
+
+    def _of_board(self, sheets: Sequence[Sheet], free: Counter[Size]) -> _Merit:
+        """Judge all sheets of a board with the free stock that is left alone."""
+        merit = self._merit(sheets)
+        kerf = self.instance.kerf
+        alone = (free - Counter(sheet.size for sheet in sheets)).elements()
+        untouched = (Size(size.w - kerf, size.h - kerf) for size in alone)
+        return replace(merit, left=merit.left + usefulness(size for size in untouched if self._kept(size)))
+
+    def _merit(self, sheets: Sequence[Sheet]) -> _Merit:
+        left: list[Size] = []
+        cuts = settings = 0
+        for sheet in sheets:
+            root = self._tree(sheet)
+            measures = list(_measures(root))
+            cuts -= len(measures)
+            settings -= len(set(measures))
+            left += [size for size in _offcuts(root) if self._kept(size)]
+        return _Merit(usefulness(left), cuts, settings)
+
+    def _tree(self, sheet: Sheet) -> Node:
+        kerf = self.instance.kerf
+        space = Size(sheet.size.w - kerf, sheet.size.h - kerf)
+        whole = cut_tree(sheet.part, Point(0, 0), space, kerf, lambda _: 0)
+        return merge_offcuts(whole, kerf, self.longest_cut)
+
+    def _kept(self, size: Size) -> bool:
+        return all(side >= least for side, least in zip(sorted(size), self.keep, strict=True))
+
+
+def _empty(sheet: Sheet) -> int:
+    return sheet.size.area - sum(size.area for size in contents(sheet.part).elements())
+
+
+def _offcuts(root: Node) -> Iterator[Size]:
+    match root:
+        case Offcut(_, size):
+            yield size
+        case Cut(_, _, _, parts):
+            for part in parts:
+                yield from _offcuts(part)
+        case Placed():
+            pass
+
+
+def _measures(root: Node) -> Iterator[int]:
+    """Yield what the cutter is set to for each cut, in whatever order."""
+    if isinstance(root, Cut):
+        for part in root.parts[:-1]:
+            yield part.size.w if root.way is Way.UPRIGHT else part.size.h
+        for part in root.parts:
+            yield from _measures(part)

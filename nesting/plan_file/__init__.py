@@ -1,0 +1,1 @@
+"""The plan file, `plan.json`: written and read back."""

@@ -1,0 +1,429 @@
+"""What can be made within limits: from what is there without buying, for so much money, from so many sheets.
+
+The pieces most wanted come first, then as many as possible; what is left out is named, with what it would need.
+"""
+
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from time import monotonic
+
+from nesting.errors import WHOLE_JOB, CannotBeCutError, Obstacle
+from nesting.model.job import Job, Piece, When
+from nesting.model.plan import Plan
+from nesting.model.status import SolveStatus
+from nesting.money import format_money
+from nesting.offers import offers_after
+from nesting.options import Options
+from nesting.packing.pools import Pools
+from nesting.plan import Progress, hopeless, learning, make_plan
+from nesting.scenarios.afterwards import shelf_after
+from nesting.scenarios.selection import Selection, Trial, add_in_turn, select_exactly, select_in_turn
+from nesting.sizing import size_pieces
+
+__all__ = ["LeftOut", "Within", "plan_within"]
+
+_LEAST_SECONDS = 0.1
+
+_SHARE = 0.4
+"""The share of the time that a plan without the limits is worth where they do not hold of themselves."""
+
+_LEAST_EXACTLY = 1.0
+"""A plan of few copies takes some hundredths of a second; where a machine is busy it may take this long."""
+
+_LEAST_CHOOSING = 3.0
+"""So many seconds a choice among few may take whatever the limit, so that it does not hang on how busy a machine is."""
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """Copies of a piece that cannot be cut within the limits, and why."""
+
+    piece: str
+    copies: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Within:
+    """The plan of all that can be cut within the limits, what is left out, and plans of buying for that.
+
+    `rest` buys for what is left out alone, with what the plan leaves; None where nothing is left out, and where no
+    offer could help. `whole` is everything at once without the limits; None also where nothing may be bought.
+    """
+
+    plan: Plan
+    left_out: tuple[LeftOut, ...]
+    rest: Plan | None
+    whole: Plan | None
+
+
+def plan_within(
+    job: Job,
+    options: Options,
+    *,
+    seconds: float = 10.0,
+    seed: int = 0,
+    progress: Callable[[Progress], None] | None = None,
+) -> Within:
+    """Return the best plan for as many pieces as its limits allow, the most wanted first.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    options : Options
+        With a budget, or with a count of sheets: with none to be bought, only what is held may be cut.
+    seconds : float
+        The time limit for all together, nearly.
+    seed : int
+        As of `make_plan`.
+    progress : callable, optional
+        As of `make_plan`.
+
+    Returns
+    -------
+    Within
+        Every plan in it checked, of a job that holds its own pieces alone; of none where nothing can be cut.
+
+    Raises
+    ------
+    JobError
+        If a mat cannot be sized.
+
+    Notes
+    -----
+    All pieces are tried together, first without the limits, which may hold of themselves. Where they do not fit and
+    there are few choices of copies, the best is found exactly (`selection.select_exactly`); otherwise pieces are added
+    in order of priority, among equals the smallest first, as long as there is a plan, and another choice may hold one
+    more. What was only not found is tried once more at the end, and never said to be impossible.
+    """
+    size_pieces(job, options.when)  # tells the faults of all pieces, also of those that are left out
+    wanted = tuple(piece for piece in job.pieces if piece.when is When.NOW or options.when is When.LATER)
+    if options.sheets == 0:
+        wanted = tuple(_of_held_boards(job, piece) for piece in wanted)
+    able, reasons = _able(job, wanted, options)
+    search = _Search(job, options, seconds, seed, progress)
+    whole = _whole(able, search)
+    if isinstance(whole, Plan) and not reasons and _keeps(options, whole):
+        return Within(whole, (), None, None)
+    selection = _most(able, search, whole)
+    plan = selection.plan
+    for piece in able:
+        reasons[piece.name] = _reason(piece, selection, search)
+    rest = _counted(job.pieces, {piece.name: piece.quantity - selection.counts[piece.name] for piece in wanted})
+    left_out = tuple(LeftOut(piece.name, piece.quantity, reasons[piece.name]) for piece in rest)
+    at_once = whole if isinstance(whole, Plan) and len(able) == len(wanted) and options.sheets != 0 else None
+    return Within(plan, left_out, _bought(_same_boards(rest, plan), plan, search), at_once if left_out else None)
+
+
+def _keeps(options: Options, whole: Plan) -> bool:
+    """Say whether a plan made without the limits keeps within them."""
+    return (options.budget is None or whole.purchase.total <= options.budget) and (
+        options.sheets is None or whole.summary.sheets_bought <= options.sheets
+    )
+
+
+def _able(job: Job, wanted: Sequence[Piece], options: Options) -> tuple[tuple[Piece, ...], dict[str, str]]:
+    """Return the pieces that can be cut by themselves, as far as is seen at once, and why the others cannot.
+
+    A piece that cannot be cut gives no fallout, so it is looked again until nothing changes.
+    """
+    reasons: dict[str, str] = {}
+    if options.sheets == 0:
+        lacks = ((piece, _lack(job, piece)) for piece in wanted)
+        reasons = {piece.name: lack for piece, lack in lacks if lack is not None}
+    while True:
+        able = tuple(piece for piece in wanted if piece.name not in reasons)
+        found = hopeless(replace(job, pieces=able), options)
+        if not found:
+            return able, reasons
+        for name in dict.fromkeys(obstacle.piece for obstacle in found):
+            reasons[name] = "; ".join(obstacle.problem for obstacle in found if obstacle.piece == name)
+
+
+def _lack(job: Job, piece: Piece) -> str | None:
+    """Say of which boards that a piece needs nothing is held; such a board comes out of no window either."""
+    held = {one.board for one in job.shelf}
+    layers = (("mat", piece.boards), ("under-mat", piece.under_boards), ("backing", piece.backing))
+    lacks = [
+        f"nothing is held of {' or '.join(boards)} for its {layer}"
+        for layer, boards in layers
+        if boards and held.isdisjoint(boards)
+    ]
+    return "; ".join(lacks) or None
+
+
+def _of_held_boards(job: Job, piece: Piece) -> Piece:
+    """Leave out of a piece's boards those of which nothing is held, unless that leaves none to say what is missing."""
+    held = {one.board for one in job.shelf}
+
+    def narrowed(boards: tuple[str, ...]) -> tuple[str, ...]:
+        return tuple(board for board in boards if board in held) or boards
+
+    return replace(
+        piece,
+        boards=narrowed(piece.boards),
+        under_boards=narrowed(piece.under_boards),
+        backing=narrowed(piece.backing),
+    )
+
+
+class _Search:
+    """Plans some of the pieces within the limits, and within one time limit for all of its plans together."""
+
+    def __init__(
+        self, job: Job, options: Options, seconds: float, seed: int, progress: Callable[[Progress], None] | None
+    ) -> None:
+        self.job, self.options, self._seed, self._progress = job, options, seed, progress
+        self.seconds = seconds
+        self._ends = monotonic() + seconds
+        self._stopped = False
+        self._pools = learning(job, options.when)
+
+    def exactly(self, pieces: Sequence[Piece], ends: float) -> Plan | CannotBeCutError:
+        """Plan a few copies, to know for certain whether they can be cut and for how much.
+
+        A search that ends without an answer may have spent its time on loading the compiled kernels, so it is made
+        once more.
+        """
+        asked = replace(self.job, pieces=tuple(pieces))
+        free = self.options.sheets == 0  # all that can be cut costs the same then
+        tried: Plan | CannotBeCutError = _NOT_TRIED
+        for _ in range(2):
+            if monotonic() > ends or isinstance(tried, Plan) or tried.proven:
+                break
+            seconds = max(_LEAST_EXACTLY, 0.2 * self.left())
+            tried = self._made(asked, self.options, seconds, pools=self._pools, first=free, refined=False)
+        return tried
+
+    def left(self) -> float:
+        """Return the seconds left; none once the search was stopped by hand."""
+        return 0.0 if self._stopped else max(0.0, self._ends - monotonic())
+
+    def more(self) -> bool:
+        """Whether there is time for another plan."""
+        return self.left() > 0
+
+    def plan(
+        self, pieces: Sequence[Piece], seconds: float, *, first: bool = False, refined: bool = True
+    ) -> Plan | CannotBeCutError:
+        """Plan these pieces with all that is known; the first plan will do where one only asks whether there is any."""
+        asked, limit = replace(self.job, pieces=tuple(pieces)), min(seconds, self.left())
+        return self._made(asked, self.options, limit, pools=self._pools, first=first, refined=refined)
+
+    def free(self, pieces: Sequence[Piece], seconds: float) -> Plan | CannotBeCutError:
+        """Plan these pieces without the limits, in less time once the money is proven not to be enough for them."""
+        asked, budget = replace(self.job, pieces=tuple(pieces)), self.options.budget
+
+        def limit(now: Progress) -> float:
+            return seconds if budget is None or now.lower_bound <= budget else _SHARE * self.seconds
+
+        return self._made(asked, self._limitless(), min(seconds, self.left()), pools=self._pools, limit=limit)
+
+    def apart(self, job: Job, seconds: float) -> Plan | None:
+        """Plan another job without the limits; None where there is no plan."""
+        made = self._made(job, self._limitless(), min(seconds, self.left()))
+        return made if isinstance(made, Plan) else None
+
+    def _limitless(self) -> Options:
+        return replace(self.options, budget=None, sheets=None)
+
+    def _made(
+        self,
+        job: Job,
+        options: Options,
+        seconds: float,
+        *,
+        pools: Pools | None = None,
+        first: bool = False,
+        refined: bool = True,
+        limit: Callable[[Progress], float] | None = None,
+    ) -> Plan | CannotBeCutError:
+        if self._stopped:
+            return _NOT_TRIED
+        try:
+            made = make_plan(
+                job,
+                options,
+                seconds=max(_LEAST_SECONDS, seconds),
+                seed=self._seed,
+                progress=self._progress,
+                pools=pools,
+                first=first,
+                liked=refined,
+                refined=refined,
+                limit=limit,
+                explained=False,
+            )
+        except CannotBeCutError as error:
+            self._stopped = error.stopped
+            return error
+        self._stopped = made.status is SolveStatus.INTERRUPTED
+        return made
+
+
+_NOT_TRIED = CannotBeCutError(
+    (Obstacle(WHOLE_JOB, "was not tried, as time was up", "Give it more --seconds"),), proven=False
+)
+
+
+def _whole(pieces: Sequence[Piece], search: _Search) -> Plan | CannotBeCutError:
+    """Plan all pieces at once, without the limits where they may hold of themselves.
+
+    A budget takes most of the time, as only the cheapest plan of all pieces shows that it is enough; but once it is
+    proven not to be, the rest of the time goes to choosing.
+    """
+    options = search.options
+    if options.sheets == 0:
+        return search.plan(pieces, 0.5 * search.seconds)
+    share = 0.9 if options.sheets is None else _SHARE
+    whole = search.free(pieces, share * search.seconds)
+    if not isinstance(whole, Plan) or whole.purchase.proven or not _keeps(options, whole) or not search.left():
+        return whole
+    again = search.free(pieces, search.left())
+    better = isinstance(again, Plan) and _keeps(options, again) and again.purchase.total <= whole.purchase.total
+    return again if isinstance(again, Plan) and better else whole
+
+
+def _most(pieces: Sequence[Piece], search: _Search, whole: Plan | CannotBeCutError) -> Selection:
+    """Plan as many of the pieces as can be found within the limits, and note why the others are left."""
+    everything = Counter({piece.name: piece.quantity for piece in pieces})
+    if isinstance(whole, Plan) and _keeps(search.options, whole):
+        return Selection(everything, whole)
+    if search.options.sheets and not _cannot_keep(search.options, whole):
+        whole = search.plan(pieces, 0.3 * search.seconds)
+        if isinstance(whole, Plan):
+            return Selection(everything, whole)
+    selection = _few(pieces, search) or _many(pieces, search)
+    trial = _trial(pieces, search, share=1 / (4 + len(pieces)))
+    add_in_turn(selection, _in_order(search.job, pieces), trial, search.more)
+    again = search.plan(_counted(pieces, selection.counts), search.left())
+    if isinstance(again, Plan) and again.purchase.total <= selection.plan.purchase.total:
+        selection.plan = again
+    return selection
+
+
+def _cannot_keep(options: Options, whole: Plan | CannotBeCutError) -> bool:
+    """Say whether it is proven that not everything can be had for the money."""
+    if isinstance(whole, CannotBeCutError):
+        return whole.proven
+    return options.budget is not None and whole.purchase.lower_bound > options.budget
+
+
+def _few(pieces: Sequence[Piece], search: _Search) -> Selection | None:
+    """Choose exactly where there are few choices, and where whatever can be cut can be cut with copies left out.
+
+    It cannot for sure where sheets must not be left uncut, or where a blank must be cut free of what lies beside it.
+    """
+    if search.job.bench.room_for_sheets is not None or search.job.bench.longest_cut is not None:
+        return None
+    ends = monotonic() + max(_LEAST_CHOOSING, search.left())
+    return select_exactly(
+        pieces,
+        _areas(search.job),
+        _nothing(search),
+        lambda counts: search.exactly(_counted(pieces, counts), ends),
+        costly=search.options.sheets != 0,
+    )
+
+
+def _many(pieces: Sequence[Piece], search: _Search) -> Selection:
+    """Choose in order of what is wanted most."""
+    trial = _trial(pieces, search, share=0.1)
+    return select_in_turn(_in_order(search.job, pieces), _nothing(search), trial)
+
+
+def _nothing(search: _Search) -> Plan:
+    """Return the plan of no piece, which keeps every limit."""
+    return make_plan(replace(search.job, pieces=()), search.options)
+
+
+def _trial(pieces: Sequence[Piece], search: _Search, *, share: float) -> Trial:
+    """Return what plans a choice of copies in a share of the time that is left then."""
+    return lambda counts: search.plan(_counted(pieces, counts), share * search.left(), first=True, refined=False)
+
+
+def _in_order(job: Job, pieces: Sequence[Piece]) -> list[Piece]:
+    """Sort pieces by priority, those without one last, and then by the board that one copy takes."""
+    area = _areas(job)
+    return sorted(pieces, key=lambda piece: (piece.priority is None, piece.priority or 0, area[piece.name]))
+
+
+def _areas(job: Job) -> Counter[str]:
+    """Return how much board one copy of each piece takes."""
+    area: Counter[str] = Counter()
+    for mat in size_pieces(job, When.LATER):
+        if mat.copy == 1:
+            area[mat.piece] += mat.blank.area
+    return area
+
+
+def _counted(pieces: Sequence[Piece], counts: Mapping[str, int]) -> tuple[Piece, ...]:
+    """Return the pieces in their order with so many copies each; those with none are left out."""
+    return tuple(replace(piece, quantity=counts[piece.name]) for piece in pieces if counts.get(piece.name))
+
+
+def _reason(piece: Piece, selection: Selection, search: _Search) -> str:
+    """Say why a piece is left out: what is in its way, that it is proven not to go in, or that no way was found."""
+    if piece.name not in selection.refused:
+        return _not_found(search.job, search.options)
+    own = [obstacle.problem for obstacle in selection.refused[piece.name] if obstacle.piece == piece.name]
+    return "; ".join(own) or _too_much(search.job, search.options)
+
+
+def _too_much(job: Job, options: Options) -> str:
+    """Say that a piece does not go in beside those that come before it."""
+    if options.sheets == 0:
+        return "there is no room for it beside what is cut before it"
+    return f"with what comes before it, it would {' or '.join(_beyond(job, options, 'cost', 'take'))}"
+
+
+def _not_found(job: Job, options: Options) -> str:
+    """Say that a piece was not fitted in beside those that come before it, which does not mean that it cannot be."""
+    if options.sheets == 0:
+        return "in the time no room was found for it beside what is cut before it; more --seconds may find some"
+    beyond = " or ".join(_beyond(job, options, "costing", "taking"))
+    return (
+        f"in the time no way was found to add it to what comes before it without {beyond}; more --seconds may find one"
+    )
+
+
+def _beyond(job: Job, options: Options, cost: str, take: str) -> list[str]:
+    """Say what would be more than the limits: `cost` and `take` are the verbs."""
+    limits = []
+    if options.budget is not None:
+        limits.append(f"{cost} more than {format_money(options.budget, job.bench.currency)}")
+    if options.sheets is not None:
+        limits.append(f"{take} more than {options.sheets} sheet{'' if options.sheets == 1 else 's'}")
+    return limits
+
+
+def _same_boards(rest: Sequence[Piece], plan: Plan) -> tuple[Piece, ...]:
+    """Let the copies that are left take the boards of those that are cut."""
+    taken = {(placed.mat.piece, placed.mat.layer): placed.board for placed in plan.mats}
+
+    def settled(piece: Piece, layer: int, boards: tuple[str, ...]) -> tuple[str, ...]:
+        return (taken[piece.name, layer],) if boards and (piece.name, layer) in taken else boards
+
+    return tuple(
+        replace(
+            piece,
+            boards=settled(piece, 0, piece.boards),
+            under_boards=settled(piece, 1, piece.under_boards),
+            backing=settled(piece, 2 if piece.under_boards else 1, piece.backing),
+        )
+        for piece in rest
+    )
+
+
+def _bought(rest: Sequence[Piece], plan: Plan, search: _Search) -> Plan | None:
+    """Plan what is left with what can still be bought and what is held once the first plan is cut."""
+    job = search.job
+    if not rest or not job.offers:
+        return None
+    bought = Counter[int]()
+    for line in plan.purchase.lines:
+        bought[line.offer] += line.count
+    left = replace(job, pieces=tuple(rest), shelf=shelf_after(plan), offers=offers_after(job, bought))
+    return search.apart(left, 0.2 * search.seconds)

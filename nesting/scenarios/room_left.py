@@ -1,0 +1,217 @@
+"""How many more blanks still fit in what is bought, and what to leave out to need one sheet fewer."""
+
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from nesting.errors import CannotBeCutError
+from nesting.geometry import ExactSize
+from nesting.model.cut_tree import Placed, leaves
+from nesting.model.job import Job, Piece, ShelfKind, ShelfPiece, When
+from nesting.model.plan import Bought, FromShelf, Plan
+from nesting.scenarios.afterwards import bought_stock, left_over
+from nesting.scenarios.session import Asker
+from nesting.sizing import size_pieces
+from nesting.spelling import internal
+
+__all__ = ["Fewer", "HowMany", "further_piece", "how_many_more", "one_sheet_fewer"]
+
+_SECONDS = 1.5
+_TRIES = 6
+
+
+@dataclass(frozen=True, slots=True)
+class HowMany:
+    """So many further blanks for an opening fit in what a plan buys of a board, beside everything that it cuts.
+
+    `plan` cuts them too, from what was bought, or them alone from what the first plan leaves; it is the first plan
+    itself where none fits. `most` says that no more can fit; otherwise there may be a way that was not found.
+    """
+
+    board: str
+    opening: ExactSize
+    count: int
+    most: bool
+    plan: Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Fewer:
+    """Without these copies of pieces a board needs one sheet fewer, or still fewer; `saved` is in cents."""
+
+    board: str
+    without: tuple[tuple[str, int], ...]
+    sheets: int
+    saved: int
+    plan: Plan
+
+
+def how_many_more(first: Plan, asker: Asker, board: str, opening: ExactSize) -> HowMany:
+    """Return how many further plain blanks for an opening fit in the sheets of one board that a plan buys.
+
+    Parameters
+    ----------
+    first : Plan
+        The plan that is bought for.
+    asker : Asker
+        Plans its job.
+    board : str
+        In the job's spelling.
+    opening : ExactSize
+        Of a frame; the job's allowance comes off it.
+
+    Returns
+    -------
+    HowMany
+        First so many as fit in what is left with nothing moved, then more by cutting everything anew.
+    """
+    step, room = f"how many more of {board}", _room(first, board, opening)
+
+    def ask(pieces: Sequence[Piece], stock: tuple[ShelfPiece, ...], count: int) -> Plan | CannotBeCutError:
+        further = further_piece(first.job, board, opening, count)
+        return asker.held((*pieces, further), stock, _SECONDS, step)
+
+    rest, sheets = _rest(first, board), (*_used(first), *bought_stock(first))
+    fits, most, beside = _largest(0, room, lambda count: ask((), rest, count))
+    if fits < room:
+        fits, most, anew = _largest(fits, room, lambda count: ask(_as_cut(first), sheets, count))
+        beside = anew or beside
+    return HowMany(board, opening, fits, most, beside or first)
+
+
+def _largest(fits: int, room: int, ask: Callable[[int], Plan | CannotBeCutError]) -> tuple[int, bool, Plan | None]:
+    """Find by doubling and halving how many there is a plan for, whether no more can be, and the plan of the last."""
+    fails, stride, most, best = room + 1, 1, True, None
+    while fails - fits > 1:
+        count = min(fits + stride, (fits + fails) // 2)
+        tried = ask(count)
+        if isinstance(tried, Plan):
+            best, fits, stride = tried, count, 2 * stride
+        else:
+            fails, stride, most = count, room, tried.proven
+    return fits, most, best
+
+
+def _rest(first: Plan, board: str) -> tuple[ShelfPiece, ...]:
+    """Return what is left of a board, without what falls out of windows where that is not to be used."""
+    usable = first.job.bench.use_fallout
+    return tuple(piece for piece in left_over(first, board) if usable or piece.kind is not ShelfKind.FALLOUT)
+
+
+def further_piece(job: Job, board: str, opening: ExactSize, count: int) -> Piece:
+    """Return a piece of so many plain blanks for frames of one opening, named as no user can name one."""
+    nothing = Fraction(0)
+    return Piece(
+        name=internal("further blanks"),
+        row=0,
+        quantity=count,
+        group=None,
+        opening=opening,
+        picture=None,
+        shown=None,
+        overlap=nothing,
+        bottom_extra=nothing,
+        allowance=job.bench.allowance,
+        across=1,
+        down=1,
+        gap=nothing,
+        boards=(board,),
+        under_boards=(),
+        reveal=nothing,
+        under_inset=nothing,
+        backing=(),
+        frame_width=None,
+        when=When.NOW,
+        priority=None,
+        frame_cost=0,
+        other_cost=0,
+        quote=None,
+        notes=None,
+    )
+
+
+def _used(plan: Plan) -> Iterator[ShelfPiece]:
+    """Yield what the plan takes of the shelf; what stays there is not bought and does not count as room."""
+    used = Counter(sheet.source.label for sheet in plan.sheets if isinstance(sheet.source, FromShelf))
+    for piece in plan.job.shelf:
+        if used[piece.label]:
+            yield replace(piece, quantity=used[piece.label])
+
+
+def _as_cut(plan: Plan) -> tuple[Piece, ...]:
+    """Return the pieces of a plan, each with only the boards that it is cut from."""
+    taken = {(placed.mat.piece, placed.mat.layer): (placed.board,) for placed in plan.mats}
+    planned = {cost.piece for cost in plan.pieces}
+
+    def settled(piece: Piece) -> Piece:
+        under = taken.get((piece.name, 1), ()) if piece.under_boards else ()
+        back = taken.get((piece.name, 2 if piece.under_boards else 1), ()) if piece.backing else ()
+        return replace(piece, boards=taken[piece.name, 0], under_boards=under, backing=back)
+
+    return tuple(settled(piece) for piece in plan.job.pieces if piece.name in planned)
+
+
+def _room(plan: Plan, board: str, opening: ExactSize) -> int:
+    """Return how many blanks the area that is not in mats would hold, were it of one piece."""
+    job = plan.job
+    blank = size_pieces(replace(job, pieces=(further_piece(job, board, opening, 1),)), When.NOW)[0].blank
+    stock = sum(
+        line.sheet.inset(job.bench.trim).area * line.count for line in plan.purchase.lines if line.board == board
+    )
+    of_shelf = {piece.label: piece.size.area for piece in _used(plan)}
+    for sheet in plan.sheets:
+        if sheet.board == board and isinstance(sheet.source, FromShelf):
+            stock += of_shelf[sheet.source.label]
+    used = 0
+    for placed in plan.mats:
+        if placed.board == board:
+            used += placed.mat.blank.area
+            if job.bench.use_fallout:
+                used -= sum(window.size.area for window in placed.mat.windows)
+    return max(0, (stock - used) // blank.area)
+
+
+def one_sheet_fewer(first: Plan, asker: Asker, board: str) -> Fewer | None:
+    """Return a piece, or a few, without which a board needs fewer sheets; None if none was found.
+
+    Parameters
+    ----------
+    first : Plan
+        The plan that is bought for.
+    asker : Asker
+        Plans its job.
+    board : str
+        In the job's spelling.
+
+    Returns
+    -------
+    Fewer or None
+        One copy of one piece where that is enough, the smallest of those tried; otherwise everything on the sheet that
+        least is cut from.
+    """
+    for without in _candidates(first, board):
+        fewer = Counter(piece for piece, _ in without)
+        counts = {piece.name: piece.quantity - fewer[piece.name] for piece in asker.job.pieces}
+        pieces = tuple(replace(piece, quantity=counts[piece.name]) for piece in asker.job.pieces if counts[piece.name])
+        if not pieces:
+            continue
+        found = asker.plan(asker.options, 2 * _SECONDS, f"one {board} fewer", replace(asker.job, pieces=pieces))
+        if isinstance(found, Plan):
+            sheets = first.summary.sheets_by_board[board] - found.summary.sheets_by_board.get(board, 0)
+            saved = first.purchase.total - found.purchase.total
+            if sheets > 0 and saved > 0:
+                return Fewer(board, tuple(fewer.items()), sheets, saved, found)
+    return None
+
+
+def _candidates(plan: Plan, board: str) -> Iterator[Sequence[tuple[str, int]]]:
+    """Yield copies of pieces to do without: single ones of this board, the smallest first, then a whole sheet's."""
+    mats = sorted((p for p in plan.mats if p.board == board), key=lambda p: p.mat.blank.area)
+    for piece in list(dict.fromkeys(placed.mat.piece for placed in mats))[:_TRIES]:
+        yield [(piece, 1)]
+    sheets = [s for s in plan.sheets if s.board == board and isinstance(s.source, Bought)]
+    if sheets:
+        cut = [[plan.mats[leaf.item].mat for leaf in leaves(s.root) if isinstance(leaf, Placed)] for s in sheets]
+        least = min(cut, key=lambda its: sum(mat.blank.area for mat in its))
+        yield list(dict.fromkeys((mat.piece, mat.copy) for mat in least))

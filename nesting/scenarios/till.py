@@ -1,0 +1,100 @@
+"""Everything that is worked out before one stands at the till."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from nesting.errors import CannotBeCutError
+from nesting.geometry import ExactSize
+from nesting.model.job import Job
+from nesting.model.plan import Bought, Plan
+from nesting.options import Options
+from nesting.plan import Progress
+from nesting.scenarios.room_left import Fewer, HowMany, how_many_more, one_sheet_fewer
+from nesting.scenarios.session import Asker
+from nesting.scenarios.shortages import Instead, Shortage, every_piece_liked_best, shortages
+from nesting.scenarios.stocking import Extra, extras
+
+__all__ = ["Till", "at_the_till"]
+
+
+@dataclass(frozen=True, slots=True)
+class Till:
+    """The plan that is bought for, and what is worked out beside it.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    shortages : tuple of Shortage
+        What to do where a board is sold out or short.
+    liked_best : Instead or CannotBeCutError or None
+        What it costs to give every piece the board that it names first; None where all have it.
+    more : tuple of HowMany
+        How many further blanks fit, by board and opening.
+    fewer : tuple of Fewer
+        What to leave out to need one sheet fewer of a board.
+    extras : tuple of Extra
+        Sheets worth stocking.
+    """
+
+    plan: Plan
+    shortages: tuple[Shortage, ...]
+    liked_best: Instead | CannotBeCutError | None
+    more: tuple[HowMany, ...]
+    fewer: tuple[Fewer, ...]
+    extras: tuple[Extra, ...]
+
+
+def at_the_till(
+    job: Job,
+    options: Options,
+    openings: Sequence[ExactSize],
+    used: Mapping[str, int],
+    *,
+    seconds: float = 60.0,
+    seed: int = 0,
+    progress: Callable[[Progress], None] | None = None,
+) -> Till:
+    """Plan a job, and work out what may happen at the till.
+
+    Parameters
+    ----------
+    job : Job
+        The job, any discount already in its offers.
+    options : Options
+        As of `make_plan`.
+    openings : sequence of ExactSize
+        Of the frames for which further blanks are counted.
+    used : Mapping of str to int
+        The area of each board that was used in the last year, as `stocking.yearly_use` gives it.
+    seconds : float
+        The time limit for all together, nearly.
+    seed, progress
+        As of `make_plan`.
+
+    Returns
+    -------
+    Till
+        Every plan in it checked.
+
+    Raises
+    ------
+    JobError
+        If a mat cannot be sized.
+    CannotBeCutError
+        If the job has no plan.
+    """
+    asker = Asker(job, options, seconds=seconds, seed=seed, progress=progress)
+    first = asker.plan(options, seconds / 4, "the plan", refined=True)
+    if isinstance(first, CannotBeCutError):
+        raise first
+    cut = {sheet.board for sheet in first.sheets if isinstance(sheet.source, Bought)}
+    boards = [board.name for board in job.boards if board.name in cut]
+    return Till(
+        first,
+        tuple(shortages(first, asker)),
+        every_piece_liked_best(first, asker),
+        tuple(how_many_more(first, asker, board, opening) for board in boards for opening in openings),
+        tuple(found for board in boards if (found := one_sheet_fewer(first, asker, board)) is not None),
+        extras(first, options, used, seconds=seconds / 8, seed=seed, progress=progress),
+    )

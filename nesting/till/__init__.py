@@ -1,1 +1,0 @@
-"""What may happen at the till, worked out beforehand: a board sold out, room for more, sheets worth stocking."""

@@ -1,0 +1,44 @@
+import pytest
+
+from nesting.reading.job import read_job
+from tests.jobs import OFFERS, PIECES
+
+
+def alike(one_name, other):
+    return f"{one_name!r} and {other!r} are spelt nearly alike; if they are one, spell them alike"
+
+
+@pytest.mark.parametrize("other", ["ivry", "ivorry", "ivoxy", "iovry"])
+def test_boards_one_letter_apart(folder, other):
+    pieces = f"{PIECES}\nfern,11,17,ivory\nmoss,5,7,{other}\n"
+    assert read_job(folder(pieces=pieces, offers=f"{OFFERS}\nnook,any,31,41,7\n")).warnings == (alike("ivory", other),)
+
+
+@pytest.mark.parametrize(
+    ("one_name", "other"), [("ink", "pink"), ("board 1", "board 2"), ("sage", "ivory"), ("sage", "rage on")]
+)
+def test_boards_that_are_meant_to_differ(folder, one_name, other):
+    pieces = f"{PIECES}\nfern,11,17,{one_name}\nmoss,5,7,{other}\n"
+    assert read_job(folder(pieces=pieces, offers=f"{OFFERS}\nnook,any,31,41,7\n")).warnings == ()
+
+
+def test_a_board_that_is_not_sold_but_nearly(folder):
+    path = folder(pieces=f"{PIECES}\nfern,11,17,fog grey\n", offers=f"{OFFERS}\nnook,foggray,31,41,7\n")
+    assert read_job(path).warnings == (alike("fog grey", "foggray"),)
+
+
+def test_a_slip_in_a_board_not_sold_is_told_once(folder):
+    path = folder(pieces=f"{PIECES}\nfern,11,17,ivroy\n", offers=f"{OFFERS}\nnook,ivory,31,41,7\n")
+    assert read_job(path).warnings == (alike("ivroy", "ivory"),)
+
+
+def test_shops_one_letter_apart(folder):
+    path = folder(shops="shop,tax\nnok,5\nnoook,5\n")
+    assert read_job(path).warnings == (alike("nook", "noook"),)
+
+
+def test_a_discount_that_looks_like_a_fraction(folder):
+    path = folder(offers=f"{OFFERS},discount\nnook,sage,31,41,7,50\nnook,sage,31,41,7,0.5\n")
+    assert read_job(path).warnings == (
+        "the discount in row number 2 of offers is 0.5 per cent; if 50 per cent is meant, write so",
+    )
