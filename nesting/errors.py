@@ -2,10 +2,9 @@
 
 from dataclasses import dataclass
 
-from nesting.spelling import internal, without_mark
+from nesting.spelling import without_mark
 
 __all__ = [
-    "WHOLE_JOB",
     "CannotBeCutError",
     "Fault",
     "JobError",
@@ -90,13 +89,9 @@ class JobError(WindowfallError):
         super().__init__("\n".join(str(fault) for fault in faults))
 
 
-WHOLE_JOB = internal("the job")
-"""What stands in place of a piece where an obstacle is not one piece's."""
-
-
 @dataclass(frozen=True, slots=True)
 class Obstacle:
-    """A piece that cannot be cut from anything held or for sale, or `WHOLE_JOB`; why, and what would mend it."""
+    """A piece (or `nesting.spelling.WHOLE_JOB`) that cannot be cut from anything held or for sale; why, and a remedy."""
 
     piece: str
     problem: str

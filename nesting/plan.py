@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from nesting.check import assert_sound
 from nesting.costing import Nested, cost_pieces, summarise
-from nesting.errors import WHOLE_JOB, CannotBeCutError, Obstacle
+from nesting.errors import CannotBeCutError, Obstacle
 from nesting.from_solution import arrange
 from nesting.model.job import Job, When
 from nesting.model.plan import Mat, Plan
@@ -19,6 +19,7 @@ from nesting.packing.solve import Report, Result, solve
 from nesting.packing.stop import Stop
 from nesting.shortfall import shortfall
 from nesting.sizing import size_pieces
+from nesting.spelling import WHOLE_JOB
 from nesting.to_instance import narrowed, obstacles, pose, within_reach
 
 __all__ = ["Options", "Progress", "hopeless", "learning", "make_plan"]

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from nesting.errors import WHOLE_JOB, Obstacle
+from nesting.errors import Obstacle
 from nesting.geometry import Size
 from nesting.model.job import Job
 from nesting.model.plan import Mat
@@ -18,6 +18,7 @@ from nesting.packing.instance import Instance, Priced, Till
 from nesting.packing.solution import Solution
 from nesting.packing.solve import solve
 from nesting.packing.stop import Stop
+from nesting.spelling import WHOLE_JOB
 
 __all__ = ["shortfall"]
 

@@ -12,7 +12,7 @@ from nesting.model.plan import Borders, Mat, Window
 
 __all__ = ["fallout_size", "oddities", "size_pieces", "warnings"]
 
-# By how much a side must be the longer before a picture or an opening counts as upright or lying.
+# By how much a side must be the longer before a picture or an inside size counts as upright or lying.
 _CLEARLY = 4064
 # An eighth of an inch, and what stands for it on a metric ruler: common practice, no source.
 _LEAST_OVERLAP = {Unit.IN: 2032, Unit.MM: 1920, Unit.CM: 1920}
@@ -46,8 +46,8 @@ class _Layer:
 def size_pieces(job: Job, when: When) -> tuple[Mat, ...]:
     """Return every mat to be cut, sized, from the front layer of the first copy of the first piece on.
 
-    Openings, pictures and allowances stay exact until the blank is rounded down to the ruler and the borders up, once
-    each, so that a mat always goes into its frame and never covers less of the picture than was asked.
+    Inside sizes, pictures and allowances stay exact until the blank is rounded down to the ruler and the borders up,
+    once each, so that a mat always goes into its frame and never covers less of the picture than was asked.
 
     Parameters
     ----------
@@ -171,7 +171,7 @@ def _layers(piece: Piece, ruler: int) -> tuple[_Layer, ...]:
 
 def _blank(piece: Piece, inset: Fraction, ruler: int) -> Size:
     smaller = piece.allowance + inset
-    return Size(round_down(piece.opening.width - smaller, ruler), round_down(piece.opening.height - smaller, ruler))
+    return Size(round_down(piece.inside.width - smaller, ruler), round_down(piece.inside.height - smaller, ruler))
 
 
 def _layer(piece: Piece, boards: tuple[str, ...], blank: Size, beneath: int, ruler: int) -> _Layer:
@@ -216,9 +216,9 @@ def _blank_faults(piece: Piece, layers: tuple[_Layer, ...]) -> Iterator[Fault]:
         if layers[0].blank[axis] <= 0:
             yield _fault(
                 piece,
-                f"opening {side}",
+                f"inside {side}",
                 "leaves a blank of nothing once the allowance is taken off",
-                "Measure the opening again, or write a smaller allowance",
+                "Measure the inside size again, or write a smaller allowance",
             )
         elif min(layer.blank[axis] for layer in layers) <= 0:
             yield _fault(
@@ -244,7 +244,7 @@ def _axis_faults(job: Job, piece: Piece, side: str, spans: list[_Span]) -> Itera
             shown,
             f"leaves a border of nothing or less in {side}",
             f"The window must be smaller than the blank of {_said(job, _length(inner))}: "
-            f"write a smaller {shown}{less} or a larger opening {side}{_or_swap(piece)}",
+            f"write a smaller {shown}{less} or a larger inside {side}{_or_swap(piece)}",
         )
     elif len(spans) > 1 and min(inner.first, inner.last) <= round_near(piece.reveal, job.bench.ruler):
         yield _fault(
@@ -293,29 +293,29 @@ def _unusual(job: Job, piece: Piece) -> Iterator[Fault]:
 
 
 def _is_swapped(piece: Piece) -> bool:
-    """Whether a single picture stands in a lying opening, or lies in an upright one."""
+    """Whether a single picture stands in a lying frame, or lies in an upright one."""
     if piece.shown is None or (piece.across, piece.down) != (1, 1):
         return False
-    higher = [size.height - size.width for size in (piece.opening, piece.shown)]
+    higher = [size.height - size.width for size in (piece.inside, piece.shown)]
     return min(higher) < -_CLEARLY and max(higher) > _CLEARLY
 
 
 def _or_swap(piece: Piece) -> str:
     if piece.shown is None or not _is_swapped(piece):
         return ""
-    fits = piece.shown.height < piece.opening.width and piece.shown.width < piece.opening.height
+    fits = piece.shown.height < piece.inside.width and piece.shown.width < piece.inside.height
     return ", or swap width and height if they stand the wrong way round" if fits else ""
 
 
 def _swapped(job: Job, piece: Piece) -> Fault:
     what = _shown_by(piece)
-    size = (piece.picture if what == "picture" else piece.shown) or piece.opening
+    size = (piece.picture if what == "picture" else piece.shown) or piece.inside
     shapes = ("wider than high", "higher than wide")
-    opening, picture = shapes if size.height > size.width else reversed(shapes)
+    inside, picture = shapes if size.height > size.width else reversed(shapes)
     return _fault(
         piece,
         f"{what} width",
-        f"the picture is {picture} and the opening {opening}, so width and height may be swapped",
+        f"the picture is {picture} and the inside size {inside}, so width and height may be swapped",
         f"If they are, write {what} width {_said(job, size.height)} and {what} height {_said(job, size.width)}",
     )
 
@@ -329,10 +329,10 @@ def _too_large(job: Job, piece: Piece, picture: ExactSize) -> Iterator[Fault]:
             for side, pictured, room in zip(("width", "height"), picture, blank, strict=True)
             if pictured > room
         ]
-        larger = " and ".join(f"an opening {side} of {_said(job, least)}" for side, least in sides)
+        larger = " and ".join(f"an inside {side} of {_said(job, least)}" for side, least in sides)
         yield _fault(
             piece,
-            f"opening {sides[0][0]}",
+            f"inside {sides[0][0]}",
             f"the picture of {_said(job, picture.width)} x {_said(job, picture.height)} is larger than "
             f"the mat's blank of {_said(job, blank.w)} x {_said(job, blank.h)}, so it will not go into the frame uncut",
             f"Write {larger} or more, or the size that the picture is cut down to",

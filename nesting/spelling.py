@@ -15,7 +15,7 @@ RFC 8266 (2017), section 2; The Unicode Standard, chapter 3.13, definition D146.
 import re
 import unicodedata
 
-__all__ = ["Spellings", "fold", "internal", "without_mark"]
+__all__ = ["WHOLE_JOB", "Spellings", "fold", "internal", "without_mark"]
 
 _UNSEEN = re.compile("[\u00ad\u200b-\u200f\u2060\ufe00-\ufe0f\ufeff]")
 # No cell may hold this character (`fields` refuses it), so no name that begins with it can be a user's.
@@ -53,6 +53,10 @@ def internal(name: str) -> str:
         A name unlike any that a table, a shelf file or the command line can hold.
     """
     return f"{_MARK}{name}"
+
+
+WHOLE_JOB = internal("the job")
+"""What stands in place of a piece where an obstacle is not one piece's."""
 
 
 def without_mark(name: str) -> str:

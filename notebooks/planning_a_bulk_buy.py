@@ -33,7 +33,7 @@ from nesting.lengths import parse_size
 from nesting.scenarios.compare import Case
 from nesting.scenarios.till import at_the_till
 
-PIECES = """piece,quantity,opening width,opening height,picture width,picture height,boards,when,quote
+PIECES = """piece,quantity,inside width,inside height,picture width,picture height,boards,when,quote
 bean cover,4,12 1/8,16 1/8,8 1/2,11 1/2,linen or straw,now,22
 pea cover,3,11 1/8,14 1/8,7 1/2,10,linen,now,20
 squash cover,2,20 1/8,24 1/8,14 1/2,18,clay,now,41
@@ -142,9 +142,9 @@ print(f"Buying for next year pays from {found.pays_from} % off.")
 # %%
 frames = {size: ExactSize(*parse_size(size, job.bench.unit)) for size in ("5 x 7", "8 x 10")}
 till = at_the_till(job, nesting.Options(), tuple(frames.values()), {}, seconds=5)
-names = {opening: size for size, opening in frames.items()}
+names = {inside: size for size, inside in frames.items()}
 counts = pd.DataFrame(
-    [{"board": many.board, "frame": names[many.opening], "more": many.count} for many in till.more]
+    [{"board": many.board, "frame": names[many.inside], "more": many.count} for many in till.more]
 ).pivot_table(index="board", columns="frame", values="more", sort=False)
 axes = counts.T.plot.bar(figsize=(7, 3), color=["#0072b2", "#e0e0e0", "white"], edgecolor="black", rot=0)
 axes.set(xlabel="frame, in", ylabel="further mats that fit")

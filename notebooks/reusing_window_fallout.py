@@ -37,7 +37,7 @@ def band_job(small, squaring="1/8"):
     rows += [f"stub {i + 1},{','.join(map(str, SMALL[i % len(SMALL)]))},bottle" for i in range(small)]
     with tempfile.TemporaryDirectory() as folder:
         for name, text in {
-            "pieces": "piece,opening width,opening height,picture width,picture height,boards\n" + "\n".join(rows),
+            "pieces": "piece,inside width,inside height,picture width,picture height,boards\n" + "\n".join(rows),
             "offers": "shop,board,sheet width,sheet height,price\nQuay Papers,any,32,40,9.80",
             "bench": f"name,value\nsquaring,{squaring}\ntrim,1/8",
         }.items():

@@ -30,7 +30,7 @@ import pandas as pd
 import nesting
 
 HEADINGS = (
-    "piece,quantity,group,opening width,opening height,picture width,picture height,boards,frame cost,other cost,quote"
+    "piece,quantity,group,inside width,inside height,picture width,picture height,boards,frame cost,other cost,quote"
 )
 PIECES = f"""{HEADINGS}
 tadpoles,3,class 1,303,403,210,297,reed,4.50,0.30,14

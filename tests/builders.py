@@ -34,14 +34,14 @@ def make_bench(**changes):
     return Bench(**facts | changes)
 
 
-def make_piece(name, opening, shown=None, **changes):
+def make_piece(name, inside, shown=None, **changes):
     """Build a piece whose picture is covered by an overlap of 2 on each side, unless told otherwise."""
     facts = {
         "name": name,
         "row": 2,
         "quantity": 1,
         "group": None,
-        "opening": exact(*opening),
+        "inside": exact(*inside),
         "picture": None if shown is None else exact(shown[0] + 4, shown[1] + 4),
         "shown": None if shown is None else exact(*shown),
         "overlap": Fraction(2),
@@ -55,7 +55,7 @@ def make_piece(name, opening, shown=None, **changes):
         "reveal": Fraction(3),
         "under_inset": Fraction(0),
         "backing": (),
-        "frame_width": None,
+        "moulding_width": None,
         "when": When.NOW,
         "priority": None,
         "frame_cost": 0,

@@ -30,7 +30,7 @@ def job(folder: Path, pieces: str, **tables: str) -> str:
     folder.mkdir()
     (folder / "bench.csv").write_text("name,value\nallowance,0\nkeep at least,3 x 4 in\n")
     (folder / "pieces.csv").write_text(
-        "piece,opening width,opening height,picture width,picture height,boards,priority\n"
+        "piece,inside width,inside height,picture width,picture height,boards,priority\n"
     )
     with (folder / "pieces.csv").open("a") as file:
         file.write(pieces)

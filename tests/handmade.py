@@ -69,15 +69,15 @@ def bench(**changed: object) -> Bench:
     )
 
 
-def piece(name: str, row: int, opening: Size, shown: Size | None, **changed: object) -> Piece:
-    exact = ExactSize(Fraction(opening.w), Fraction(opening.h))
+def piece(name: str, row: int, inside: Size, shown: Size | None, **changed: object) -> Piece:
+    exact = ExactSize(Fraction(inside.w), Fraction(inside.h))
     return Piece(
         **{
             "name": name,
             "row": row,
             "quantity": 1,
             "group": None,
-            "opening": exact,
+            "inside": exact,
             "picture": None,
             "shown": None if shown is None else ExactSize(Fraction(shown.w), Fraction(shown.h)),
             "overlap": Fraction(inches("1/4")),
@@ -91,7 +91,7 @@ def piece(name: str, row: int, opening: Size, shown: Size | None, **changed: obj
             "reveal": Fraction(inches("1/4")),
             "under_inset": Fraction(0),
             "backing": (),
-            "frame_width": None,
+            "moulding_width": None,
             "when": When.NOW,
             "priority": None,
             "frame_cost": 450,

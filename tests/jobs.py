@@ -5,7 +5,7 @@ import pytest
 from nesting.errors import JobError
 from nesting.reading.job import read_job
 
-PIECES = "piece,opening width,opening height,boards"
+PIECES = "piece,inside width,inside height,boards"
 OFFERS = "shop,board,sheet width,sheet height,price"
 ONE_PIECE = f"{PIECES}\nfern,11,17,sage\n"
 ONE_OFFER = f"{OFFERS}\nnook,sage,31,41,7.40\n"

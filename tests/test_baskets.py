@@ -9,7 +9,7 @@ import pytest
 from nesting.plan import make_plan
 from nesting.reading.job import read_job
 
-PIECES = "piece,quantity,opening width,opening height,boards"
+PIECES = "piece,quantity,inside width,inside height,boards"
 OFFERS = "shop,board,sheet width,sheet height,price,discount,at most,at least,pack of"
 SHOPS = "shop,delivery,free over,tax"
 BENCH = "name,value\nallowance,0\n"

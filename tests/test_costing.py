@@ -199,7 +199,7 @@ def test_without_quotes_nothing_is_said_of_saving():
     assert (summary.saved, summary.mats_to_pay_cutter) == (None, None)
 
 
-PIECES = "piece,quantity,group,opening width,opening height,boards,frame cost,other cost,quote\n"
+PIECES = "piece,quantity,group,inside width,inside height,boards,frame cost,other cost,quote\n"
 WALL = PIECES + "fern,1,hall,31,29,sage,4.00,1.50,18.00\nmoss,2,den,31,6,sage,,,4.50\n"
 ONE_SHEET = "shop,board,sheet width,sheet height,price\nnook,sage,31,41,12.71\n"
 NOOK = "shop,delivery,tax\nnook,3.00,10\n"

@@ -19,7 +19,7 @@ from tests.handmade import bench, job, piece, plan, size
 OF_JOB = [frames.pieces, frames.offers, frames.sizes]
 OF_PLAN = [frames.mats, frames.sheets, frames.purchase, frames.costs, frames.costs_by_group, frames.leftovers]
 DTYPES = {"string": "string", "money": "object", "Decimal": "object", "Int64": "Int64", "bool": "bool"}
-PIECES = "piece,opening width,opening height,boards,when\nfern,29,37,sage,now\nmoss,31,41,sage,later\n"
+PIECES = "piece,inside width,inside height,boards,when\nfern,29,37,sage,now\nmoss,31,41,sage,later\n"
 OFFERS = "shop,board,sheet width,sheet height,price,at most\nnook,sage,31,41,12.71,\n"
 
 
@@ -94,8 +94,8 @@ def test_a_piece_with_all_that_may_be_missing_and_one_without():
 
 def test_lengths_between_two_ticks_are_given_to_the_nearest():
     third = Fraction(2 * TICKS_PER_INCH, 3)  # 10837 1/3
-    asked = job(pieces=(replace(piece("Third", 2, size("11", "17"), None), opening=ExactSize(third, third + 1)),))
-    assert frames.pieces(asked, ticks=True).loc[0, ["opening_width", "opening_height"]].tolist() == [10837, 10838]
+    asked = job(pieces=(replace(piece("Third", 2, size("11", "17"), None), inside=ExactSize(third, third + 1)),))
+    assert frames.pieces(asked, ticks=True).loc[0, ["inside_width", "inside_height"]].tolist() == [10837, 10838]
 
 
 def test_lengths_are_written_for_the_ruler_of_the_job():

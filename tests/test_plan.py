@@ -9,13 +9,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.check import broken_rules
-from nesting.errors import WHOLE_JOB, CannotBeCutError
+from nesting.errors import CannotBeCutError
 from nesting.geometry import Size
 from nesting.model.job import ShelfKind, When
 from nesting.model.plan import Bought, FalloutLeft, FromFallout, FromShelf
 from nesting.options import Left, Options
 from nesting.plan import make_plan
 from nesting.reading.job import read_job
+from nesting.spelling import WHOLE_JOB
 from tests.builders import make_bench, make_board, make_job, make_offer, make_piece, make_shelf, make_shop
 
 SHEET = Size(223, 167)
@@ -41,7 +42,7 @@ def small_job(*pieces, **changes):
 
 # --- fallout ----------------------------------------------------------------------------------------------------
 
-CHAIN = """piece,opening width,opening height,picture width,picture height,boards
+CHAIN = """piece,inside width,inside height,picture width,picture height,boards
 map,32,40,24.5,32.5,sage
 print,20,30,14.5,22.5,sage
 photo,11,14,7.5,10.5,sage

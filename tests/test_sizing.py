@@ -110,15 +110,15 @@ FAULTS = {
     "no blank": (
         make_piece("Fern", (3 * MM, 71 * MM), allowance=Fraction(3 * MM)),
         (
-            "pieces, row 2, opening width: 'Fern' leaves a blank of nothing once the allowance is taken off. "
-            "Measure the opening again, or write a smaller allowance."
+            "pieces, row 2, inside width: 'Fern' leaves a blank of nothing once the allowance is taken off. "
+            "Measure the inside size again, or write a smaller allowance."
         ),
     ),
     "no blank for a picture": (
         make_piece("Fern", (3 * MM, 71 * MM), (41 * MM, 23 * MM), allowance=Fraction(3 * MM)),
         (
-            "pieces, row 2, opening width: 'Fern' leaves a blank of nothing once the allowance is taken off. "
-            "Measure the opening again, or write a smaller allowance."
+            "pieces, row 2, inside width: 'Fern' leaves a blank of nothing once the allowance is taken off. "
+            "Measure the inside size again, or write a smaller allowance."
         ),
     ),
     "no under-mat": (
@@ -132,7 +132,7 @@ FAULTS = {
         make_piece("Fern", (101 * MM, 71 * MM), (41 * MM, 71 * MM)),
         (
             "pieces, row 2, picture height: 'Fern' leaves a border of nothing or less in height. The window must be "
-            "smaller than the blank of 71 mm: write a smaller picture height or a larger opening height, or swap width "
+            "smaller than the blank of 71 mm: write a smaller picture height or a larger inside height, or swap width "
             "and height if they stand the wrong way round."
         ),
     ),
@@ -140,14 +140,14 @@ FAULTS = {
         make_piece("Fern", (101 * MM, 71 * MM), (71 * MM, 97 * MM)),
         (
             "pieces, row 2, picture height: 'Fern' leaves a border of nothing or less in height. The window must be "
-            "smaller than the blank of 71 mm: write a smaller picture height or a larger opening height."
+            "smaller than the blank of 71 mm: write a smaller picture height or a larger inside height."
         ),
     ),
-    "no border and as high as the opening is wide": (
+    "no border and as high as the inside size is wide": (
         make_piece("Fern", (101 * MM, 71 * MM), (43 * MM, 101 * MM)),
         (
             "pieces, row 2, picture height: 'Fern' leaves a border of nothing or less in height. The window must be "
-            "smaller than the blank of 71 mm: write a smaller picture height or a larger opening height."
+            "smaller than the blank of 71 mm: write a smaller picture height or a larger inside height."
         ),
     ),
     "no border beside two windows": (
@@ -155,21 +155,21 @@ FAULTS = {
         make_piece("Fern", (101 * MM, 71 * MM), (47 * MM, 23 * MM), across=2, gap=Fraction(7 * MM)),
         (
             "pieces, row 2, picture width: 'Fern' leaves a border of nothing or less in width. The window must be "
-            "smaller than the blank of 101 mm: write a smaller picture width or a larger opening width."
+            "smaller than the blank of 101 mm: write a smaller picture width or a larger inside width."
         ),
     ),
     "no side border where there is a bottom extra": (
         make_piece("Fern", (101 * MM, 71 * MM), (103 * MM, 23 * MM), bottom_extra=Fraction(5 * MM)),
         (
             "pieces, row 2, picture width: 'Fern' leaves a border of nothing or less in width. The window must be "
-            "smaller than the blank of 101 mm: write a smaller picture width or a larger opening width."
+            "smaller than the blank of 101 mm: write a smaller picture width or a larger inside width."
         ),
     ),
     "less than no border": (
         make_piece("Fern", (101 * MM, 71 * MM), (107 * MM, 43 * MM)),
         (
             "pieces, row 2, picture width: 'Fern' leaves a border of nothing or less in width. The window must be "
-            "smaller than the blank of 101 mm: write a smaller picture width or a larger opening width."
+            "smaller than the blank of 101 mm: write a smaller picture width or a larger inside width."
         ),
     ),
     "no border above the under-mat": (
@@ -177,7 +177,7 @@ FAULTS = {
         make_piece("Fern", (101 * MM, 71 * MM), (96 * MM, 23 * MM), under_boards=("oat",), reveal=Fraction(3 * MM)),
         (
             "pieces, row 2, picture width: 'Fern' leaves a border of nothing or less in width. The window must be "
-            "smaller than the blank of 101 mm: write a smaller picture width or a larger opening width."
+            "smaller than the blank of 101 mm: write a smaller picture width or a larger inside width."
         ),
     ),
     "no bottom border left by the extra": (
@@ -185,7 +185,7 @@ FAULTS = {
         (
             "pieces, row 2, picture height: 'Fern' leaves a border of nothing or less in height. The window must be "
             "smaller than the blank of 71 mm: write a smaller picture height, less bottom extra or a larger "
-            "opening height."
+            "inside height."
         ),
     ),
     "no window": (
@@ -351,7 +351,7 @@ def test_what_is_allowed_but_unusual_is_said(piece, said):
     assert warnings(make_job(piece, bench=make_bench(ruler=MM))) == said
 
 
-SWAPPED = "the picture is higher than wide and the opening wider than high, so width and height may be swapped"
+SWAPPED = "the picture is higher than wide and the inside size wider than high, so width and height may be swapped"
 UPRIGHT = exact(37 * MM, 47 * MM)
 
 
@@ -383,33 +383,33 @@ def slips(overlap):
         ),
         (
             replace(pictured(3 * MM), picture=exact(103 * MM, 73 * MM), shown=exact(97 * MM, 67 * MM)),
-            "opening width",
+            "inside width",
             (
                 "the picture of 103 mm x 73 mm is larger than the mat's blank of 101 mm x 71 mm, so it will not go "
                 "into the frame uncut"
             ),
             (
-                "Write an opening width of 103 mm and an opening height of 73 mm or more, or the size that the picture "
+                "Write an inside width of 103 mm and an inside height of 73 mm or more, or the size that the picture "
                 "is cut down to"
             ),
         ),
         (
             replace(pictured(3 * MM), picture=exact(103 * MM, 53 * MM), shown=exact(97 * MM, 47 * MM)),
-            "opening width",
+            "inside width",
             (
                 "the picture of 103 mm x 53 mm is larger than the mat's blank of 101 mm x 71 mm, so it will not go "
                 "into the frame uncut"
             ),
-            "Write an opening width of 103 mm or more, or the size that the picture is cut down to",
+            "Write an inside width of 103 mm or more, or the size that the picture is cut down to",
         ),
         (
             replace(pictured(3 * MM), picture=exact(47 * MM, 73 * MM), shown=exact(41 * MM, 67 * MM)),
-            "opening height",
+            "inside height",
             (
                 "the picture of 47 mm x 73 mm is larger than the mat's blank of 101 mm x 71 mm, so it will not go "
                 "into the frame uncut"
             ),
-            "Write an opening height of 73 mm or more, or the size that the picture is cut down to",
+            "Write an inside height of 73 mm or more, or the size that the picture is cut down to",
         ),
         (
             replace(pictured(3 * MM), picture=exact(43 * MM, 53 * MM), shown=UPRIGHT),
@@ -436,7 +436,7 @@ def test_several_windows_nearly_square_ones_and_two_upright_shapes_are_not_taken
     assert oddities(make_job(several, bench=bench)) == ()
     alike = replace(
         pictured(3 * MM),
-        opening=exact(71 * MM, 101 * MM),
+        inside=exact(71 * MM, 101 * MM),
         picture=exact(43 * MM, 53 * MM),
         shown=exact(37 * MM, 47 * MM),
     )

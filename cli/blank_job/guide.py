@@ -40,7 +40,7 @@ def guide(unit: Unit, path: Path) -> tuple[str, ...]:
         f"This job is a few tables, a {kind} for each. Rows called example show how; write over them or delete them.",
         f"Print {sheet} and measure your frames; the smallest width and height of each go into pieces{end}.",
         (
-            f"pieces{end}: a row for each frame with its picture. Of its headings only piece, opening width, opening "
+            f"pieces{end}: a row for each frame with its picture. Of its headings only piece, inside width, inside "
             f"height and boards are needed; {meaning}."
         ),
         f"boards{end}: your boards. offers{end}: what shops ask for a sheet of each; any stands for all boards.",

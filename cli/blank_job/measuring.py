@@ -20,8 +20,8 @@ HEADINGS = (
     "diagonal from top left",
     "diagonal from top right",
     "depth of the recess",
-    "opening width: the smaller width",
-    "opening height: the smaller height",
+    "inside width: the smaller width",
+    "inside height: the smaller height",
 )
 """The columns of the page to measure with."""
 _EXAMPLE = {
@@ -51,7 +51,7 @@ def explained(unit: Unit) -> tuple[str, ...]:
             "measured twice."
         ),
         (
-            "Two numbers go into the table pieces: the smaller width as opening width, the smaller height as opening "
+            "Two numbers go into the table pieces: the smaller width as inside width, the smaller height as inside "
             "height. Where several frames share a row, take the smallest of them all."
         ),
         (

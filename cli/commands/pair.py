@@ -32,7 +32,7 @@ _MOST = 1000
 def pair(job: str, out: Path | None, weigh: tuple[str, ...]) -> None:
     """Propose which picture goes into which frame of the JOB, with the runner-up for each.
 
-    The JOB has a table frames (frame, opening width, opening height, ...) and a table pictures (picture, picture width,
+    The JOB has a table frames (frame, inside width, inside height, ...) and a table pictures (picture, picture width,
     picture height, boards, ...); the tables bench, offers and boards may stand beside them. A frame may be turned.
     Even borders, borders that suit the frame, little cropping and cheap board count.
     """

@@ -27,7 +27,7 @@ __all__ = ["till"]
     "frames",
     multiple=True,
     metavar="SIZE",
-    help="Count how many blanks for frames of this opening still fit, as 8x10; may be given again.",
+    help="Count how many blanks for frames of this inside size still fit, as 8x10; may be given again.",
 )
 @click.option(
     "--shelf",
@@ -71,25 +71,25 @@ def till(
     from nesting.scenarios.till import at_the_till
 
     asked = read_job(job, held=boards_held(shelf))
-    openings = _openings(asked, frames)
+    insides = _insides(asked, frames)
     if discount is not None:
         asked = with_discount(asked, discount)
     asked, used = _held(asked, shelf)
     options = Options(When.LATER if later else When.NOW)
     with shown_progress(asked.bench.currency) as progress:
-        found = at_the_till(asked, options, openings, used, seconds=seconds, seed=seed, progress=progress)
+        found = at_the_till(asked, options, insides, used, seconds=seconds, seed=seed, progress=progress)
     print_till(found, open_console(sys.stdout))
 
 
-def _openings(job: "Job", frames: tuple[str, ...]) -> "tuple[ExactSize, ...]":
+def _insides(job: "Job", frames: tuple[str, ...]) -> "tuple[ExactSize, ...]":
     """Read the sizes asked for; where there are none, take three frames that are common where the job's unit is."""
     from nesting.model.job import Unit
 
     usual = ("5x7", "8x10", "11x14") if job.bench.unit is Unit.IN else ("13x18 cm", "18x24 cm", "30x40 cm")
-    return tuple(_opening(text, job.bench.unit) for text in frames or usual)
+    return tuple(_inside(text, job.bench.unit) for text in frames or usual)
 
 
-def _opening(text: str, unit: "Unit") -> "ExactSize":
+def _inside(text: str, unit: "Unit") -> "ExactSize":
     """Read a size by its name, as A4, or by its width and height; a pair of numbers need be no name."""
     from nesting.errors import LengthError, UnreadableError
     from nesting.geometry import ExactSize
@@ -101,12 +101,12 @@ def _opening(text: str, unit: "Unit") -> "ExactSize":
     except UnreadableError:
         named = None
     try:
-        opening = named or ExactSize(*parse_size(text, unit))
+        inside = named or ExactSize(*parse_size(text, unit))
     except LengthError as error:
         raise _bad_frame(f"{text!r} {error.problem}. Write a width and a height, as 8x10 or 210 x 297 mm") from error
-    if min(opening) <= 0:
+    if min(inside) <= 0:
         raise _bad_frame(f"{text!r} is nothing. Write a width and a height, as 8x10 or 210 x 297 mm")
-    return opening
+    return inside
 
 
 def _bad_frame(words: str) -> click.BadParameter:

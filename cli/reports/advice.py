@@ -59,7 +59,7 @@ def _lengths(job: Job) -> str:
     )
     return (
         f"A bare number is in {UNIT_WORDS[bench.unit]}; the ruler has marks of {ruler}. Unless a piece says otherwise, "
-        f"the mat is {allowance} smaller than the opening and covers the picture by {overlap} on each side."
+        f"the mat is {allowance} smaller than the inside size and covers the picture by {overlap} on each side."
     )
 
 

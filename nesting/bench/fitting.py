@@ -35,7 +35,7 @@ class Pane:
 
 
 def glass_sizes(plan: Plan) -> tuple[Pane, ...]:
-    """Return the glass for every planned piece: its opening less the glass clearance.
+    """Return the glass for every planned piece: its inside size less the glass clearance.
 
     Parameters
     ----------
@@ -45,14 +45,14 @@ def glass_sizes(plan: Plan) -> tuple[Pane, ...]:
     Returns
     -------
     tuple of Pane
-        The largest first. An opening that the clearance leaves nothing of has no glass.
+        The largest first. An inside size that the clearance leaves nothing of has no glass.
     """
     clearance = plan.job.bench.glass_clearance
     return _panes(plan, lambda _: clearance, {})
 
 
 def backing_sizes(plan: Plan) -> tuple[Pane, ...]:
-    """Return the back for every planned piece, of the size of its blank: its opening less its allowance.
+    """Return the back for every planned piece, of the size of its blank: its inside size less its allowance.
 
     Parameters
     ----------
@@ -73,7 +73,7 @@ def backing_sizes(plan: Plan) -> tuple[Pane, ...]:
 def _panes(plan: Plan, less: Callable[[Piece], Fraction], boards: dict[str, str]) -> tuple[Pane, ...]:
     alike: dict[tuple[Size, str | None], list[Piece]] = {}
     for piece in _planned(plan):
-        sides = (round_down(side - less(piece), plan.job.bench.ruler) for side in piece.opening)
+        sides = (round_down(side - less(piece), plan.job.bench.ruler) for side in piece.inside)
         alike.setdefault((Size(*sides), boards.get(piece.name)), []).append(piece)
     panes = (
         Pane(size, sum(piece.quantity for piece in pieces), tuple(piece.name for piece in pieces), board)

@@ -125,7 +125,7 @@ def _narrowest(borders: Borders) -> int:
 def _least(bench: Bench, piece: Piece) -> int:
     """Return the least border that is common for the frame of a piece."""
     custom = _CUSTOM[bench.unit]
-    sides = zip(sorted(piece.opening), sorted(custom.small_frame), strict=True)
+    sides = zip(sorted(piece.inside), sorted(custom.small_frame), strict=True)
     return custom.small if all(side <= least + _SLACK for side, least in sides) else custom.large
 
 
@@ -137,7 +137,7 @@ def wanted_border(bench: Bench, piece: Piece) -> int:
     bench : Bench
         Its unit, ruler and lip.
     piece : Piece
-        Its opening says how large the frame is; its frame's width counts where it is known.
+        Its inside size says how large the frame is; its frame's width counts where it is known.
 
     Returns
     -------
@@ -145,7 +145,7 @@ def wanted_border(bench: Bench, piece: Piece) -> int:
         2 in (50 mm) for frames up to 11 x 14 in, 3 in (75 mm) for larger ones, and so much that a quarter more than
         the frame's own width is seen. Common practice, no source.
     """
-    frame = 0 if piece.frame_width is None else round_up(_NEAR * piece.frame_width + bench.lip, bench.ruler)
+    frame = 0 if piece.moulding_width is None else round_up(_NEAR * piece.moulding_width + bench.lip, bench.ruler)
     return max(_least(bench, piece), frame)
 
 
@@ -159,9 +159,9 @@ def _problems(bench: Bench, piece: Piece, borders: Borders) -> Iterator[str]:
             f"{length_words(least, bench)} or more look right"
         )
     seen = narrowest - bench.lip
-    if piece.frame_width is not None and seen < _NEAR * piece.frame_width:
-        own, width = (_marked(bench, length) for length in (piece.frame_width, seen))
-        near = "near" if seen > piece.frame_width else "no more than"
+    if piece.moulding_width is not None and seen < _NEAR * piece.moulding_width:
+        own, width = (_marked(bench, length) for length in (piece.moulding_width, seen))
+        near = "near" if seen > piece.moulding_width else "no more than"
         yield f"of the narrowest border {width} is seen, {near} the frame's own width of {own}"
 
 

@@ -118,7 +118,7 @@ def _layers(bench: Bench, piece: Piece) -> list[_Wanted]:
 
 
 def _blank(bench: Bench, piece: Piece, inset: Fraction) -> tuple[int, int]:
-    width, height = (opening - piece.allowance - inset for opening in piece.opening)
+    width, height = (inside - piece.allowance - inset for inside in piece.inside)
     return int(width // bench.ruler) * bench.ruler, int(height // bench.ruler) * bench.ruler
 
 

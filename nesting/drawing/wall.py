@@ -41,7 +41,7 @@ class _Framed:
 
     @property
     def frame(self) -> Fraction:
-        return self.piece.frame_width or Fraction(0)
+        return self.piece.moulding_width or Fraction(0)
 
     @property
     def outer(self) -> tuple[Fraction, Fraction]:
@@ -135,11 +135,11 @@ def _picture(job: Job, framed: _Framed, scale: Fraction, outer: Rectangle) -> It
         top = framed.front.blank.h - window.at.y - window.size.h
         x, y = window.at.x * scale - hidden, top * scale - hidden
         wide, high = _paper(window.size.w, scale), _paper(window.size.h, scale)
-        opening = Rectangle(sight.x + round(x), sight.y + round(y), wide, high)
+        seen = Rectangle(sight.x + round(x), sight.y + round(y), wide, high)
         for under in framed.layers[1:]:
-            yield from _board(job, under, opening)
-            opening = _within(opening, under.mat.windows[place].size, scale)
-        yield Rectangle(opening.x, opening.y, opening.w, opening.h, _PAPER, 2, _INK)
+            yield from _board(job, under, seen)
+            seen = _within(seen, under.mat.windows[place].size, scale)
+        yield Rectangle(seen.x, seen.y, seen.w, seen.h, _PAPER, 2, _INK)
 
 
 def _within(box: Rectangle, size: Size, scale: Fraction) -> Rectangle:
@@ -164,8 +164,8 @@ def _caption(plan: Plan, framed: _Framed, room: int, top: int, note: int | None)
     name = Names(plan.job).copy(framed.piece.name, framed.copy)
     yield from (lines := paragraph(0, top + 56, name, _NAME_LETTER, room, colour=_INK, bold=True))
     words = [" over ".join(placed.board for placed in framed.layers), *_borders(plan.job.bench, framed.front)]
-    if framed.piece.frame_width is None:
-        words.append("frame width not given")
+    if framed.piece.moulding_width is None:
+        words.append("moulding width not given")
     if note is not None:
         words.append(f"see note {note}")
     y = lines[-1].y

@@ -23,7 +23,7 @@ A fern is framed, and a moss whose mat is cut from what falls out of the fern's 
 >>> from nesting.plan import make_plan
 >>> from nesting.reading.job import read_job
 >>> wall = {
-...     "pieces": "piece,group,opening width,opening height,picture width,picture height,boards,frame cost,quote\n"
+...     "pieces": "piece,group,inside width,inside height,picture width,picture height,boards,frame cost,quote\n"
 ...     "fern,hall,19 1/8,23 1/8,13 1/2,17 1/2,sage,7.50,31.00\nmoss,stairs,7 1/8,11 1/8,5,7,sage,3.00,",
 ...     "offers": "shop,board,sheet width,sheet height,price,discount\nnook,sage,20,32,7.40,50",
 ... }

@@ -17,8 +17,8 @@ _PIECES = {
     "piece": Kind.TEXT,
     "quantity": Kind.COUNT,
     "group": Kind.TEXT,
-    "opening_width": Kind.LENGTH,
-    "opening_height": Kind.LENGTH,
+    "inside_width": Kind.LENGTH,
+    "inside_height": Kind.LENGTH,
     "picture_width": Kind.LENGTH,
     "picture_height": Kind.LENGTH,
     "seen_width": Kind.LENGTH,
@@ -79,7 +79,7 @@ def pieces(job: Job, *, ticks: bool = False) -> pd.DataFrame:
         In the order of the table:
 
         - ``piece`` (string), ``quantity`` (Int64), ``group`` (string)
-        - ``opening_width``, ``opening_height`` (length)
+        - ``inside_width``, ``inside_height`` (length)
         - ``picture_width``, ``picture_height`` (length): missing where only show was given
         - ``seen_width``, ``seen_height`` (length): show, or the picture less the overlap; missing for a plain blank
         - ``boards``, ``under_boards``, ``backing`` (string): the best liked first, ``sage or ivory``
@@ -91,7 +91,7 @@ def pieces(job: Job, *, ticks: bool = False) -> pd.DataFrame:
     >>> from nesting.data import data_path
     >>> from nesting.reading.job import read_job
     >>> demo = pieces(read_job(str(data_path("demo"))))
-    >>> demo.loc[0, ["piece", "opening_width", "seen_height", "boards", "quote"]].tolist()
+    >>> demo.loc[0, ["piece", "inside_width", "seen_height", "boards", "quote"]].tolist()
     ['Sea holly', '15 1/4', '13 1/2', 'chalk', Decimal('26.00')]
     >>> demo.attrs
     {'unit': 'in', 'currency': '$'}
@@ -104,7 +104,7 @@ def _piece(piece: Piece) -> tuple[object, ...]:
         piece.name,
         piece.quantity,
         piece.group,
-        *_sides(piece.opening),
+        *_sides(piece.inside),
         *_sides(piece.picture),
         *_sides(piece.shown),
         *(_either(boards) for boards in (piece.boards, piece.under_boards, piece.backing)),

@@ -45,7 +45,7 @@ class Piece:
     row: int
     quantity: int
     group: str | None
-    opening: ExactSize
+    inside: ExactSize
     picture: ExactSize | None
     shown: ExactSize | None
     overlap: Fraction
@@ -59,7 +59,7 @@ class Piece:
     reveal: Fraction
     under_inset: Fraction
     backing: tuple[str, ...]
-    frame_width: Fraction | None
+    moulding_width: Fraction | None
     when: When
     priority: int | None
     frame_cost: int

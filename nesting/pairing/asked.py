@@ -22,7 +22,7 @@ class Frame:
     name: str
     row: int
     quantity: int
-    opening: ExactSize
+    inside: ExactSize
     allowance: Fraction
     width: Fraction | None
     cost: int
@@ -37,7 +37,7 @@ class Asked:
     Parameters
     ----------
     job : Job
-        The other tables as in any job; its pieces are the pictures, in order, whose openings mean nothing yet.
+        The other tables as in any job; its pieces are the pictures, in order, whose inside sizes mean nothing yet.
     frames : tuple of Frame
         In the order of their table.
     written : tuple of Mapping

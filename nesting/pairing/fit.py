@@ -142,7 +142,7 @@ def fit_picture(job: Job, picture: Piece, frame: Frame, prices: Prices, weights:
     job : Job
         Whose bench and boards count.
     picture : Piece
-        The picture, as a piece whose opening means nothing yet.
+        The picture, as a piece whose inside size means nothing yet.
     frame : Frame
         The frame, which is turned where it may be and that counts less.
     prices : Prices
@@ -164,13 +164,13 @@ def fit_picture(job: Job, picture: Piece, frame: Frame, prices: Prices, weights:
 
 
 def _way(job: Job, picture: Piece, frame: Frame, prices: Prices, weights: Weights, *, turned: bool) -> Fit | Refused:
-    opening = ExactSize(*reversed(frame.opening)) if turned else frame.opening
+    inside = ExactSize(*reversed(frame.inside)) if turned else frame.inside
     framed = replace(
         picture,
         quantity=1,
-        opening=opening,
+        inside=inside,
         allowance=frame.allowance,
-        frame_width=frame.width,
+        moulding_width=frame.width,
         frame_cost=frame.cost,
     )
     shown, seen = picture.shown, _seen(framed, job.bench)
@@ -192,16 +192,16 @@ def _way(job: Job, picture: Piece, frame: Frame, prices: Prices, weights: Weight
 
 
 def _seen(piece: Piece, bench: Bench) -> ExactSize | None:
-    """Return what can be seen of the picture in this opening: all that was asked, or what the least mat leaves."""
+    """Return what can be seen of the picture in this inside size: all that was asked, or what the least mat leaves."""
     if piece.shown is None:
         return None
     grow = 2 * round_near(piece.reveal, bench.ruler) if piece.under_boards else 0
     extra = round_near(piece.bottom_extra, bench.ruler)
     sides = []
-    for opening, shown, count, more in zip(
-        piece.opening, piece.shown, (piece.across, piece.down), (0, extra), strict=True
+    for inside, shown, count, more in zip(
+        piece.inside, piece.shown, (piece.across, piece.down), (0, extra), strict=True
     ):
-        blank = round_down(opening - piece.allowance, bench.ruler)
+        blank = round_down(inside - piece.allowance, bench.ruler)
         bars = (count - 1) * round_near(piece.gap, bench.ruler)
         room = blank - 2 * round_up(Fraction(NARROWEST[bench.unit]), bench.ruler) - grow - more - bars
         sides.append(min(shown, Fraction(round_down(Fraction(room, count), bench.ruler))))

@@ -73,14 +73,14 @@ def _rows(raw: RawJob, table: Table, bench: Bench, faults: list[Fault]) -> Seque
 
 def _frame(row: Row, bench: Bench) -> Frame:
     allowance = row.maybe_length("allowance")
-    width, height = row.sides("opening")
+    width, height = row.sides("inside")
     return Frame(
         name=row.name("frame"),
         row=row.number,
         quantity=row.count("quantity"),
-        opening=ExactSize(width or _STAND_IN, height or _STAND_IN),
+        inside=ExactSize(width or _STAND_IN, height or _STAND_IN),
         allowance=bench.allowance if allowance is None else allowance,
-        width=row.maybe_length("frame width"),
+        width=row.maybe_length("moulding width"),
         cost=row.money("frame cost"),
         turn=row.choice("turn") == "yes",
         written=_written(row, FRAMES),

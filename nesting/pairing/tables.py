@@ -8,7 +8,7 @@ __all__ = ["FRAMES", "OF_THE_FRAME", "PICTURES"]
 
 _PIECES = table_named("pieces")
 
-OF_THE_FRAME = ("opening width", "opening height", "allowance", "frame width", "frame cost")
+OF_THE_FRAME = ("inside width", "inside height", "allowance", "moulding width", "frame cost")
 """The columns of pieces that say something of the frame; all others are of the picture."""
 
 FRAMES = Table(

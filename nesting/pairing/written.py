@@ -76,9 +76,7 @@ def _row(asked: Asked, match: Match, name: str) -> dict[str, str]:
     notes = "; ".join(note for note in (hung, picture.get("notes")) if note)
     row = marked | {"piece": name, "quantity": str(match.count) if match.count > 1 else "", "notes": notes}
     if fit.turned:
-        row |= zip(
-            ("opening width", "opening height"), (_exact(side, bench) for side in fit.piece.opening), strict=True
-        )
+        row |= zip(("inside width", "inside height"), (_exact(side, bench) for side in fit.piece.inside), strict=True)
     if any(fit.crop) and fit.piece.shown is not None:
         row |= zip(("show width", "show height"), (_exact(side, bench) for side in fit.piece.shown), strict=True)
     return row

@@ -129,8 +129,8 @@ def plain_key(text: str) -> str:
 
     Examples
     --------
-    >>> plain_key(" Opening_Width")
-    'openingwidth'
+    >>> plain_key(" Inside_Width")
+    'insidewidth'
     """
     return fold(text.replace("_", " ")).replace(" ", "")
 
@@ -157,14 +157,14 @@ _PIECES = Table(
         Column("quantity", Kind.COUNT, "How many copies, all in the same boards.", default="1"),
         Column("group", Kind.TEXT, "A room, customer or student, to have totals, labels and cut lists by."),
         Column(
-            "opening width",
+            "inside width",
             Kind.SIDE,
             "Width inside the frame's recess, measured from the back.",
             required=True,
             hint=f"Measure at both ends and write the smaller. {_BY_NAME}",
         ),
         Column(
-            "opening height",
+            "inside height",
             Kind.SIDE,
             "Height inside the frame's recess, measured from the back.",
             required=True,
@@ -200,7 +200,10 @@ _PIECES = Table(
             "bottom extra", Kind.LENGTH, "Added to the bottom border, so the picture sits a little high.", default="0"
         ),
         Column(
-            "allowance", Kind.LENGTH, "How much smaller than the opening the mat is cut, in all.", otherwise="the job's"
+            "allowance",
+            Kind.LENGTH,
+            "How much smaller than the inside size the mat is cut, in all.",
+            otherwise="the job's",
         ),
         Column("across", Kind.COUNT, "How many equal windows stand side by side in the mat.", default="1"),
         Column("down", Kind.COUNT, "How many equal windows stand one above another in the mat.", default="1"),
@@ -216,7 +219,7 @@ _PIECES = Table(
         Column("reveal", Kind.LENGTH, "How much of the under-mat shows all round.", default="1/4 in", metric="6 mm"),
         Column("under inset", Kind.LENGTH, "How much smaller the under-mat's blank is, in all.", default="0"),
         Column("backing", Kind.BOARDS, "Boards for a plain blank behind the picture.", otherwise="no backing"),
-        Column("frame width", Kind.LENGTH, "Width of the frame's front, for the look of the wall."),
+        Column("moulding width", Kind.LENGTH, "Width of the frame's front, for the look of the wall."),
         Column(
             "when",
             Kind.CHOICE,
@@ -339,7 +342,7 @@ BENCH = (
     Column(
         "allowance",
         Kind.LENGTH,
-        "How much smaller than the opening mats are cut, in all.",
+        "How much smaller than the inside size mats are cut, in all.",
         default="1/8 in",
         metric="3 mm",
     ),
@@ -361,7 +364,7 @@ BENCH = (
     Column(
         "glass clearance",
         Kind.LENGTH,
-        "How much smaller than the opening the glass is cut, in all.",
+        "How much smaller than the inside size the glass is cut, in all.",
         otherwise="as the allowance",
     ),
     Column(

@@ -124,7 +124,7 @@ class Row:
         return _sure(self.maybe_length(heading), _STAND_IN_LENGTH)
 
     def sides(self, what: str) -> tuple[Fraction | None, Fraction | None]:
-        """Return width and height of the opening, the picture or the like, in exact ticks; None where nothing stands.
+        """Return width and height of the frame's inside, the picture or the like, in exact ticks; None if empty.
 
         The name of a size under the width stands for both.
         """

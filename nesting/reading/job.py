@@ -181,18 +181,18 @@ def _boards(listed: Sequence[Board], names: Spellings) -> tuple[Board, ...]:
 
 
 def _odd_units(pieces: Sequence[Piece], unit: Unit) -> tuple[str, ...]:
-    """Warn of openings in inches that would be usual in millimetres, and the other way round."""
+    """Warn of inside sizes in inches that would be usual in millimetres, and the other way round."""
     if unit is Unit.IN:
-        odd, meant = [piece for piece in pieces if max(piece.opening) > _LARGE], Unit.MM
+        odd, meant = [piece for piece in pieces if max(piece.inside) > _LARGE], Unit.MM
     else:
-        odd, meant = [piece for piece in pieces if max(piece.opening) < _SMALL], Unit.IN
+        odd, meant = [piece for piece in pieces if max(piece.inside) < _SMALL], Unit.IN
     if not odd:
         return ()
     more = f" and those of {len(odd) - 1} more" if len(odd) > 1 else ""
-    size = " x ".join(format_length(round_near(side, 1), unit, _RULERS[unit]) for side in odd[0].opening)
+    size = " x ".join(format_length(round_near(side, 1), unit, _RULERS[unit]) for side in odd[0].inside)
     how = "larger than frames are" if unit is Unit.IN else "smaller than frames are"
     mend = f"if {meant} is meant, write {meant} after the numbers or as the unit in the bench table"
-    return (f"the opening of {odd[0].name}, {size} {unit}{more}, is {how}; {mend}",)
+    return (f"the inside size of {odd[0].name}, {size} {unit}{more}, is {how}; {mend}",)
 
 
 def _tiny_discounts(offers: Sequence[Offer]) -> tuple[str, ...]:

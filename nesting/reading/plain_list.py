@@ -8,7 +8,7 @@ from nesting.errors import Fault, JobError
 from nesting.model.job import Bench, Piece, Unit
 from nesting.reading.alternatives import BoardNames
 from nesting.reading.columns import Column, Table, plain_key, table_named
-from nesting.reading.fields import Row, rows_of
+from nesting.reading.fields import Row, nearest, rows_of
 from nesting.reading.job import refuse_twice
 from nesting.reading.rows import bench_of, piece_of
 from nesting.reading.tables import Cell, RawRow, RawTable, UnreadableFileError, csv_rows
@@ -20,8 +20,8 @@ _ALSO_CALLED = {
     "piece": ("name", "title"),
     "quantity": ("copies", "count"),
     "group": ("room",),
-    "opening width": ("frame width",),
-    "opening height": ("frame height",),
+    "inside width": ("frame width",),
+    "inside height": ("frame height",),
     "picture width": ("art width", "print width"),
     "picture height": ("art height", "print height"),
     "boards": ("board",),
@@ -71,7 +71,8 @@ def read_list(path: str | Path, unit: Unit) -> tuple[Listed, ...]:
     if not listed and not faults:
         faults.append(_fault(path, None, "has no rows below its headings", "Write a row for each frame"))
     if faults:
-        raise JobError(tuple(_as_called(fault, called) for fault in sorted(faults, key=lambda fault: fault.row or 0)))
+        shown = (_with_hint(_as_called(fault, called)) for fault in sorted(faults, key=lambda fault: fault.row or 0))
+        raise JobError(tuple(shown))
     return listed
 
 
@@ -141,3 +142,14 @@ def _as_called(fault: Fault, called: Mapping[str, str]) -> Fault:
         column=fault.column and called.get(fault.column, fault.column),
         given=called[str(fault.given)] if is_heading else fault.given,
     )
+
+
+def _with_hint(fault: Fault) -> Fault:
+    """Hint at the nearest heading, those that a list may have in place of the table's own included."""
+    if fault.column is not None or fault.given is None:
+        return fault
+    headings = [column.heading for column in table_named("pieces").columns]
+    known = [*headings, *(alias for heading in headings for alias in _also(heading))]
+    if plain_key(fault.given) in map(plain_key, known):
+        return fault
+    return replace(fault, remedy=nearest(fault.given, known))

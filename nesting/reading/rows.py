@@ -16,7 +16,7 @@ from nesting.spelling import Spellings, fold
 __all__ = ["bench_of", "board_of", "offer_of", "piece_of", "shelf_piece_of", "shop_of"]
 
 _AXES = ("width", "height")
-_STAND_IN_OPENING = ExactSize(Fraction(1), Fraction(1))
+_STAND_IN_INSIDE = ExactSize(Fraction(1), Fraction(1))
 
 _Sides = tuple[Fraction | None, Fraction | None]
 
@@ -83,13 +83,13 @@ def piece_of(row: Row, bench: Bench, spellings: BoardNames) -> Piece:
     """Return the framed piece that a row asks for; what the row leaves open is the bench's to say."""
     overlap, allowance = row.maybe_length("overlap"), row.maybe_length("allowance")
     overlap = bench.overlap if overlap is None else overlap
-    opening, picture, show = row.sides("opening"), row.sides("picture"), row.sides("show")
+    inside, picture, show = row.sides("inside"), row.sides("picture"), row.sides("show")
     piece = Piece(
         name=row.name("piece"),
         row=row.number,
         quantity=row.count("quantity"),
         group=row.text("group"),
-        opening=_both(opening) or _STAND_IN_OPENING,
+        inside=_both(inside) or _STAND_IN_INSIDE,
         picture=_both(picture),
         shown=_shown(row, show, picture, overlap),
         overlap=overlap,
@@ -103,7 +103,7 @@ def piece_of(row: Row, bench: Bench, spellings: BoardNames) -> Piece:
         reveal=row.length("reveal"),
         under_inset=row.length("under inset"),
         backing=row.boards("backing", spellings),
-        frame_width=row.maybe_length("frame width"),
+        moulding_width=row.maybe_length("moulding width"),
         when=When(row.choice("when")),
         priority=row.maybe_count("priority"),
         frame_cost=row.money("frame cost"),

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from time import monotonic
 
-from nesting.errors import WHOLE_JOB, CannotBeCutError, Obstacle
+from nesting.errors import CannotBeCutError, Obstacle
 from nesting.model.job import Job, Piece, When
 from nesting.model.plan import Plan
 from nesting.model.status import SolveStatus
@@ -20,6 +20,7 @@ from nesting.plan import Progress, hopeless, learning, make_plan
 from nesting.scenarios.afterwards import shelf_after
 from nesting.scenarios.selection import Selection, Trial, add_in_turn, select_exactly, select_in_turn
 from nesting.sizing import size_pieces
+from nesting.spelling import WHOLE_JOB
 
 __all__ = ["LeftOut", "Within", "plan_within"]
 

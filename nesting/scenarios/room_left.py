@@ -23,14 +23,14 @@ _TRIES = 6
 
 @dataclass(frozen=True, slots=True)
 class HowMany:
-    """So many further blanks for an opening fit in what a plan buys of a board, beside everything that it cuts.
+    """So many further blanks for an inside size fit in what a plan buys of a board, beside everything that it cuts.
 
     `plan` cuts them too, from what was bought, or them alone from what the first plan leaves; it is the first plan
     itself where none fits. `most` says that no more can fit; otherwise there may be a way that was not found.
     """
 
     board: str
-    opening: ExactSize
+    inside: ExactSize
     count: int
     most: bool
     plan: Plan
@@ -47,8 +47,8 @@ class Fewer:
     plan: Plan
 
 
-def how_many_more(first: Plan, asker: Asker, board: str, opening: ExactSize) -> HowMany:
-    """Return how many further plain blanks for an opening fit in the sheets of one board that a plan buys.
+def how_many_more(first: Plan, asker: Asker, board: str, inside: ExactSize) -> HowMany:
+    """Return how many further plain blanks for an inside size fit in the sheets of one board that a plan buys.
 
     Parameters
     ----------
@@ -58,7 +58,7 @@ def how_many_more(first: Plan, asker: Asker, board: str, opening: ExactSize) -> 
         Plans its job.
     board : str
         In the job's spelling.
-    opening : ExactSize
+    inside : ExactSize
         Of a frame; the job's allowance comes off it.
 
     Returns
@@ -66,10 +66,10 @@ def how_many_more(first: Plan, asker: Asker, board: str, opening: ExactSize) -> 
     HowMany
         First so many as fit in what is left with nothing moved, then more by cutting everything anew.
     """
-    step, room = f"how many more of {board}", _room(first, board, opening)
+    step, room = f"how many more of {board}", _room(first, board, inside)
 
     def ask(pieces: Sequence[Piece], stock: tuple[ShelfPiece, ...], count: int) -> Plan | CannotBeCutError:
-        further = further_piece(first.job, board, opening, count)
+        further = further_piece(first.job, board, inside, count)
         return asker.held((*pieces, further), stock, _SECONDS, step)
 
     rest, sheets = _rest(first, board), (*_used(first), *bought_stock(first))
@@ -77,7 +77,7 @@ def how_many_more(first: Plan, asker: Asker, board: str, opening: ExactSize) -> 
     if fits < room:
         fits, most, anew = _largest(fits, room, lambda count: ask(_as_cut(first), sheets, count))
         beside = anew or beside
-    return HowMany(board, opening, fits, most, beside or first)
+    return HowMany(board, inside, fits, most, beside or first)
 
 
 def _largest(fits: int, room: int, ask: Callable[[int], Plan | CannotBeCutError]) -> tuple[int, bool, Plan | None]:
@@ -99,15 +99,15 @@ def _rest(first: Plan, board: str) -> tuple[ShelfPiece, ...]:
     return tuple(piece for piece in left_over(first, board) if usable or piece.kind is not ShelfKind.FALLOUT)
 
 
-def further_piece(job: Job, board: str, opening: ExactSize, count: int) -> Piece:
-    """Return a piece of so many plain blanks for frames of one opening, named as no user can name one."""
+def further_piece(job: Job, board: str, inside: ExactSize, count: int) -> Piece:
+    """Return a piece of so many plain blanks for frames of one inside size, named as no user can name one."""
     nothing = Fraction(0)
     return Piece(
         name=internal("further blanks"),
         row=0,
         quantity=count,
         group=None,
-        opening=opening,
+        inside=inside,
         picture=None,
         shown=None,
         overlap=nothing,
@@ -121,7 +121,7 @@ def further_piece(job: Job, board: str, opening: ExactSize, count: int) -> Piece
         reveal=nothing,
         under_inset=nothing,
         backing=(),
-        frame_width=None,
+        moulding_width=None,
         when=When.NOW,
         priority=None,
         frame_cost=0,
@@ -152,10 +152,10 @@ def _as_cut(plan: Plan) -> tuple[Piece, ...]:
     return tuple(settled(piece) for piece in plan.job.pieces if piece.name in planned)
 
 
-def _room(plan: Plan, board: str, opening: ExactSize) -> int:
+def _room(plan: Plan, board: str, inside: ExactSize) -> int:
     """Return how many blanks the area that is not in mats would hold, were it of one piece."""
     job = plan.job
-    blank = size_pieces(replace(job, pieces=(further_piece(job, board, opening, 1),)), When.NOW)[0].blank
+    blank = size_pieces(replace(job, pieces=(further_piece(job, board, inside, 1),)), When.NOW)[0].blank
     stock = sum(
         line.sheet.inset(job.bench.trim).area * line.count for line in plan.purchase.lines if line.board == board
     )

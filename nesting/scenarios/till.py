@@ -30,7 +30,7 @@ class Till:
     liked_best : Instead or CannotBeCutError or None
         What it costs to give every piece the board that it names first; None where all have it.
     more : tuple of HowMany
-        How many further blanks fit, by board and opening.
+        How many further blanks fit, by board and inside size.
     fewer : tuple of Fewer
         What to leave out to need one sheet fewer of a board.
     extras : tuple of Extra
@@ -48,7 +48,7 @@ class Till:
 def at_the_till(
     job: Job,
     options: Options,
-    openings: Sequence[ExactSize],
+    insides: Sequence[ExactSize],
     used: Mapping[str, int],
     *,
     seconds: float = 60.0,
@@ -63,7 +63,7 @@ def at_the_till(
         The job, any discount already in its offers.
     options : Options
         As of `make_plan`.
-    openings : sequence of ExactSize
+    insides : sequence of ExactSize
         Of the frames for which further blanks are counted.
     used : Mapping of str to int
         The area of each board that was used in the last year, as `stocking.yearly_use` gives it.
@@ -94,7 +94,7 @@ def at_the_till(
         first,
         tuple(shortages(first, asker)),
         every_piece_liked_best(first, asker),
-        tuple(how_many_more(first, asker, board, opening) for board in boards for opening in openings),
+        tuple(how_many_more(first, asker, board, inside) for board in boards for inside in insides),
         tuple(found for board in boards if (found := one_sheet_fewer(first, asker, board)) is not None),
         extras(first, options, used, seconds=seconds / 8, seed=seed, progress=progress),
     )

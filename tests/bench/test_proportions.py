@@ -18,9 +18,9 @@ def notes(*pieces, **settings):
     return border_notes(made, size_pieces(made, When.LATER))
 
 
-def fern(opening, shown, **changed):
+def fern(inside, shown, **changed):
     """A piece in a frame that opens an eighth wider and higher than the mat is large."""
-    return piece("Fern", 2, opening, shown, **changed)
+    return piece("Fern", 2, inside, shown, **changed)
 
 
 def test_a_small_frame_wants_two_inches_and_a_larger_one_three():
@@ -84,11 +84,11 @@ def test_what_is_shown_is_the_innermost_window_and_each_of_several_gives_its_sha
 def test_a_border_near_the_width_of_the_frame_or_below_it_is_odd():
     # Borders of 2, less a lip of 1/4: 1 3/4 are seen. A frame of 1 3/8 is well below that, one of 1 7/16 is near.
     mat = size("11 1/8", "14 1/8"), size("7", "10")
-    assert notes(fern(*mat, frame_width=Fraction(inches("1 3/8")))) == ()
-    (near,) = notes(fern(*mat, frame_width=Fraction(inches("1 7/16"))))
+    assert notes(fern(*mat, moulding_width=Fraction(inches("1 3/8")))) == ()
+    (near,) = notes(fern(*mat, moulding_width=Fraction(inches("1 7/16"))))
     assert near.problems == ("of the narrowest border 1 3/4 is seen, near the frame's own width of 1 7/16",)
     assert near.remedy.endswith("for borders of 2 1/16 at the sides and the top")  # 1 7/16 x 5/4 + 1/4, rounded up
-    (below,) = notes(fern(*mat, frame_width=Fraction(inches("1 3/4"))))
+    (below,) = notes(fern(*mat, moulding_width=Fraction(inches("1 3/4"))))
     assert below.problems == ("of the narrowest border 1 3/4 is seen, no more than the frame's own width of 1 3/4",)
 
 
@@ -117,9 +117,9 @@ def test_pieces_of_which_the_same_is_to_be_said_share_a_note_and_copies_have_one
 @pytest.mark.parametrize(("border", "odd"), [(43, True), (44, False)])  # 6.35 short of 50 mm is 43.65
 def test_a_metric_job_counts_in_millimetres(border, odd):
     mm = 640
-    opening = ExactSize(Fraction(240 * mm), Fraction(300 * mm))
+    inside = ExactSize(Fraction(240 * mm), Fraction(300 * mm))
     shown = exact((240 - 2 * border) * mm, (300 - 2 * border) * mm)
-    made = replace(fern(size("10", "12"), None), opening=opening, shown=shown, allowance=Fraction(0))
+    made = replace(fern(size("10", "12"), None), inside=inside, shown=shown, allowance=Fraction(0))
     found = notes(made, unit=Unit.MM, ruler=mm)
     assert bool(found) == odd
     if odd:

@@ -91,7 +91,7 @@ def as_rectangles(tables: Tables) -> Rectangles | None:
     if len(tables.offers) != 1 or any("picture width" in row for row in tables.pieces):
         return None
     [offer] = tables.offers
-    sides = [(_value(row["opening width"]), _value(row["opening height"])) for row in tables.pieces]
+    sides = [(_value(row["inside width"]), _value(row["inside height"])) for row in tables.pieces]
     grid = max(side.denominator for pair in sides for side in pair)
     counts: dict[tuple[int, int], int] = {}
     for (width, height), row in zip(sides, tables.pieces, strict=True):
@@ -112,7 +112,7 @@ def _by_recipe(number: int, n: int, rng: Random) -> Tables:
     pieces = []
     for item in range(1, n + 1):
         width, height = draw(number, rng)
-        pieces.append({"piece": f"item {item}", "opening width": width, "opening height": height, "boards": "fog"})
+        pieces.append({"piece": f"item {item}", "inside width": width, "inside height": height, "boards": "fog"})
     return Tables(
         pieces=pieces,
         offers=[_offer("mill", side, side, 1, board="fog")],
@@ -143,8 +143,8 @@ def _flat(n: int, rng: Random) -> Tables:
             {
                 "piece": f"blank {len(pieces) + 1}",
                 "quantity": count,
-                "opening width": _inches(width + _eighths(rng, -4, 4)),
-                "opening height": _inches(height + _eighths(rng, -4, 4)),
+                "inside width": _inches(width + _eighths(rng, -4, 4)),
+                "inside height": _inches(height + _eighths(rng, -4, 4)),
                 "boards": "fog",
             }
         )
@@ -157,8 +157,8 @@ def _shop(n: int, rng: Random) -> Tables:
     while left:
         count = min(left, rng.choice((1, 1, 2, 2, 4, 6, 10)))
         left -= count
-        opening = rng.choice(tuple(STANDARD))
-        row = {"piece": f"order {len(pieces) + 1}", "quantity": count} | _sized(opening, STANDARD[opening])
+        inside = rng.choice(tuple(STANDARD))
+        row = {"piece": f"order {len(pieces) + 1}", "quantity": count} | _sized(inside, STANDARD[inside])
         row["boards"] = rng.choice(COLOURS)
         if rng.random() < 0.2:
             row["under boards"] = rng.choice(COLOURS)
@@ -188,12 +188,12 @@ def _wall(n: int, rng: Random) -> Tables:
 
 
 def _framed(number: int, colours: tuple[str, ...], rng: Random) -> Row:
-    opening = [side + _eighths(rng, -8, 12) for side in map(Fraction, rng.choice(tuple(STANDARD)[:-1]))]
+    inside = [side + _eighths(rng, -8, 12) for side in map(Fraction, rng.choice(tuple(STANDARD)[:-1]))]
     if rng.random() < 0.4:
-        opening.reverse()
+        inside.reverse()
     share = rng.choice((Fraction(1, 2), Fraction(3, 5), Fraction(2, 3)))
-    picture = [Fraction(int(side * share * 4), 4) for side in opening]
-    row: Row = {"piece": f"piece {number}"} | _sized(map(_inches, opening), map(_inches, picture))
+    picture = [Fraction(int(side * share * 4), 4) for side in inside]
+    row: Row = {"piece": f"piece {number}"} | _sized(map(_inches, inside), map(_inches, picture))
     liked, other = rng.choice(colours), rng.choice(colours)
     row["boards"] = f"{liked} or {other}" if liked != other and rng.random() < 0.25 else liked
     if rng.random() < 0.15:
@@ -213,9 +213,9 @@ def _leftover(number: int, colours: tuple[str, ...], rng: Random) -> Row:
     }
 
 
-def _sized(opening: object, picture: object) -> Row:
-    columns = ("opening width", "opening height", "picture width", "picture height")
-    return dict(zip(columns, (*opening, *picture), strict=True))
+def _sized(inside: object, picture: object) -> Row:
+    columns = ("inside width", "inside height", "picture width", "picture height")
+    return dict(zip(columns, (*inside, *picture), strict=True))
 
 
 def _offer(shop: str, width: int, height: int, price: object, *, board: str = "any") -> Row:

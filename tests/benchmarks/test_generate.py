@@ -27,7 +27,7 @@ TICKS = {"class5": 640, "flat": 2032}  # of a whole unit: a millimetre, an eight
 
 
 def sizes(kind, n, seed=0):
-    return [(row["opening width"], row["opening height"]) for row in make_tables(kind, n, seed).pieces]
+    return [(row["inside width"], row["inside height"]) for row in make_tables(kind, n, seed).pieces]
 
 
 def made(kind, n, folder, *, turn=True):

@@ -27,7 +27,7 @@ def test_a_job_to_fill_in_is_the_same_job_once_resaved(tmp_path, resaved):
     assert "boards" in lists[letters["boards"]]
     assert all(cell.comment for cell in pieces[1])
     # It keeps the format of cells with nothing in them once for the whole column.
-    assert pieces.column_dimensions[letters["opening width"]].number_format == "@"
+    assert pieces.column_dimensions[letters["inside width"]].number_format == "@"
 
 
 def test_a_fraction_typed_as_text_stays_a_fraction(tmp_path, resaved):
@@ -37,25 +37,25 @@ def test_a_fraction_typed_as_text_stays_a_fraction(tmp_path, resaved):
     column = {cell.value: cell.column for cell in pieces[1]}
     for heading, value in {
         "piece": "fern",
-        "opening width": "9 3/8",
-        "opening height": "11 1/2",
+        "inside width": "9 3/8",
+        "inside height": "11 1/2",
         "boards": "sage",
-        "frame width": "3/8",
+        "moulding width": "3/8",
     }.items():
         pieces.cell(4, column[heading], value)
     book["offers"].append(["nook", "sage", "31", "41", 7.4])
     book.save(path)
     again = resaved(path)
     fern = read_job(again).pieces[-1]
-    assert (fern.name, fern.row, fern.frame_width) == ("fern", 4, Fraction(3, 8) * INCH)
-    assert openpyxl.load_workbook(again)["pieces"].cell(4, column["frame width"]).number_format == "@"
+    assert (fern.name, fern.row, fern.moulding_width) == ("fern", 4, Fraction(3, 8) * INCH)
+    assert openpyxl.load_workbook(again)["pieces"].cell(4, column["moulding width"]).number_format == "@"
 
 
 def test_three_eighths_that_a_spreadsheet_program_took_for_a_date_is_named_with_its_cell(tmp_path, resaved):
     folder = tmp_path / "typed"
     folder.mkdir()
     pieces = folder / "pieces.csv"
-    pieces.write_text(f"{PIECES},frame width\nfern,11,17,sage,3/8\n")
+    pieces.write_text(f"{PIECES},moulding width\nfern,11,17,sage,3/8\n")
     # Recognising dates as it does for what is typed: comma, quotation mark, UTF-8, from line 1, English of the US.
     eaten = resaved(pieces, "--infilter=CSV:44,34,76,1,,1033,false,true")
     book = openpyxl.load_workbook(eaten)
@@ -64,7 +64,7 @@ def test_three_eighths_that_a_spreadsheet_program_took_for_a_date_is_named_with_
         offers.append(row)
     book.save(eaten)
     (fault,) = faults(eaten)
-    assert fault.startswith("pieces, row 2, frame width, cell E2: '")
+    assert fault.startswith("pieces, row 2, moulding width, cell E2: '")
     assert fault.endswith(
         "-03-08' is a date: a spreadsheet turned the fraction into a date. "
         "Format the column as Text, then write it again, such as 3/8."

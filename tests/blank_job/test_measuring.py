@@ -22,7 +22,7 @@ def test_the_example_takes_the_smallest_and_is_the_first_example_of_the_job(tmp_
     assert (width, height) == (min(top, bottom), min(left, right))
     assert top != bottom
     assert left != right
-    assert read_job(written(tmp_path / "wall.xlsx", unit)).pieces[0].opening == (width, height)
+    assert read_job(written(tmp_path / "wall.xlsx", unit)).pieces[0].inside == (width, height)
     # By geometry (Pythagoras) the diagonals of such a frame lie about this.
     assert abs((one + other) / 2 - math.hypot(top, left)) < TICKS_PER_INCH / 8
     lean = TICKS_PER_INCH / 8 if unit is Unit.IN else 3 * TICKS_PER_MM
@@ -41,7 +41,7 @@ def test_every_frame_has_its_line_and_there_are_lines_to_spare():
 @pytest.mark.parametrize("unit", list(Unit))
 def test_it_says_which_numbers_to_write(unit):
     said = " ".join(explained(unit))
-    for words in ("the smaller width as opening width", "the smaller height as opening height", "diagonals", "depth"):
+    for words in ("the smaller width as inside width", "the smaller height as inside height", "diagonals", "depth"):
         assert words in said
     assert ("1/8 in" in said, "3 mm" in said) == (unit is Unit.IN, unit is not Unit.IN)
     assert "=" not in said

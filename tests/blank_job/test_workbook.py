@@ -70,7 +70,7 @@ def test_lengths_and_names_are_text_far_beyond_the_examples(book, table, row):
 
 def test_a_whole_column_is_text_so_that_no_row_is_the_last(book):
     sheet = book["pieces"]
-    assert sheet.column_dimensions[letter(sheet, "opening width")].number_format == "@"
+    assert sheet.column_dimensions[letter(sheet, "inside width")].number_format == "@"
 
 
 @pytest.mark.parametrize(

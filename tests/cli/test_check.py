@@ -7,7 +7,7 @@ import pytest
 from cli.main import run
 
 pytestmark = pytest.mark.usefixtures("plain_terminal")
-PIECES = "piece,opening width,opening height,picture width,picture height,overlap,when,group,boards"
+PIECES = "piece,inside width,inside height,picture width,picture height,overlap,when,group,boards"
 
 
 @pytest.fixture
@@ -30,7 +30,7 @@ def test_what_it_understood_stands_first(wall: Path, capsys: pytest.CaptureFixtu
     assert said.startswith("Understood\n  2 pieces, 1 of them for later, in 1 group; 2 blanks to cut.\n")
     flat = " ".join(said.split())
     assert "A bare number is in inches; the ruler has marks of 1/16." in flat
-    assert "the mat is 1/8 smaller than the opening and covers the picture by 1/4 on each side." in flat
+    assert "the mat is 1/8 smaller than the inside size and covers the picture by 1/4 on each side." in flat
     assert "Board: 1 offer from 1 shop; 2 pieces on the shelf, 1 of them whole sheets." in flat
     assert "Offer 1, Quay shop: any stands for moss." in flat
 
@@ -51,7 +51,7 @@ def test_what_is_unusual_is_said_with_what_to_write_where(wall: Path, capsys: py
         "- Fern: an overlap of 1/16 in is less than 1/8 in, so the picture may slip out from behind the mat. "
         "pieces, row 3, overlap: Write 1/8 in or more" in said
     )
-    assert "- Moss: the picture is higher than wide and the opening wider than high" in said
+    assert "- Moss: the picture is higher than wide and the inside size wider than high" in said
     assert (
         "pieces, row 4, picture width: If they are, write picture width 10 1/2 in and picture height 7 1/2 in." in said
     )

@@ -40,7 +40,7 @@ def report(tmp_path: Path) -> Path:
     job = tmp_path / "job"
     job.mkdir()
     h = HOSTILE
-    sides = ("opening width", "opening height", "picture width", "picture height")
+    sides = ("inside width", "inside height", "picture width", "picture height")
     tables = {
         "pieces": [
             ["piece", "group", *sides, "boards", "under boards", "backing", "notes"],
@@ -193,7 +193,7 @@ def test_a_name_that_would_steer_a_terminal_is_a_fault(
     table: str, heading: str, text: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     rows = {
-        "pieces": {"piece": "fern", "opening width": "11", "opening height": "17", "boards": "sage"},
+        "pieces": {"piece": "fern", "inside width": "11", "inside height": "17", "boards": "sage"},
         "offers": {"shop": "nook", "board": "sage", "sheet width": "31", "sheet height": "41", "price": "7"},
     }
     rows[table][heading] = text

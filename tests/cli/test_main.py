@@ -51,7 +51,7 @@ def wall(tmp_path: Path) -> Path:
     folder = tmp_path / "wall"
     folder.mkdir()
     (folder / "pieces.csv").write_text(
-        "piece,opening width,opening height,picture width,picture height,boards\nFern,11 1/8,14 1/8,7 1/2,10 1/2,moss\n"
+        "piece,inside width,inside height,picture width,picture height,boards\nFern,11 1/8,14 1/8,7 1/2,10 1/2,moss\n"
     )
     (folder / "offers.csv").write_text("shop,board,sheet width,sheet height,price\nQuay shop,moss,32,40,7.00\n")
     return folder
@@ -161,7 +161,7 @@ def test_a_report_folder_that_is_a_file_is_2(wall: Path, capsys: pytest.CaptureF
 
 def test_a_faulty_job_is_2_with_every_fault(wall: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (wall / "pieces.csv").write_text(
-        "piece,opening width,opening height,boards\nFern,eleven,14,moss\nMoss,11,14 3,moss\nFern,1,2,\n"
+        "piece,inside width,inside height,boards\nFern,eleven,14,moss\nMoss,11,14 3,moss\nFern,1,2,\n"
     )
     for command in ("check", "plan"):
         assert run([command, str(wall)]) == 2
@@ -246,7 +246,7 @@ def test_a_disk_that_fails_is_2(
 def test_check_shows_sizes_warnings_and_what_any_stands_for(wall: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (wall / "offers.csv").write_text("shop,board,sheet width,sheet height,price\nQuay shop,any,32,40,7.00\n")
     (wall / "pieces.csv").write_text(
-        "piece,opening width,opening height,picture width,picture height,overlap,boards\n"
+        "piece,inside width,inside height,picture width,picture height,overlap,boards\n"
         "Fern,11 1/8,14 1/8,7 1/2,10 1/2,1/4,moss\nReed,11 1/8,14 1/8,7,10,-1/4,slate\n"
     )
     assert run(["check", str(wall)]) == 0

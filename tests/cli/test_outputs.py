@@ -32,7 +32,7 @@ def wall(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A job whose plan is made by hand, so that nothing is searched."""
     job = tmp_path / "wall"
     job.mkdir()
-    (job / "pieces.csv").write_text("piece,opening width,opening height,boards\nFern,11,17,moss\n")
+    (job / "pieces.csv").write_text("piece,inside width,inside height,boards\nFern,11,17,moss\n")
     (job / "offers.csv").write_text("shop,board,sheet width,sheet height,price\nQuay,moss,31,41,7.00\n")
     monkeypatch.setattr(nesting.plan, "make_plan", lambda *_arguments, **_settings: plan())
     return job

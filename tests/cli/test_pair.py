@@ -17,7 +17,7 @@ def attic(tmp_path: Path) -> Path:
     """Two frames and three pictures, of which one is larger than both."""
     folder = tmp_path / "attic"
     folder.mkdir()
-    (folder / "frames.csv").write_text("frame,opening width,opening height\noak,11,14\nash,20,16\n")
+    (folder / "frames.csv").write_text("frame,inside width,inside height\noak,11,14\nash,20,16\n")
     (folder / "pictures.csv").write_text(
         "picture,picture width,picture height,boards\nFern,8,10,moss\nHeron,11,14,moss\nMap,40,30,moss\n"
     )
@@ -118,16 +118,16 @@ def test_a_wrong_command_line_says_what_to_write(
 
 
 def test_faults_are_2_and_no_pair_at_all_is_1(attic: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    (attic / "frames.csv").write_text("frame,opening width,opening height\noak,3,2\n")
+    (attic / "frames.csv").write_text("frame,inside width,inside height\noak,3,2\n")
     assert run(["pair", str(attic)]) == 1
     assert capsys.readouterr().err.startswith("There is no plan, because:\n- Fern: goes into none of the frames")
-    (attic / "frames.csv").write_text("frame,opening width,opening height\noak,three,2\n")
+    (attic / "frames.csv").write_text("frame,inside width,inside height\noak,three,2\n")
     assert run(["pair", str(attic)]) == 2
-    assert "frames, row 2, opening width: 'three' is" in capsys.readouterr().err
+    assert "frames, row 2, inside width: 'three' is" in capsys.readouterr().err
 
 
 def test_cropping_trimming_copies_and_spare_frames_are_told(attic: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    (attic / "frames.csv").write_text("frame,quantity,opening width,opening height,turn\noak,3,9,13,no\n")
+    (attic / "frames.csv").write_text("frame,quantity,inside width,inside height,turn\noak,3,9,13,no\n")
     (attic / "pictures.csv").write_text(
         "picture,quantity,picture width,picture height,boards,across,gap\nFern,1,9,11,moss,,\nTwins,1,3,7,,2,1/2\n"
     )
@@ -136,7 +136,7 @@ def test_cropping_trimming_copies_and_spare_frames_are_told(attic: Path, capsys:
     assert "Cropped: 1 1/8 of the width is hidden that was to be seen." in out
     assert "The picture is 1/8 wider than the mat: it must be cut down or folded to go into the frame." in out
     assert "Shows 2 windows of 2 1/2 × 6 1/2." in out
-    assert "- Without a picture: the frame oak, 1 of 3, opening 9 × 13." in out
+    assert "- Without a picture: the frame oak, 1 of 3, inside size 9 × 13." in out
 
 
 def test_a_runner_up_may_cost_another_picture_its_frame_or_not_be_there(
@@ -164,7 +164,7 @@ def test_a_workbook_is_read_and_a_fraction_that_became_a_date_is_named_with_its_
     book = openpyxl.Workbook()
     book.remove(book.worksheets[0])
     for name, rows in {
-        "frames": [["frame", "opening width", "opening height"], ["oak", 11.25, "14 1/4"]],
+        "frames": [["frame", "inside width", "inside height"], ["oak", 11.25, "14 1/4"]],
         "pictures": [["picture", "picture width", "picture height", "overlap"], ["Fern", 8, 10, "1/4"]],
     }.items():
         sheet = book.create_sheet(name)

@@ -18,7 +18,7 @@ from nesting.scenarios.compare import Case, Figure, compare
 ROOT = Path(__file__).parents[2]
 pytestmark = pytest.mark.usefixtures("plain_terminal")
 
-PIECES = """piece,quantity,opening width,opening height,picture width,picture height,boards,when,priority,quote
+PIECES = """piece,quantity,inside width,inside height,picture width,picture height,boards,when,priority,quote
 Fern,2,11 1/8,14 1/8,7 1/2,10 1/2,moss,,2,21
 Map,1,30 1/8,38 1/8,13,31,moss or oat,,1,60
 Reed,3,15 1/8,19 1/8,11,15,oat,,3,25

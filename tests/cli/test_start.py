@@ -117,7 +117,7 @@ def test_a_plain_list_fills_the_pieces(here, options, capsys):
 
 
 def test_a_plain_list_with_boards_is_a_job(here, capsys):
-    (here / "frames.csv").write_text("title,board,opening width,opening height\nFern,example grey,11,17\n")
+    (here / "frames.csv").write_text("title,board,inside width,inside height\nFern,example grey,11,17\n")
     assert run(["start", "wall.xlsx", "--from", "frames.csv"]) == 0
     assert "Write under boards" not in capsys.readouterr().out
     (piece,) = read_job("wall.xlsx").pieces

@@ -189,13 +189,13 @@ def test_progress_has_no_colours_either_where_that_is_asked_for(monkeypatch: pyt
 
 
 def test_faults_part_no_word_on_a_terminal(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    (tmp_path / "pieces.csv").write_text("piece,opening widht,opening height,boards\nFern,11,14,moss\n")
+    (tmp_path / "pieces.csv").write_text("piece,inside widht,inside height,boards\nFern,11,14,moss\n")
     terminal = _Terminal()
     monkeypatch.setattr(sys, "stderr", terminal)
     monkeypatch.setenv("COLUMNS", "43")
     assert run(["check", str(tmp_path)]) == 2
     lines = terminal.written.splitlines()
-    assert lines[1:3] == ["- pieces, row 1: 'opening widht' is no", "  heading of this table. The nearest is"]
+    assert lines[1:3] == ["- pieces, row 1: 'inside widht' is no", "  heading of this table. The nearest is"]
     assert max(map(len, lines)) <= 43
 
 

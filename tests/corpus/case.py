@@ -12,7 +12,7 @@ Tables = Mapping[str, Rows | bytes | None]
 
 _SOUND: dict[str, Rows] = {
     "pieces": [
-        ["piece", "opening width", "opening height", "picture width", "picture height", "boards"],
+        ["piece", "inside width", "inside height", "picture width", "picture height", "boards"],
         ["fern", "11", "17", "7", "13", "sage"],
     ],
     "offers": [["shop", "board", "sheet width", "sheet height", "price"], ["nook", "sage", "31", "41", "7.40"]],

@@ -14,7 +14,7 @@ from tests.corpus.case import Case, sound
 
 __all__ = ["file_cases"]
 
-_PIECES = "piece,opening width,opening height,boards\n"
+_PIECES = "piece,inside width,inside height,boards\n"
 
 
 def _text(text: str, encoding: str = "utf-8", table: str = "pieces") -> dict[str, object]:
@@ -31,7 +31,7 @@ def _csv() -> Iterator[tuple[str, dict[str, object]]]:
     yield "UTF-16 with its mark, and a fault", _text(f"{_PIECES}fern,x,17,sage\n", "utf-16")
     yield "semicolons, and a fault", _text(_PIECES.replace(",", ";") + "fern;11,5x;17;sage\n")
     yield "tabs, and a fault", _text(_PIECES.replace(",", "\t") + "fern\t11\t1,500\tsage\n")
-    yield "two separators", _text("piece;opening width;opening height;boards\nfern,11,17,sage\n")
+    yield "two separators", _text("piece;inside width;inside height;boards\nfern,11,17,sage\n")
     yield "a quotation mark left open", _text(f'{_PIECES}"fern,11,17,sage\nmoss,11,17,sage\n')
     yield "a quotation mark within quotes", _text(f'{_PIECES}"fern "red" one",11,17,sage\n')
     yield "a line break within quotes, and a fault below", _text(f'{_PIECES}"fern\nred",11,17,sage\nmoss,x,17,sage\n')

@@ -118,13 +118,13 @@ def _rows() -> Iterator[tuple[str, dict[str, Rows | bytes | None]]]:
 
 
 def _sizes() -> Iterator[tuple[str, dict[str, Rows | bytes | None]]]:
-    yield "a picture larger than the opening", _piece(picture_width="13", overlap="1/4")
-    yield "an allowance larger than the opening", _piece(allowance="12")
+    yield "a picture larger than the inside size", _piece(picture_width="13", overlap="1/4")
+    yield "an allowance larger than the inside size", _piece(allowance="12")
     yield "bars that leave no windows", _piece(across="3", gap="0")
     yield "a reveal that meets the border", _piece(under_boards="sage", reveal="1 7/8", under_inset="1")
     yield "a bottom extra larger than the borders", _piece(bottom_extra="5")
-    yield "metric beside inches", _piece(opening_width="110 mm", picture_width="7 in")
-    yield "bare millimetres in a job in inches", _piece(opening_width="285", opening_height="400")
+    yield "metric beside inches", _piece(inside_width="110 mm", picture_width="7 in")
+    yield "bare millimetres in a job in inches", _piece(inside_width="285", inside_height="400")
     yield "a ruler coarser than the mat", _bench(("ruler", "12"))
     yield "an under inset larger than the blank", _piece(under_boards="sage", under_inset="11")
 
@@ -141,7 +141,7 @@ def _too_large() -> Iterator[tuple[str, dict[str, Rows | bytes | None]]]:
 def _no_plan() -> Iterator[tuple[str, dict[str, Rows | bytes | None]]]:
     yield (
         "a mat larger than every sheet",
-        _piece(opening_width="33", opening_height="43", picture_width="", picture_height=""),
+        _piece(inside_width="33", inside_height="43", picture_width="", picture_height=""),
     )
     yield "a board that no one sells", _piece(boards="ivory")
     yield "a backing that no one sells", _piece(backing="kraft")

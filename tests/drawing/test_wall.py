@@ -19,7 +19,7 @@ FRAME = "#3b3531"
 def framed(width="1"):
     """The hand-made plan with a frame so wide round every piece."""
     made = plan()
-    pieces = tuple(replace(piece, frame_width=Fraction(inches(width))) for piece in made.job.pieces)
+    pieces = tuple(replace(piece, moulding_width=Fraction(inches(width))) for piece in made.job.pieces)
     return replace(made, job=replace(made.job, pieces=pieces))
 
 
@@ -88,7 +88,7 @@ def test_an_under_mat_shows_by_its_reveal_all_round():
 def test_plain_blanks_and_frames_of_unknown_width_say_so():
     said = words(draw_wall(plan()))
     assert "plain, no window" in said
-    assert " ".join(said).count("frame width not given") == 5
+    assert " ".join(said).count("moulding width not given") == 5
 
 
 def test_what_looks_odd_is_told_by_the_number_that_its_pieces_show():

@@ -127,15 +127,15 @@ def _nest(tables: Tables, boards: str) -> None:
     rows = (
         {
             "quantity": "2",
-            "opening width": "16 in",
-            "opening height": "20 in",
+            "inside width": "16 in",
+            "inside height": "20 in",
             "show width": "11 in",
             "show height": "14 in",
         },
         {
             "quantity": "3",
-            "opening width": "6 in",
-            "opening height": "9 in",
+            "inside width": "6 in",
+            "inside height": "9 in",
             "show width": "3 in",
             "show height": "5 in",
         },

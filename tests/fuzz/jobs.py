@@ -35,15 +35,15 @@ def _piece(rng: random.Random, number: int, size: int) -> dict[str, object]:
         "piece": f"piece {number}",
         "quantity": _some(rng, 0.25, rng.choice((1, 2, 3, 5))),
         "group": _some(rng, 0.3, rng.choice(("stairs", "hall"))),
-        "opening width": f"{width}{rng.choice(_EIGHTHS)}",
-        "opening height": f"{height}{rng.choice(_EIGHTHS)}",
+        "inside width": f"{width}{rng.choice(_EIGHTHS)}",
+        "inside height": f"{height}{rng.choice(_EIGHTHS)}",
         "boards": _boards(rng),
         "backing": _some(rng, 0.1, "kraft"),
         "when": _some(rng, 0.1, rng.choice(("now", "later"))),
         "priority": _some(rng, 0.1, rng.randint(1, 9)),
         "frame cost": _some(rng, 0.5, f"{rng.randint(0, 40)}.{rng.randint(10, 99)}"),
         "quote": _some(rng, 0.5, rng.randint(5, 60)),
-        "frame width": _some(rng, 0.2, "1 1/4"),
+        "moulding width": _some(rng, 0.2, "1 1/4"),
         "allowance": _some(rng, 0.1, rng.choice(("0", "1/16", "3/16"))),
     }
     if rng.random() < 0.8:

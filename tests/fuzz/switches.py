@@ -91,12 +91,12 @@ def _boards(rng: random.Random, on: Collection[Switch]) -> str:
 
 
 def _piece(rng: random.Random, number: int, on: Collection[Switch]) -> dict[str, object]:
-    opening = (_eighths(rng, 5, 13), _eighths(rng, 7, 17))
+    inside = (_eighths(rng, 5, 13), _eighths(rng, 7, 17))
     row: dict[str, object] = {
         "piece": f"piece {number}",
         "quantity": rng.choice((1, 2, 3)) if Switch.COPIES in on else "",
-        "opening width": _written(opening[0], on),
-        "opening height": _written(opening[1], on),
+        "inside width": _written(inside[0], on),
+        "inside height": _written(inside[1], on),
         "boards": _boards(rng, on),
         "backing": "kraft" if Switch.BACKINGS in on and rng.random() < 0.5 else "",
         # the first is planned in any case, so that there is something to plan
@@ -104,14 +104,14 @@ def _piece(rng: random.Random, number: int, on: Collection[Switch]) -> dict[str,
         "frame cost": rng.choice(("", "7.35")),
         "quote": rng.choice(("", "23")),
     }
-    return row | (_windows(rng, opening, on) if rng.random() < 0.8 else {})
+    return row | (_windows(rng, inside, on) if rng.random() < 0.8 else {})
 
 
-def _windows(rng: random.Random, opening: tuple[Fraction, ...], on: Collection[Switch]) -> dict[str, object]:
+def _windows(rng: random.Random, inside: tuple[Fraction, ...], on: Collection[Switch]) -> dict[str, object]:
     """Describe pictures that leave borders wide enough for an under-mat and a bottom extra."""
     across, down = rng.choice(((1, 1), (2, 1), (1, 2), (2, 2))) if Switch.WINDOWS in on else (1, 1)
     share = rng.choice((Fraction(3, 8), Fraction(1, 2)))
-    sides = [max(Fraction(1), Fraction(int(8 * (s - 1) * share / n), 8)) for s, n in zip(opening, (across, down))]  # noqa: B905
+    sides = [max(Fraction(1), Fraction(int(8 * (s - 1) * share / n), 8)) for s, n in zip(inside, (across, down))]  # noqa: B905
     which = rng.choice(("picture", "show"))
     row: dict[str, object] = {f"{which} width": _written(sides[0], on), f"{which} height": _written(sides[1], on)}
     if Switch.WINDOWS in on:

@@ -80,7 +80,7 @@ def test_ctrl_c_while_it_searches_gives_the_best_plan_so_far(tmp_path: Path) -> 
     rows = [
         f"piece {n},{11 + n % 7} {n % 8}/8,{13 + n % 5} {n % 4}/4,{5 + n % 4},{7 + n % 3},sage" for n in range(1, 60)
     ]
-    heading = "piece,opening width,opening height,picture width,picture height,boards"
+    heading = "piece,inside width,inside height,picture width,picture height,boards"
     (tmp_path / "pieces.csv").write_text("\n".join([heading, *rows]).replace(" 0/8", "").replace(" 0/4", ""))
     (tmp_path / "offers.csv").write_text(
         "shop,board,sheet width,sheet height,price\nnook,sage,32,40,7.30\nnook,sage,40,60,19.10\nquay,sage,23,31,3.70\n"

@@ -39,7 +39,7 @@ def fitted(piece, frame, *offers, weights=None):
 
 
 def test_points_are_counted_by_hand():
-    # Opening 13 x 17, seen 8 x 11: sides 2 1/2, top 3. They differ by 1/2: 2 points. In a frame larger than 11 x 14
+    # Inside 13 x 17, seen 8 x 11: sides 2 1/2, top 3. They differ by 1/2: 2 points. In a frame larger than 11 x 14
     # 3 looks right: short by 1/2, 4 points. A sheet of 23 x 31 costs 7.13, so that 221 of 713 square inches are 2.21,
     # which is 3.1 tenths of the sheet.
     offer = make_offer(1, "nook", "sage", 713, sheet=Size(23 * INCH, 31 * INCH))
@@ -57,7 +57,7 @@ def test_points_are_counted_by_hand():
 def test_the_frame_is_turned_where_that_counts_less_and_it_may_be():
     fit = fitted(fern(8, 11), make_frame(17, 13))
     assert fit.turned
-    assert fit.piece.opening == inches(13, 17)
+    assert fit.piece.inside == inches(13, 17)
     # Not turned: sides 4 1/2, top 1, which differ by 3 1/2 and are 2 short of the 3 of a larger frame.
     still = fitted(fern(8, 11), make_frame(17, 13, turn=False))
     assert not still.turned
@@ -66,7 +66,7 @@ def test_the_frame_is_turned_where_that_counts_less_and_it_may_be():
 
 
 def test_a_picture_is_cropped_to_the_least_mat_and_no_further():
-    # Opening 9 x 13 less 3/4 on each side: 7 1/2 x 11 1/2 of 8 x 11 are seen; a sixteenth of the width goes.
+    # Inside 9 x 13 less 3/4 on each side: 7 1/2 x 11 1/2 of 8 x 11 are seen; a sixteenth of the width goes.
     fit = fitted(fern(8, 11), make_frame(9, 13))
     assert fit.crop == inches(Fraction(1, 2), 0)
     assert fit.piece.shown == inches(Fraction(15, 2), 11)

@@ -11,7 +11,7 @@ from nesting.model.job import Unit
 from nesting.pairing import FRAMES, PICTURES, job_tables, pair, pieces_table, read_pairing
 from nesting.reading.columns import table_named
 
-FRAME = "frame,opening width,opening height"
+FRAME = "frame,inside width,inside height"
 PICTURE = "picture,picture width,picture height"
 
 
@@ -43,13 +43,13 @@ def test_together_the_two_tables_have_the_columns_of_pieces():
 def test_a_frame_and_a_picture_are_read(attic):
     asked = read_pairing(
         attic(
-            frames=f"{FRAME},quantity,allowance,frame width,frame cost,turn\n oak ,11 1/4,17,3,1/16,1 1/2,7.30,no\n",
+            frames=f"{FRAME},quantity,allowance,moulding width,frame cost,turn\n oak ,11 1/4,17,3,1/16,1 1/2,7.30,no\n",
             pictures=f"{PICTURE},overlap,boards,priority\nFern,5,7,1/8,Sage or moss,2\n",
         )
     )
     (oak,) = asked.frames
     assert (oak.name, oak.quantity, oak.cost, oak.turn) == ("oak", 3, 730, False)
-    assert oak.opening == ExactSize(Fraction(45, 4) * TICKS_PER_INCH, Fraction(17 * TICKS_PER_INCH))
+    assert oak.inside == ExactSize(Fraction(45, 4) * TICKS_PER_INCH, Fraction(17 * TICKS_PER_INCH))
     assert (oak.allowance, oak.width) == (TICKS_PER_INCH // 16, 3 * TICKS_PER_INCH // 2)
     (fern,) = asked.pictures
     assert (fern.name, fern.boards, fern.priority) == ("Fern", ("Sage", "moss"), 2)
@@ -59,14 +59,14 @@ def test_a_frame_and_a_picture_are_read(attic):
 def test_the_bench_gives_the_unit_and_what_is_left_open(attic):
     asked = read_pairing(attic(bench="name,value\nunit,cm\nallowance,0.7\n"))
     assert asked.job.bench.unit is Unit.CM
-    assert asked.frames[0].opening.width == 110 * TICKS_PER_MM
+    assert asked.frames[0].inside.width == 110 * TICKS_PER_MM
     assert asked.frames[0].allowance == 7 * TICKS_PER_MM
     assert asked.frames[0].turn
 
 
 def test_the_name_of_a_size_stands_for_both_sides(attic):
     asked = read_pairing(attic(frames=f"{FRAME}\noak,A4,\n"))
-    assert asked.frames[0].opening == ExactSize(Fraction(210 * TICKS_PER_MM), Fraction(297 * TICKS_PER_MM))
+    assert asked.frames[0].inside == ExactSize(Fraction(210 * TICKS_PER_MM), Fraction(297 * TICKS_PER_MM))
 
 
 def test_all_faults_of_all_tables_come_together_in_their_order(attic):
@@ -79,7 +79,7 @@ def test_all_faults_of_all_tables_come_together_in_their_order(attic):
     )
     assert [line.split(":")[0] for line in said] == [
         "offers, row 2, price",
-        "frames, row 2, opening width",
+        "frames, row 2, inside width",
         "frames, row 2, turn",
         "frames, row 3, frame",
         "pictures, row 2, picture width",
@@ -93,8 +93,8 @@ def test_all_faults_of_all_tables_come_together_in_their_order(attic):
 
 
 def test_a_heading_of_the_other_table_is_unknown(attic):
-    (said,) = faults(attic(pictures=f"{PICTURE},boards,frame width\nFern,5,7,sage,1\n"))
-    assert said.startswith("pictures, row 1: 'frame width' is no heading of this table.")
+    (said,) = faults(attic(pictures=f"{PICTURE},boards,moulding width\nFern,5,7,sage,1\n"))
+    assert said.startswith("pictures, row 1: 'moulding width' is no heading of this table.")
 
 
 def test_missing_tables_are_faults_that_say_what_to_write(attic):
@@ -121,20 +121,20 @@ def test_the_table_pieces_has_what_was_written_with_units(attic):
     asked = read_pairing(
         attic(
             bench="name,value\nunit,mm\n",
-            frames=f"{FRAME},frame width,frame cost\noak,211,11 in,25,7.30\n",
+            frames=f"{FRAME},moulding width,frame cost\noak,211,11 in,25,7.30\n",
             pictures=f"{PICTURE},boards,overlap,when,notes\nFern,120,180,sage or moss,-5,later,from the attic\n",
         )
     )
     table = pieces_table(pair(asked))
     assert dict(zip(*table, strict=True)) == {
         "piece": "Fern",
-        "opening width": "211 mm",
-        "opening height": "11 in",
+        "inside width": "211 mm",
+        "inside height": "11 in",
         "picture width": "120 mm",
         "picture height": "180 mm",
         "overlap": "-5 mm",
         "boards": "sage or moss",
-        "frame width": "25 mm",
+        "moulding width": "25 mm",
         "when": "later",
         "frame cost": "7.30",
         "notes": "frame: oak; from the attic",
@@ -144,7 +144,7 @@ def test_the_table_pieces_has_what_was_written_with_units(attic):
 def test_a_turned_frame_and_a_cropped_picture_are_written_as_they_are_cut(attic):
     asked = read_pairing(attic(frames=f"{FRAME}\noak,17,9\n", pictures=f"{PICTURE},boards\nFern,8 1/2,11,sage\n"))
     row = dict(zip(*pieces_table(pair(asked)), strict=True))
-    assert (row["opening width"], row["opening height"]) == ("9 in", "17 in")
+    assert (row["inside width"], row["inside height"]) == ("9 in", "17 in")
     # 9 less the allowance of 1/8 less 3/4 on both sides: 7 3/8 of the 8 that were to be seen.
     assert (row["show width"], row["show height"]) == ("7 3/8 in", "10 1/2 in")
     assert row["notes"] == "frame: oak, turned"
@@ -156,8 +156,8 @@ def test_lengths_that_no_ruler_has_read_back_as_they_are(attic):
     found = pair(asked)
     assert found.matches[0].fit.turned
     row = dict(zip(*pieces_table(found), strict=True))
-    again = read_pairing(attic(frames=f"{FRAME}\noak,{row['opening width']},{row['opening height']}\n"))
-    assert again.frames[0].opening == ExactSize(*reversed(asked.frames[0].opening))
+    again = read_pairing(attic(frames=f"{FRAME}\noak,{row['inside width']},{row['inside height']}\n"))
+    assert again.frames[0].inside == ExactSize(*reversed(asked.frames[0].inside))
 
 
 def test_copies_in_frames_of_several_rows_are_rows_of_their_own(attic):

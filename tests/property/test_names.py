@@ -45,7 +45,7 @@ def draw(seed: int) -> dict[str, list[list[str | tuple[str, ...]]]]:
 
 
 HEADINGS = {
-    "pieces": ("piece", "opening width", "opening height", "boards"),
+    "pieces": ("piece", "inside width", "inside height", "boards"),
     "offers": ("shop", "board", "sheet width", "sheet height", "price"),
     "shelf": ("label", "board", "width", "height"),
     "shops": ("shop", "delivery"),

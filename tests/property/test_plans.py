@@ -70,7 +70,7 @@ def transposed(job):
         pieces=tuple(
             replace(
                 piece,
-                opening=other(piece.opening),
+                inside=other(piece.inside),
                 picture=other(piece.picture),
                 shown=other(piece.shown),
                 across=piece.down,

@@ -28,17 +28,17 @@ RULERS = {Unit.IN: 1016, Unit.MM: 640}
 @st.composite
 def pieces(draw, ruler, number):
     """A piece with or without a window; large windows leave fallouts that hold smaller pieces, and so on down."""
-    opening = draw(st.sampled_from([(151, 113), (97, 71), (61, 43), (37, 23), (19, 13)]))
-    opening = opening if draw(st.booleans()) else opening[::-1]
+    inside = draw(st.sampled_from([(151, 113), (97, 71), (61, 43), (37, 23), (19, 13)]))
+    inside = inside if draw(st.booleans()) else inside[::-1]
     borders = draw(st.integers(2, 4)), draw(st.integers(2, 5))
-    shown = tuple(side - 2 * border for side, border in zip(opening, borders, strict=True))
-    across = draw(st.sampled_from([1, 1, 2])) if opening[0] > 40 else 1
+    shown = tuple(side - 2 * border for side, border in zip(inside, borders, strict=True))
+    across = draw(st.sampled_from([1, 1, 2])) if inside[0] > 40 else 1
     has_window = draw(st.integers(0, 4)) > 0
     if has_window:
         shown = (Fraction(shown[0] - 3 * (across - 1), across) * ruler, shown[1] * ruler)
     return make_piece(
         f"P{number}",
-        tuple(side * ruler + draw(st.integers(0, 40)) for side in opening),
+        tuple(side * ruler + draw(st.integers(0, 40)) for side in inside),
         shown if has_window else None,
         quantity=draw(st.integers(1, 3)),
         across=across if has_window else 1,

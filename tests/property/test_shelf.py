@@ -123,13 +123,13 @@ def _project(chance: random.Random, number: int):
     """Make a job of a few pieces; one offer is in packs, so that sheets stay uncut."""
     pieces = []
     for row in range(2, chance.randint(6, 9)):
-        opening = chance.randint(61, 167), chance.randint(43, 131)
-        shown = (opening[0] - chance.randint(20, 36), opening[1] - chance.randint(14, 30))
+        inside = chance.randint(61, 167), chance.randint(43, 131)
+        shown = (inside[0] - chance.randint(20, 36), inside[1] - chance.randint(14, 30))
         boards = (chance.choice(("sage", "oat")),)
         pieces.append(
             make_piece(
                 f"piece {row}",
-                tuple(side * 640 for side in opening),
+                tuple(side * 640 for side in inside),
                 tuple(side * 640 for side in shown) if chance.random() < 0.7 else None,
                 row=row,
                 boards=boards,

@@ -22,19 +22,19 @@ SMALL = st.fractions(min_value=0, max_value=4999, max_denominator=31)
 
 @st.composite
 def jobs(draw, *, extra=SMALL):
-    """A job of one piece that can be cut: the opening is made to leave borders round its windows."""
+    """A job of one piece that can be cut: the inside size is made to leave borders round its windows."""
     ruler = draw(RULERS)
     shown = ExactSize(draw(LENGTHS), draw(LENGTHS))
     across, down = draw(st.integers(1, 4)), draw(st.integers(1, 3))
     reveal, gap = draw(st.integers(3000, 5000)), draw(st.integers(25_000, 40_000))
     least = 4 * reveal + 30_000
-    opening = exact(
+    inside = exact(
         across * shown.width + (across - 1) * gap + least + draw(LENGTHS),
         down * shown.height + (down - 1) * gap + least + draw(LENGTHS),
     )
     piece = make_piece(
         "Fern",
-        opening,
+        inside,
         shown,
         across=across,
         down=down,
@@ -73,8 +73,8 @@ def test_everything_lies_on_the_ruler_and_goes_into_the_frame(job):
     piece, ruler = job.pieces[0], job.bench.ruler
     for mat in size_pieces(job, When.NOW):
         inset = piece.under_inset if mat.layer == 1 and piece.under_boards else 0
-        for blank, opening in zip(mat.blank, piece.opening, strict=True):
-            assert 0 <= opening - piece.allowance - inset - blank < ruler
+        for blank, inside in zip(mat.blank, piece.inside, strict=True):
+            assert 0 <= inside - piece.allowance - inset - blank < ruler
         for window in mat.windows:
             assert all(length % ruler == 0 for length in (*window.at, *window.size))
 
@@ -104,7 +104,7 @@ def test_a_turned_piece_gives_turned_mats(job):
     piece = job.pieces[0]
     turned = replace(
         piece,
-        opening=exact(*reversed(piece.opening)),
+        inside=exact(*reversed(piece.inside)),
         shown=exact(*reversed(piece.shown)),
         picture=exact(*reversed(piece.picture)),
         across=piece.down,

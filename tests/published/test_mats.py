@@ -38,7 +38,7 @@ def all_round(sides, ends):
     return Borders(left=inches(sides), right=inches(sides), top=inches(ends), bottom=inches(ends))
 
 
-def test_a_seven_by_nine_and_a_half_picture_in_a_ten_and_a_half_by_fourteen_opening():
+def test_a_seven_by_nine_and_a_half_picture_in_a_ten_and_a_half_by_fourteen_frame():
     # Common practice, no source.
     mat = size_mat("10 1/2 x 14", "7 x 9 1/2")
     assert mat.blank == size_of("10 1/2 x 14")
@@ -46,7 +46,7 @@ def test_a_seven_by_nine_and_a_half_picture_in_a_ten_and_a_half_by_fourteen_open
     assert mat.windows[0].size == size_of("6 1/2 x 9")
 
 
-def test_an_eight_by_eleven_picture_in_an_eleven_and_a_quarter_by_fifteen_opening():
+def test_an_eight_by_eleven_picture_in_an_eleven_and_a_quarter_by_fifteen_frame():
     # Worked by hand: (11 1/4 - 7 1/2) / 2 = 1 7/8 and (15 - 10 1/2) / 2 = 2 1/4.
     mat = size_mat("11 1/4 x 15", "8 x 11")
     assert mat.borders == all_round("1 7/8", "2 1/4")

@@ -6,7 +6,7 @@ from nesting.model.job import When
 from nesting.plan import Options, make_plan
 from nesting.reading.job import read_job
 
-PIECES = "piece,quantity,opening width,opening height,boards\nfern,{},29,37,sage\n"
+PIECES = "piece,quantity,inside width,inside height,boards\nfern,{},29,37,sage\n"
 OFFERS = "shop,board,sheet width,sheet height,price,discount\nnook,sage,31,41,{},{}\n"
 SHOPS = "shop,delivery,tax\nnook,{},{}\n"
 BENCH = "name,value\nallowance,0\n"
@@ -62,7 +62,7 @@ def test_the_fee_is_no_part_of_the_taxed_price(till):
 def test_a_by_product_is_taken_off_what_the_main_product_costs(folder):
     # IAS 2 para. 14: a small by-product is taken at what it can be sold for, off the main product's cost.
     # A sheet of 31 x 41 for 12.71 is a cent a square inch. 31 x 29 is cut and 31 x 12 kept: 8.99 and 3.72.
-    pieces = "piece,opening width,opening height,boards\nfern,31,29,sage\n"
+    pieces = "piece,inside width,inside height,boards\nfern,31,29,sage\n"
     plan = make_plan(read_job(folder(pieces=pieces, offers=OFFERS.format("12.71", "0"), bench=BENCH)))
     (fern,) = plan.pieces
     assert (fern.board, fern.credited, plan.summary.credit) == (1271, 899, 372)
@@ -72,7 +72,7 @@ def test_a_joint_cost_is_shared_by_a_physical_measure(folder):
     # IAS 2 para. 14: a joint cost may be shared by a rational and consistent measure, here the area of alike products.
     # 31 x 29 = 899 and 31 x 12 = 372 square inches fill the sheet: 12.71 is shared as 8.99 and 3.72,
     # 10.00 as 7.07 (7.073) and 2.93 (2.927).
-    pieces = "piece,opening width,opening height,boards,when\nfern,31,29,sage,now\nmoss,31,12,sage,later\n"
+    pieces = "piece,inside width,inside height,boards,when\nfern,31,29,sage,now\nmoss,31,12,sage,later\n"
     for price, shares in (("12.71", [899, 372]), ("10.00", [707, 293])):
         job = read_job(folder(pieces=pieces, offers=OFFERS.format(price, "0"), bench=BENCH))
         assert [cost.board for cost in make_plan(job, Options(when=When.LATER)).pieces] == shares

@@ -13,7 +13,7 @@ def test_tables_stand_in_the_order_in_which_names_are_first_spelt():
 @pytest.mark.parametrize(
     ("table", "required"),
     [
-        ("pieces", {"piece", "opening width", "opening height", "boards"}),
+        ("pieces", {"piece", "inside width", "inside height", "boards"}),
         ("offers", {"shop", "board", "sheet width", "sheet height", "price"}),
         ("shops", {"shop"}),
         ("shelf", {"label", "board", "width", "height"}),
@@ -87,7 +87,7 @@ def test_a_note_says_meaning_form_and_what_an_empty_cell_is():
         "Left empty: 25 mm.",
     )
     assert pieces.column("when").note_in(Unit.IN)[1:] == ("Choose now or later.", "Left empty: now.")
-    assert pieces.column("opening height").note_in(Unit.IN)[1:] == (
+    assert pieces.column("inside height").note_in(Unit.IN)[1:] == (
         "Measure at both sides and write the smaller.",
         "A length such as 11 1/4, 11.25 or 285 mm; a bare number is in inches.",
         "Every row needs it.",

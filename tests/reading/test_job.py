@@ -19,7 +19,7 @@ def test_smallest_job(folder):
     job = read_job(str(folder()))
     (piece,) = job.pieces
     assert (piece.name, piece.row, piece.quantity) == ("fern", 2, 1)
-    assert piece.opening == ExactSize(Fraction(11 * INCH), Fraction(17 * INCH))
+    assert piece.inside == ExactSize(Fraction(11 * INCH), Fraction(17 * INCH))
     assert (piece.picture, piece.shown, piece.priority, piece.quote, piece.group) == (None,) * 5
     assert (piece.gap, piece.reveal, piece.under_inset) == (INCH, INCH // 4, 0)
     assert (piece.allowance, piece.overlap) == (INCH // 8, INCH // 4)
@@ -34,21 +34,21 @@ def test_smallest_job(folder):
 
 def test_every_column_of_pieces(folder):
     pieces = (
-        "Piece,QUANTITY,group,opening_width,Opening Height,picture width,picture height,show width,show height,overlap,"
-        "bottom extra,allowance,across,down,gap,boards,under boards,reveal,under inset,backing,frame width,when,"
+        "Piece,QUANTITY,group,inside_width,Inside Height,picture width,picture height,show width,show height,overlap,"
+        "bottom extra,allowance,across,down,gap,boards,under boards,reveal,under inset,backing,moulding width,when,"
         "priority,frame cost,other cost,quote,notes\n"
         "fern,3,stairs,31 1/2,23,7,5,,4 1/2,-1/8,1/2,3/16,2,3,7/8,Sage or ivory,ink,5/16,1/4,"
         'kraft,"1,5",Later,2,4.05,1.10,18,ask\n'
     )
     (piece,) = read_job(folder(pieces=pieces)).pieces
     assert (piece.quantity, piece.group, piece.across, piece.down, piece.priority) == (3, "stairs", 2, 3, 2)
-    assert piece.opening == (INCH * Fraction(63, 2), INCH * 23)
+    assert piece.inside == (INCH * Fraction(63, 2), INCH * 23)
     assert piece.picture == (INCH * 7, INCH * 5)
     assert piece.shown == (INCH * Fraction(29, 4), INCH * Fraction(9, 2))
     assert (piece.overlap, piece.bottom_extra, piece.allowance) == (-INCH // 8, INCH // 2, 3 * INCH // 16)
     assert (piece.gap, piece.reveal, piece.under_inset) == (7 * INCH // 8, 5 * INCH // 16, INCH // 4)
     assert (piece.boards, piece.under_boards, piece.backing) == (("Sage", "ivory"), ("ink",), ("kraft",))
-    assert (piece.frame_width, piece.when) == (INCH * Fraction(3, 2), When.LATER)
+    assert (piece.moulding_width, piece.when) == (INCH * Fraction(3, 2), When.LATER)
     assert (piece.frame_cost, piece.other_cost, piece.quote, piece.notes) == (405, 110, 1800, "ask")
 
 
@@ -189,7 +189,7 @@ def test_separators_and_encodings(folder, separator, encoding):
     text = text.replace('"17,5"', "@").replace(",", separator).replace("@", '"17,5"')
     (piece,) = read_job(folder(pieces=text.encode(encoding))).pieces
     assert piece.name == "f\N{LATIN SMALL LETTER E WITH ACUTE}e"
-    assert piece.opening == (INCH * Fraction(23, 2), INCH * Fraction(35, 2))
+    assert piece.inside == (INCH * Fraction(23, 2), INCH * Fraction(35, 2))
 
 
 def test_shelf_alone_is_enough(folder):
@@ -236,11 +236,11 @@ def test_pieces_without_anything(folder):
 
 
 def test_headings(folder):
-    assert faults(folder(pieces="piece,Opening_Widht,opening height,BOARDS,boards\nfern,11,17,sage,ink\n")) == [
-        "pieces, row 1: 'Opening_Widht' is no heading of this table. The nearest is opening width.",
+    assert faults(folder(pieces="piece,Inside_Widht,inside height,BOARDS,boards\nfern,11,17,sage,ink\n")) == [
+        "pieces, row 1: 'Inside_Widht' is no heading of this table. The nearest is inside width.",
         "pieces, row 1: 'boards' is there twice. Keep one column of this heading.",
         (
-            "pieces, row 1, opening width: is a column that is missing. "
+            "pieces, row 1, inside width: is a column that is missing. "
             "Add a column with this heading: width inside the frame's recess, measured from the back."
         ),
     ]
@@ -258,20 +258,20 @@ def test_values_under_no_heading(folder):
 
 
 @pytest.mark.parametrize(
-    ("bench", "opening", "said"),
+    ("bench", "inside", "said"),
     [
-        (None, "285,400", "the opening of fern, 285 x 400 in, is larger than frames are; if mm is meant"),
+        (None, "285,400", "the inside size of fern, 285 x 400 in, is larger than frames are; if mm is meant"),
         (
             "name,value\nunit,mm\n",
             "11,17",
-            "the opening of fern, 11 x 17 mm, is smaller than frames are; if in is meant",
+            "the inside size of fern, 11 x 17 mm, is smaller than frames are; if in is meant",
         ),
         ("name,value\nunit,cm\n", "11,17", None),
         (None, "11,99", None),
     ],
 )
-def test_openings_in_another_unit_than_the_job_s_are_worth_a_word(folder, bench, opening, said):
-    job = read_job(folder(pieces=f"{PIECES}\nfern,{opening},sage\n", bench=bench))
+def test_inside_sizes_in_another_unit_than_the_job_s_are_worth_a_word(folder, bench, inside, said):
+    job = read_job(folder(pieces=f"{PIECES}\nfern,{inside},sage\n", bench=bench))
     assert [warning.partition(" is meant, write")[0] + " is meant" for warning in job.warnings] == (
         [said] if said else []
     )
@@ -280,7 +280,7 @@ def test_openings_in_another_unit_than_the_job_s_are_worth_a_word(folder, bench,
 def test_marks_without_width_are_passed_over(folder):
     job = read_job(folder(pieces=f"{PIECES}\nfe\u00adrn\u200b,\u200e11,17\ufeff,sa\u2060ge\n"))
     assert (job.pieces[0].name, job.pieces[0].boards, len(job.boards)) == ("fern", ("sage",), 1)
-    assert job.pieces[0].opening == ExactSize(Fraction(11 * INCH), Fraction(17 * INCH))
+    assert job.pieces[0].inside == ExactSize(Fraction(11 * INCH), Fraction(17 * INCH))
 
 
 def test_a_line_break_in_a_name_stays_and_notes_lose_what_steers_a_terminal(folder):

@@ -19,7 +19,7 @@ from tests.builders import make_board, make_offer, make_piece, make_shelf
 
 ROOT = Path(__file__).parents[2]
 PROGRAM = [sys.executable, "-c", "from cli.main import main; main()"]
-PIECES = "piece,quantity,opening width,opening height,picture width,picture height,boards\n"
+PIECES = "piece,quantity,inside width,inside height,picture width,picture height,boards\n"
 OFFERS = "shop,board,sheet width,sheet height,price\nnook,any,31,41,7.40\n"
 
 

@@ -102,7 +102,7 @@ def test_names_that_no_size_has(text, unit, message):
     assert str(caught.value) == message
 
 
-def test_opening_picture_and_show_by_name(folder):
+def test_inside_picture_and_show_by_name(folder):
     job = read_job(
         folder(
             pieces=f"{SIDES}\nfern,11x14,,sage,5x7,,,\nmoss,A3 landscape,,sage,,,a4 landscape,\n"
@@ -110,10 +110,10 @@ def test_opening_picture_and_show_by_name(folder):
         )
     )
     fern, moss, reed = job.pieces
-    assert (fern.opening, fern.picture, fern.shown) == (inches(11, 14), inches(5, 7), inches("9/2", "13/2"))
-    assert (moss.opening, moss.picture, moss.shown) == ((420 * MM, 297 * MM), None, A4[::-1])
+    assert (fern.inside, fern.picture, fern.shown) == (inches(11, 14), inches(5, 7), inches("9/2", "13/2"))
+    assert (moss.inside, moss.picture, moss.shown) == ((420 * MM, 297 * MM), None, A4[::-1])
     # Half an inch of overlap in all is taken off the exact 297 mm.
-    assert (reed.opening, reed.picture, reed.shown) == (inches(19, 17), A4, (7 * INCH, 297 * MM - INCH // 2))
+    assert (reed.inside, reed.picture, reed.shown) == (inches(19, 17), A4, (7 * INCH, 297 * MM - INCH // 2))
 
 
 def test_a_name_in_a_metric_job(folder):
@@ -122,7 +122,7 @@ def test_a_name_in_a_metric_job(folder):
             bench="name,value\nunit,mm\n", pieces=f"{PIECES},picture width,picture height\nfern,11x14 in,,sage,A5,\n"
         )
     )
-    assert job.pieces[0].opening == (parse_length("11 in", Unit.MM), parse_length("14 in", Unit.MM))
+    assert job.pieces[0].inside == (parse_length("11 in", Unit.MM), parse_length("14 in", Unit.MM))
     assert job.pieces[0].picture == (148 * MM, 210 * MM)
 
 
@@ -134,8 +134,8 @@ def test_the_word_for_an_empty_cell_may_stand_beside_a_name(folder):
 def test_a_name_and_a_height(folder, height):
     assert faults(folder(pieces=f"{PIECES}\nfern,11x14,{height},sage\n")) == [
         (
-            f"pieces, row 2, opening height: {height!r} stands beside '11x14', which is a width and a height already. "
-            "Leave this empty, or write a length alone under opening width."
+            f"pieces, row 2, inside height: {height!r} stands beside '11x14', which is a width and a height already. "
+            "Leave this empty, or write a length alone under inside width."
         )
     ]
 
@@ -152,14 +152,14 @@ def test_a_name_under_the_height(folder):
 def test_a_name_that_no_size_has_is_told_with_its_cell(workbook):
     path = workbook(pieces=[PIECES.split(","), ["fern", "A9", None, "sage"]])
     assert faults(path)[0] == (
-        "pieces, row 2, opening width, cell B2: 'A9' is no size that is known by name. The nearest is A6; for any "
+        "pieces, row 2, inside width, cell B2: 'A9' is no size that is known by name. The nearest is A6; for any "
         "other size write its width here and its height in the column beside."
     )
 
 
 def test_where_only_a_length_may_stand_a_name_is_none(folder):
-    assert faults(folder(pieces=f"{PIECES},frame width\nfern,11,17,sage,A4\n")) == [
-        "pieces, row 2, frame width: 'A4' is not a length. Write it like 11 1/4, 11.25, 1 ft 3 in or 285 mm."
+    assert faults(folder(pieces=f"{PIECES},moulding width\nfern,11,17,sage,A4\n")) == [
+        "pieces, row 2, moulding width: 'A4' is not a length. Write it like 11 1/4, 11.25, 1 ft 3 in or 285 mm."
     ]
 
 

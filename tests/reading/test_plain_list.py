@@ -33,29 +33,29 @@ def test_what_people_call_the_columns(listed):
     fern, moss = listed(f"{HEADINGS},Remarks\nFern,11 1/4,17,5,7 3/8,3,\nMoss,A3,,A5,,,by the door\n")
     assert fern.cells == {
         "piece": "Fern",
-        "opening width": "11 1/4",
-        "opening height": "17",
+        "inside width": "11 1/4",
+        "inside height": "17",
         "picture width": "5",
         "picture height": "7 3/8",
         "quantity": "3",
     }
-    assert moss.cells == {"piece": "Moss", "opening width": "A3", "picture width": "A5", "notes": "by the door"}
+    assert moss.cells == {"piece": "Moss", "inside width": "A3", "picture width": "A5", "notes": "by the door"}
     assert (fern.piece.name, fern.piece.quantity, fern.piece.boards) == ("Fern", 3, ())
-    assert fern.piece.opening == (Fraction(45, 4) * INCH, 17 * INCH)
+    assert fern.piece.inside == (Fraction(45, 4) * INCH, 17 * INCH)
     assert moss.piece.picture == (148 * MM, 210 * MM)
 
 
 def test_the_unit_of_bare_numbers(listed):
-    (one,) = listed("title;opening_width;Opening Height;board\nFern;28,5;41,3;sage or ink\n", Unit.CM)
-    assert one.piece.opening == (285 * MM, 413 * MM)
-    assert one.cells["opening width"] == "28,5"
+    (one,) = listed("title;inside_width;Inside Height;board\nFern;28,5;41,3;sage or ink\n", Unit.CM)
+    assert one.piece.inside == (285 * MM, 413 * MM)
+    assert one.cells["inside width"] == "28,5"
     assert one.piece.boards == ("sage", "ink")
 
 
-def test_where_both_stand_frame_width_is_the_width_of_the_front(listed):
-    (one,) = listed("piece,opening width,opening height,frame width\nFern,11,17,1 1/4\n")
-    assert one.piece.opening == (11 * INCH, 17 * INCH)
-    assert one.piece.frame_width == Fraction(5, 4) * INCH
+def test_where_both_stand_moulding_width_is_the_width_of_the_front(listed):
+    (one,) = listed("piece,inside width,inside height,moulding width\nFern,11,17,1 1/4\n")
+    assert one.piece.inside == (11 * INCH, 17 * INCH)
+    assert one.piece.moulding_width == Fraction(5, 4) * INCH
 
 
 def test_every_fault_has_its_row_and_the_column_as_the_file_calls_it(listed):
@@ -86,7 +86,7 @@ def test_headings_that_are_wrong(listed):
         "frames.csv, row 1: 'frame widht' is no heading of this table. The nearest is frame width.",
         "frames.csv, row 1: 'name' is there twice. Keep one column of this heading.",
         (
-            "frames.csv, row 1, opening width: is a column that is missing. "
+            "frames.csv, row 1, inside width: is a column that is missing. "
             "Add a column with this heading: width inside the frame's recess, measured from the back."
         ),
     ]

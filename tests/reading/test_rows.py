@@ -44,9 +44,9 @@ def test_faults_of_a_piece(folder, heading, value, message):
     assert fault == f"pieces, row 2, {heading}: {value!r} {message}"
 
 
-def test_an_opening_of_nothing(folder):
+def test_an_inside_size_of_nothing(folder):
     assert one(folder, "pieces", PIECES, "fern,11,0 mm,sage") == (
-        "pieces, row 2, opening height: '0 mm' is nothing. Write a length of more than 0."
+        "pieces, row 2, inside height: '0 mm' is nothing. Write a length of more than 0."
     )
 
 
@@ -162,8 +162,8 @@ def test_faults_of_all_tables_are_told_at_once_in_their_order(folder):
         bench="name,value\ntrim,v\n",
     )
     assert [fault.partition(":")[0] for fault in faults(path)] == [
-        "pieces, row 2, opening height",
-        "pieces, row 3, opening width",
+        "pieces, row 2, inside height",
+        "pieces, row 3, inside width",
         "pieces, row 3, boards",
         "offers, row 2, price",
         "shelf, row 2, width",

@@ -23,7 +23,7 @@ def test_workbook_is_read_like_a_folder(workbook):
     )
     job = read_job(path)
     assert [(piece.name, piece.row) for piece in job.pieces] == [("fern", 2), ("12", 4)]
-    assert job.pieces[0].opening == (INCH * Fraction(45, 4), INCH * Fraction(35, 2))
+    assert job.pieces[0].inside == (INCH * Fraction(45, 4), INCH * Fraction(35, 2))
     assert (job.offers[0].price, job.offers[0].discount, job.offers[0].at_most) == (740, 7, 30)
     assert not job.bench.use_fallout
     # Three tenths of an inch are 4876.8 ticks, which is up to 4877.
@@ -43,15 +43,15 @@ def test_cells_that_a_spreadsheet_spoilt(workbook):
     )
     assert faults(path) == [
         (
-            "pieces, row 2, opening width, cell B2: '2024-03-08' is a date: a spreadsheet turned the fraction into a "
+            "pieces, row 2, inside width, cell B2: '2024-03-08' is a date: a spreadsheet turned the fraction into a "
             "date. Format the column as Text, then write it again, such as 3/8."
         ),
         (
-            "pieces, row 3, opening width, cell B3: '#DIV/0!' is an error of a spreadsheet's formula. "
+            "pieces, row 3, inside width, cell B3: '#DIV/0!' is an error of a spreadsheet's formula. "
             "Mend the formula, or write the value itself."
         ),
         (
-            "pieces, row 4, opening height, cell C4: '=C2/2' is a formula whose value was never computed. "
+            "pieces, row 4, inside height, cell C4: '=C2/2' is a formula whose value was never computed. "
             "Open the workbook in a spreadsheet program and save it, or write the value itself."
         ),
         (
@@ -73,12 +73,12 @@ def test_faults_of_a_workbook_name_the_cell(workbook):
             "Give its column a heading, or delete it; in a CSV file a value with a comma goes in quotes."
         ),
         (
-            "pieces, row 2, opening width, cell B2: '1,234' has a comma that is not before one or two last digits, "
+            "pieces, row 2, inside width, cell B2: '1,234' has a comma that is not before one or two last digits, "
             "so it may mean thousands or decimals. Write the number with a full stop for decimals and nothing between "
             "thousands, like 1234.5."
         ),
         (
-            "pieces, row 2, opening height, cell C2: is empty. "
+            "pieces, row 2, inside height, cell C2: is empty. "
             "Write here: height inside the frame's recess, measured from the back."
         ),
         (
@@ -89,9 +89,9 @@ def test_faults_of_a_workbook_name_the_cell(workbook):
 
 
 NO_COLOUR = (
-    "Write one of: piece, quantity, group, opening width, opening height, picture width, picture height, show width, "
+    "Write one of: piece, quantity, group, inside width, inside height, picture width, picture height, show width, "
     "show height, overlap, bottom extra, allowance, across, down, gap, boards, under boards, reveal, under inset, "
-    "backing, frame width, when, priority, frame cost, other cost, quote, notes"
+    "backing, moulding width, when, priority, frame cost, other cost, quote, notes"
 )
 
 

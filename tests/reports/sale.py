@@ -4,7 +4,7 @@ from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
-from nesting.errors import WHOLE_JOB, CannotBeCutError, Obstacle
+from nesting.errors import CannotBeCutError, Obstacle
 from nesting.geometry import ExactSize
 from nesting.model.job import When
 from nesting.model.plan import Line, Plan, Purchase
@@ -14,6 +14,7 @@ from nesting.scenarios.room_left import Fewer, HowMany
 from nesting.scenarios.shortages import Instead, Shortage
 from nesting.scenarios.stocking import Extra
 from nesting.scenarios.till import Till
+from nesting.spelling import WHOLE_JOB
 from tests.handmade import inches, plan, size
 
 SHEET = size("32", "40")

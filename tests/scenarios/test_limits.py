@@ -5,12 +5,13 @@ from fractions import Fraction
 import pytest
 
 import nesting.scenarios.limits
-from nesting.errors import WHOLE_JOB, CannotBeCutError, JobError, Obstacle
+from nesting.errors import CannotBeCutError, JobError, Obstacle
 from nesting.geometry import Size
 from nesting.model.job import When
 from nesting.options import Left, Options
 from nesting.plan import make_plan
 from nesting.scenarios.limits import plan_within
+from nesting.spelling import WHOLE_JOB
 from tests.builders import make_bench, make_board, make_job, make_offer, make_piece, make_shelf, make_shop
 from tests.small_jobs import small_job
 

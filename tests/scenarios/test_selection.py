@@ -62,7 +62,7 @@ def rank(job, counts):
 
 
 def area(job, counts):
-    return sum(piece.opening[0] * piece.opening[1] * n for piece, n in zip(job.pieces, counts, strict=True))
+    return sum(piece.inside[0] * piece.inside[1] * n for piece, n in zip(job.pieces, counts, strict=True))
 
 
 def best_held(job):

@@ -50,7 +50,7 @@ def asked(job, options=None) -> tuple[Plan, Asker]:
     return first, asker
 
 
-def opening(w, h):
+def inside(w, h):
     return ExactSize(Fraction(w), Fraction(h))
 
 
@@ -95,7 +95,7 @@ def test_so_many_more_fit_as_there_is_room_for_and_the_plan_of_them_buys_nothing
     monkeypatch.setattr(nesting.scenarios.room_left, "_SECONDS", 20.0)  # the compiler may have to be loaded
     first, asker = asked(wall(make_piece("Fern", (53, 62), quantity=3)))
     for size, count in (((53, 62), 1), ((54, 31), 2), ((54, 62), 1), ((55, 62), 0), ((18, 31), 6)):
-        many = how_many_more(first, asker, "sage", opening(*size))
+        many = how_many_more(first, asker, "sage", inside(*size))
         assert (many.count, many.most) == (count, True), size
         further = [placed for placed in many.plan.mats if placed.mat.piece != "Fern"]
         assert len(further) == count
@@ -108,7 +108,7 @@ def test_so_many_more_fit_as_there_is_room_for_and_the_plan_of_them_buys_nothing
 def test_what_is_on_the_shelf_and_not_used_is_no_room_in_what_is_bought() -> None:
     shelf = (make_shelf("a", "sage", (50, 31)),)
     first, asker = asked(wall(make_piece("Fern", (107, 62)), shelf=shelf))
-    assert how_many_more(first, asker, "sage", opening(50, 31)).count == 0
+    assert how_many_more(first, asker, "sage", inside(50, 31)).count == 0
 
 
 def test_one_sheet_fewer_needs_the_least_piece_left_out_that_does_it() -> None:

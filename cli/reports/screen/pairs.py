@@ -113,8 +113,8 @@ def _left_over(pairing: Pairing) -> Iterator[str]:
     bench = pairing.asked.job.bench
     for frame, count in pairing.spare:
         copies = "" if frame.quantity == 1 else f", {count} of {frame.quantity}"
-        opening = " × ".join(length_words(half_up(side), bench) for side in frame.opening)
-        yield f"Without a picture: the frame {frame.name}{copies}, opening {opening}."
+        inside = " × ".join(length_words(half_up(side), bench) for side in frame.inside)
+        yield f"Without a picture: the frame {frame.name}{copies}, inside size {inside}."
 
 
 def _why(left: Unframed) -> str:

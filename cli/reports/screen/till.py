@@ -6,7 +6,7 @@ from rich.console import Console, RenderableType
 
 from cli.reports.screen.plan import item, money_table, print_sections
 from cli.reports.sentences import carry_words, listed, money_words, proof_words, sheets_words
-from nesting.errors import WHOLE_JOB, CannotBeCutError
+from nesting.errors import CannotBeCutError
 from nesting.geometry import ExactSize, Size
 from nesting.model.plan import Plan
 from nesting.money import half_up
@@ -16,6 +16,7 @@ from nesting.scenarios.room_left import Fewer, HowMany
 from nesting.scenarios.shortages import Instead, Shortage
 from nesting.scenarios.stocking import Extra
 from nesting.scenarios.till import Till
+from nesting.spelling import WHOLE_JOB
 
 __all__ = ["print_till"]
 
@@ -134,21 +135,21 @@ def _more(till: Till) -> Iterator[RenderableType]:
         return
     bench = till.plan.job.bench
     yield (
-        f"For frames with these openings ({UNIT_WORDS[bench.unit]}), one size at a time, beside all that is planned "
+        f"For frames of these inside sizes ({UNIT_WORDS[bench.unit]}), one size at a time, beside all that is planned "
         "and without moving any of it to another board:"
     )
-    openings = tuple(dict.fromkeys(many.opening for many in till.more))
-    for first in range(0, len(openings), _ABREAST):
-        yield _how_many(till, openings[first : first + _ABREAST])
+    insides = tuple(dict.fromkeys(many.inside for many in till.more))
+    for first in range(0, len(insides), _ABREAST):
+        yield _how_many(till, insides[first : first + _ABREAST])
     if any(not many.most for many in till.more):
         yield "+ says that there may be room for more."
 
 
-def _how_many(till: Till, openings: Sequence[ExactSize]) -> RenderableType:
+def _how_many(till: Till, insides: Sequence[ExactSize]) -> RenderableType:
     bench = till.plan.job.bench
-    table = money_table(1, [size_words(Size(int(opening.width), int(opening.height)), bench) for opening in openings])
+    table = money_table(1, [size_words(Size(int(inside.width), int(inside.height)), bench) for inside in insides])
     for board in dict.fromkeys(many.board for many in till.more):
-        table.add_row(board, *(_count(many) for many in till.more if many.board == board and many.opening in openings))
+        table.add_row(board, *(_count(many) for many in till.more if many.board == board and many.inside in insides))
     return table
 
 
