@@ -91,7 +91,7 @@ class JobError(WindowfallError):
 
 @dataclass(frozen=True, slots=True)
 class Obstacle:
-    """A piece (or `nesting.spelling.WHOLE_JOB`) that cannot be cut from anything held or for sale; why, and a remedy."""
+    """A piece (or `spelling.WHOLE_JOB`) that cannot be cut from anything held or for sale; why, and a remedy."""
 
     piece: str
     problem: str

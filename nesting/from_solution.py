@@ -7,17 +7,8 @@ from dataclasses import dataclass
 from nesting.geometry import ExactSize, Point, Size
 from nesting.model.cut_tree import Offcut, Placed, leaves
 from nesting.model.job import Job
-from nesting.model.plan import (
-    Bought,
-    CutSheet,
-    FalloutLeft,
-    FromFallout,
-    FromShelf,
-    Mat,
-    OffcutLeft,
-    PlacedMat,
-    Source,
-)
+from nesting.model.mat import Mat
+from nesting.model.plan import Bought, CutSheet, FalloutLeft, FromFallout, FromShelf, OffcutLeft, PlacedMat, Source
 from nesting.packing.instance import Instance
 from nesting.packing.merge_offcuts import merge_offcuts
 from nesting.packing.pattern import cut_tree

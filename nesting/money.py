@@ -8,9 +8,11 @@ from decimal import Decimal
 from fractions import Fraction
 
 from nesting.errors import MoneyError
-from nesting.reading.limits import DEAREST
 
-__all__ = ["format_money", "half_up", "parse_money", "parse_percent", "plain_money", "share"]
+__all__ = ["DEAREST", "format_money", "half_up", "parse_money", "parse_percent", "plain_money", "share"]
+
+DEAREST = 100_000_000
+"""The highest sum of money, in units of the currency."""
 
 _NUMBER = re.compile(r"(?P<whole>[0-9]{1,12})(?:[.,](?P<cents>[0-9]{1,2}))?")
 _PERCENT = re.compile(r"(?P<whole>[0-9]{1,3})(?:\.(?P<point>[0-9]{1,12})|,(?P<comma>[0-9]{1,2}))?\s*%?")

@@ -6,7 +6,8 @@ from typing import assert_never
 from nesting.geometry import Size
 from nesting.lengths import format_length, round_down
 from nesting.model.job import Bench, Job, Unit
-from nesting.model.plan import Bought, CutSheet, FromFallout, FromShelf, Mat, PlacedMat
+from nesting.model.mat import Mat
+from nesting.model.plan import Bought, CutSheet, FromFallout, FromShelf, PlacedMat
 from nesting.spelling import without_mark
 
 __all__ = ["NO_BREAK", "UNIT_WORDS", "Names", "keep_together", "length_words", "ruler_size_words", "size_words"]

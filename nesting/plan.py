@@ -8,7 +8,8 @@ from nesting.costing import Nested, cost_pieces, summarise
 from nesting.errors import CannotBeCutError, Obstacle
 from nesting.from_solution import arrange
 from nesting.model.job import Job, When
-from nesting.model.plan import Mat, Plan
+from nesting.model.mat import Mat
+from nesting.model.plan import Plan
 from nesting.model.status import SolveStatus
 from nesting.offers import buy
 from nesting.options import Options

@@ -12,7 +12,7 @@ from fractions import Fraction
 from nesting.errors import Obstacle
 from nesting.geometry import Size
 from nesting.model.job import Job
-from nesting.model.plan import Mat
+from nesting.model.mat import Mat
 from nesting.offers import sells
 from nesting.packing.instance import Instance, Priced, Till
 from nesting.packing.solution import Solution

@@ -8,7 +8,7 @@ from nesting.errors import Fault, JobError
 from nesting.geometry import ExactSize, Point, Size
 from nesting.lengths import format_length, round_down, round_near, round_up
 from nesting.model.job import Job, Piece, Unit, When
-from nesting.model.plan import Borders, Mat, Window
+from nesting.model.mat import Borders, Mat, Window
 
 __all__ = ["fallout_size", "oddities", "size_pieces", "warnings"]
 

@@ -10,7 +10,7 @@ from nesting.errors import Obstacle
 from nesting.geometry import Size
 from nesting.lengths import format_length
 from nesting.model.job import Job, ShelfKind, ShelfPiece
-from nesting.model.plan import Mat
+from nesting.model.mat import Mat
 from nesting.offers import sells, unit_price
 from nesting.options import Options
 from nesting.packing.instance import Held, Instance, Lot, Priced, Short, Till

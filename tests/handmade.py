@@ -6,15 +6,14 @@ from fractions import Fraction
 from nesting.geometry import ExactSize, Point, Size
 from nesting.model.cut_tree import Cut, Node, Offcut, Placed, Way
 from nesting.model.job import Bench, Board, Job, Offer, Piece, ShelfKind, ShelfPiece, Shop, Unit, When
+from nesting.model.mat import Borders, Mat, Window
 from nesting.model.plan import (
-    Borders,
     Bought,
     CutSheet,
     FalloutLeft,
     FromFallout,
     FromShelf,
     Line,
-    Mat,
     OffcutLeft,
     PieceCost,
     PlacedMat,
@@ -22,7 +21,6 @@ from nesting.model.plan import (
     Purchase,
     Summary,
     Waste,
-    Window,
 )
 from nesting.model.status import SolveStatus
 

@@ -7,20 +7,18 @@ from nesting.costing import Nested, cost_pieces, summarise
 from nesting.geometry import Point, Size
 from nesting.model.cut_tree import Cut, Offcut, Placed, Way
 from nesting.model.job import When
+from nesting.model.mat import Borders, Mat, Window
 from nesting.model.plan import (
-    Borders,
     Bought,
     CutSheet,
     FalloutLeft,
     FromFallout,
     FromShelf,
     Line,
-    Mat,
     OffcutLeft,
     PlacedMat,
     Plan,
     Purchase,
-    Window,
 )
 from nesting.model.status import SolveStatus
 from tests.builders import make_bench, make_board, make_job, make_offer, make_piece, make_shelf, make_shop

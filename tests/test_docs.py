@@ -1,5 +1,6 @@
 """The pages for people say what is so."""
 
+import ast
 import doctest
 import os
 import re
@@ -89,15 +90,30 @@ def test_every_table_and_column_stands_in_the_readme() -> None:
     assert listed[1].split(", ") == [setting.heading for setting in BENCH]
 
 
-def test_the_map_is_true() -> None:
-    rooms = set(re.findall(r"^\| `([^`]+)` \|", DEVELOPERS.split("## Rules")[0], re.MULTILINE))
-    assert all((ROOT / room).exists() for room in rooms)
-    for folder in ("nesting", "cli"):
-        for path in sorted((ROOT / folder).iterdir()):
-            if path.suffix == ".py" and path.name != "__init__.py":
-                assert f"{folder}/{path.name}" in rooms
-            if (path / "__init__.py").exists():
-                assert f"{folder}/{path.name}/" in rooms
+def packages() -> list[Path]:
+    """Return every package of the project, outermost first."""
+    return sorted(path.parent for top in ("nesting", "cli") for path in (ROOT / top).rglob("__init__.py"))
+
+
+def test_the_map_names_every_package() -> None:
+    rooms = re.findall(r"^\| `([^`]+/)` \|", DEVELOPERS.split("## Rules")[0], re.MULTILINE)
+    assert sorted(rooms) == sorted(f"{path.relative_to(ROOT).as_posix()}/" for path in packages())
+
+
+@pytest.mark.parametrize("package", packages(), ids=lambda path: path.relative_to(ROOT).as_posix())
+def test_every_module_is_named_where_its_package_is_described(package: Path) -> None:
+    description = ast.get_docstring(ast.parse((package / "__init__.py").read_text(encoding="utf-8"))) or ""
+    row = f"| `{package.relative_to(ROOT).as_posix()}/` |"
+    description += next(line for line in DEVELOPERS.splitlines() if line.startswith(row))
+    there = {path.stem for path in package.glob("*.py")} - {"__init__"}
+    named = set(re.findall(r"`(\w+)`", description))
+    if package.name == "commands":  # most have the name of their command
+        named |= set(windowfall.commands)
+    assert there <= named
+
+
+def test_the_page_for_developers_can_be_read_in_a_quarter_of_an_hour() -> None:
+    assert len(DEVELOPERS.split()) < 1800
 
 
 def test_the_files_that_the_page_for_developers_names_exist() -> None:

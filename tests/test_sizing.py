@@ -8,7 +8,7 @@ import pytest
 from nesting.errors import Fault, JobError
 from nesting.geometry import Point, Size
 from nesting.model.job import Unit, When
-from nesting.model.plan import Borders, Window
+from nesting.model.mat import Borders, Window
 from nesting.sizing import fallout_size, oddities, size_pieces, warnings
 from tests.builders import exact, make_bench, make_job, make_piece
 from tests.sound import JOB, MATS

@@ -1,1 +1,8 @@
-"""A job to fill in: what stands in it, as a workbook and as a folder of CSV files."""
+"""The job to fill in that `windowfall start` writes, as a workbook and as a folder of CSV files.
+
+- `content`: which rows stand in it
+- `guide`: what to do, in a few lines
+- `measuring`: the page to measure with
+- `workbook`: the workbook
+- `folder`: the folder
+"""

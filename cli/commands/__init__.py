@@ -1,1 +1,1 @@
-"""One thin function for each command."""
+"""The commands, one thin function each, in modules of their names; `mending` plans spoiled mats again."""

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from nesting.model.job import Job
-    from nesting.model.plan import Mat
+    from nesting.model.mat import Mat
 
 __all__ = ["check"]
 

@@ -51,8 +51,8 @@ def plan_again(spoiled: Spoiled) -> None:
         If the shelf cannot be read or changed.
     """
     from cli.reports.screen.plan import open_console, print_plan
+    from nesting.plan_file.write import used_labels
     from nesting.shelf.booking import again, booked_of
-    from nesting.shelf.stock import used_labels
     from nesting.shelf.store import history_of, load_shelf
 
     booked = booked_of(spoiled.plan, history_of(spoiled.shelf), load_shelf(spoiled.shelf).change)

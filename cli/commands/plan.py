@@ -302,7 +302,7 @@ def _budget(text: str) -> int:
 def _say_shelf(found: "Within", settings: Settings) -> None:
     """Say what is used of the shelf file, and beside a plan file what is left out."""
     from cli.reports.sentences import left_out_words
-    from nesting.shelf.stock import used_labels
+    from nesting.plan_file.write import used_labels
 
     if settings.as_json and found.left_out:
         click.echo("\n- ".join(("Left out:", *left_out_words(found))), err=True)

@@ -1,1 +1,7 @@
-"""Reports: each takes a plan and an open file."""
+"""Reports: what several of them say in the same words.
+
+- `sentences`: what to buy, what was proven, what pieces cost
+- `advice`: what `check` says to a person
+- `comparing`: what a comparison says
+- `paragraphs`: sentences set in lines for a window
+"""

@@ -7,7 +7,7 @@ from rich.console import Console
 from cli.reports.paragraphs import print_paragraphs, set_in_lines
 from nesting.bench.proportions import Note, border_notes
 from nesting.model.job import Job, ShelfKind, When
-from nesting.model.plan import Mat
+from nesting.model.mat import Mat
 from nesting.names import UNIT_WORDS, length_words
 from nesting.offers import sells
 from nesting.sizing import oddities

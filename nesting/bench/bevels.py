@@ -8,7 +8,8 @@ from nesting.geometry import Size
 from nesting.lengths import round_near
 from nesting.model.cut_tree import Placed, leaves
 from nesting.model.job import Bench
-from nesting.model.plan import Borders, FalloutLeft, FromFallout, Mat, PlacedMat, Plan, Window
+from nesting.model.mat import Borders, Mat, Window
+from nesting.model.plan import FalloutLeft, FromFallout, PlacedMat, Plan
 from nesting.model.sides import Edge
 from nesting.names import Names, ruler_size_words
 from nesting.sizing import fallout_size

@@ -7,7 +7,7 @@ from fractions import Fraction
 from nesting.geometry import Size
 from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM, round_down, round_up
 from nesting.model.job import Bench, Job, Piece, Unit
-from nesting.model.plan import Borders, Mat
+from nesting.model.mat import Borders, Mat
 from nesting.names import length_words, size_words
 
 __all__ = ["MOST_CROPPED", "Note", "border_notes", "wanted_border"]

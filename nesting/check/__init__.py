@@ -1,6 +1,13 @@
 """The independent checker: holds a plan against its job by arithmetic of its own, before anyone sees it.
 
 It calls none of the code that sized, nested, bought or costed, so that a mistake there is caught here and not repeated.
+
+- `sizes`: mats against their pieces
+- `sheets`: sheets and leftovers against stock
+- `trees`: straight cuts, kerf and trim
+- `buying`: the purchase against the offers
+- `costs`: what each piece costs
+- `summary`: counts, waste and savings
 """
 
 from nesting.check.buying import purchase_faults

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from nesting.model.job import Bench, Job, Piece, When
-from nesting.model.plan import Borders, Mat, PlacedMat, Plan
+from nesting.model.mat import Borders, Mat
+from nesting.model.plan import PlacedMat, Plan
 
 __all__ = ["size_faults"]
 

@@ -6,7 +6,7 @@ from fractions import Fraction
 from nesting.drawing.mat import BLANK, INK, LETTER, PAGE, PAPER, PENCIL, ROOM, View, border_words
 from nesting.drawing.shapes import Anchor, Drawing, Rectangle, Shape, Text
 from nesting.model.job import Bench, Piece
-from nesting.model.plan import Mat
+from nesting.model.mat import Mat
 from nesting.names import size_words
 
 __all__ = ["draw_front"]

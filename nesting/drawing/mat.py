@@ -9,7 +9,7 @@ from nesting.drawing.lettering import text_width
 from nesting.drawing.shapes import Anchor, Drawing, Line, Rectangle, Shape, Text
 from nesting.geometry import Size
 from nesting.model.job import Bench
-from nesting.model.plan import Borders
+from nesting.model.mat import Borders
 from nesting.model.sides import Edge
 from nesting.names import length_words
 

@@ -12,7 +12,8 @@ from nesting.drawing.shapes import Drawing, Rectangle, Shape, Text, hatching, mo
 from nesting.geometry import Size
 from nesting.lengths import round_down
 from nesting.model.job import Bench, Job, Piece
-from nesting.model.plan import Mat, PlacedMat, Plan
+from nesting.model.mat import Mat
+from nesting.model.plan import PlacedMat, Plan
 from nesting.names import UNIT_WORDS, Names, length_words
 
 __all__ = ["draw_wall", "wall_notes"]

@@ -7,7 +7,7 @@ import pandas as pd
 from nesting.frames.build import Kind, build
 from nesting.geometry import ExactSize
 from nesting.model.job import Job, Piece, When
-from nesting.model.plan import Mat
+from nesting.model.mat import Mat
 from nesting.offers import unit_price
 from nesting.sizing import size_pieces
 

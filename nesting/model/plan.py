@@ -1,4 +1,4 @@
-"""What a plan holds, as frozen values: mats sized and placed, sheets cut, money spent."""
+"""What a plan holds, as frozen values: mats placed, sheets cut, money spent."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -7,17 +7,16 @@ from fractions import Fraction
 from nesting.geometry import Point, Size
 from nesting.model.cut_tree import Node
 from nesting.model.job import Job, When
+from nesting.model.mat import Mat
 from nesting.model.status import SolveStatus
 
 __all__ = [
-    "Borders",
     "Bought",
     "CutSheet",
     "FalloutLeft",
     "FromFallout",
     "FromShelf",
     "Line",
-    "Mat",
     "OffcutLeft",
     "PieceCost",
     "PlacedMat",
@@ -26,44 +25,7 @@ __all__ = [
     "Source",
     "Summary",
     "Waste",
-    "Window",
 ]
-
-
-@dataclass(frozen=True, slots=True)
-class Window:
-    """A window of a mat, `at` from the blank's lower left corner, seen from the front."""
-
-    at: Point
-    size: Size
-
-
-@dataclass(frozen=True, slots=True)
-class Borders:
-    """The widths of mat round the windows in ticks, as seen from the front."""
-
-    left: int
-    right: int
-    top: int
-    bottom: int
-
-
-@dataclass(frozen=True, slots=True)
-class Mat:
-    """One layer of one copy of a piece, sized: what must be cut, and the boards that would do, best liked first.
-
-    `layer` counts from the front: the mat, the under-mat, then the backing. A backing and a plain blank have no
-    windows and no borders.
-    """
-
-    id: str
-    piece: str
-    copy: int
-    layer: int
-    boards: tuple[str, ...]
-    blank: Size
-    borders: Borders | None
-    windows: tuple[Window, ...]
 
 
 @dataclass(frozen=True, slots=True)

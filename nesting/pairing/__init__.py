@@ -1,4 +1,13 @@
-"""Pictures and frames given apart: which picture goes into which frame."""
+"""Pictures and frames given apart: which picture goes into which frame.
+
+- `tables`: the tables of pictures and frames, made of the columns of pieces
+- `asked`: what was asked
+- `read`: a path as what was asked
+- `fit`: one picture in one frame, in points
+- `match`: the assignment, in whole numbers
+- `pair`: the proposal and the runners-up
+- `written`: the proposal as the table pieces
+"""
 
 from nesting.pairing.asked import Asked, Frame
 from nesting.pairing.fit import Fit, Points, Prices, Refused, Weights, fit_picture

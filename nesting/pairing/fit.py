@@ -13,7 +13,7 @@ from nesting.errors import JobError
 from nesting.geometry import ExactSize, Size
 from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM, round_down, round_near, round_up
 from nesting.model.job import Bench, Job, Piece, Unit, When
-from nesting.model.plan import Mat
+from nesting.model.mat import Mat
 from nesting.money import half_up
 from nesting.offers import sells, unit_price
 from nesting.pairing.asked import Frame

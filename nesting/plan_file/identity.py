@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from typing import assert_never
 
 from nesting.geometry import Point, Size
-from nesting.model.plan import Bought, FromFallout, FromShelf, Mat, PlacedMat, Source
+from nesting.model.mat import Mat
+from nesting.model.plan import Bought, FromFallout, FromShelf, PlacedMat, Source
 from nesting.spelling import fold
 
 __all__ = ["Identity", "Tree", "Trunk", "digest", "identify"]

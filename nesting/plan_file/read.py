@@ -12,18 +12,8 @@ from nesting.errors import PlanFileError
 from nesting.geometry import Point, Size
 from nesting.lengths import TICKS_PER_MM
 from nesting.model.job import Unit
-from nesting.model.plan import (
-    Borders,
-    Bought,
-    FalloutLeft,
-    FromFallout,
-    FromShelf,
-    Mat,
-    OffcutLeft,
-    PlacedMat,
-    Source,
-    Window,
-)
+from nesting.model.mat import Borders, Mat, Window
+from nesting.model.plan import Bought, FalloutLeft, FromFallout, FromShelf, OffcutLeft, PlacedMat, Source
 from nesting.model.status import SolveStatus
 from nesting.plan_file.identity import Tree, Trunk, identify
 from nesting.spelling import fold

@@ -27,10 +27,9 @@ from nesting.model.plan import (
 )
 from nesting.money import half_up, plain_money
 from nesting.plan_file.read import Again
-from nesting.shelf.stock import used_labels
 from nesting.spelling import without_mark
 
-__all__ = ["plan_to_dict", "write_json"]
+__all__ = ["plan_to_dict", "used_labels", "write_json"]
 
 _VERSION = 1
 _Json = dict[str, object]
@@ -272,3 +271,10 @@ def _part(area: int, waste: Waste) -> float:
 def _tenths(percent: Fraction) -> float:
     """Round to one decimal, half up; a per cent is neither a length nor money."""
     return half_up(10 * percent) / 10
+
+
+def used_labels(plan: Plan) -> tuple[str, ...]:
+    """Return the labels of the pieces of the shelf file that a plan cuts, in the order of its sheets."""
+    in_file = {piece.label for piece in plan.job.shelf if piece.in_file}
+    used = [sheet.source.label for sheet in plan.sheets if isinstance(sheet.source, FromShelf)]
+    return tuple(dict.fromkeys(label for label in used if label in in_file))

@@ -1,1 +1,13 @@
-"""From a workbook or a folder of CSV files to a job, with every fault named."""
+"""From a workbook or a folder of CSV files to a job, with every fault named.
+
+- `columns`: the tables and columns of a job, in one list
+- `tables`: a workbook or CSV files as raw cells, each with its place
+- `fields`: raw cells as typed fields; notes every fault
+- `rows`: a row's fields as what it asks for: the rules between columns
+- `alternatives`: which boards a cell names: one, or several that would do
+- `job`: a path as a `Job`, or all its faults at once
+- `limits`: how large a job may be, in one place
+- `lookalike`: names that are probably one name spelt in two ways
+- `named_sizes`: sizes by name, such as A4 or 8x10
+- `plain_list`: a plain list of frames as rows of the pieces table
+"""

@@ -6,7 +6,6 @@ from nesting.errors import Fault
 from nesting.model.job import Board, Offer, Piece, ShelfPiece
 
 __all__ = [
-    "DEAREST",
     "LARGEST_CSV",
     "LARGEST_UNPACKED",
     "LARGEST_WORKBOOK",
@@ -42,9 +41,6 @@ MOST_HELD = 5_000
 
 LONGEST_NAME = 200
 """Characters of a name."""
-
-DEAREST = 100_000_000
-"""The highest sum of money, in units of the currency."""
 
 LARGEST_CSV = 5_000_000
 """Bytes of a CSV file."""

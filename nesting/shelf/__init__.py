@@ -1,1 +1,14 @@
-"""The shelf of the user's own: what is left of one wall is stock for the next."""
+"""The user's own shelf: what is left of one wall is stock for the next.
+
+- `held`: what is on the shelf, and every way to change it
+- `text`: the shelf file, a CSV
+- `history`: its log
+- `store`: reading and changing the file: locked, in one step, undone
+- `booking`: a plan that was cut, entered
+- `sources`: which piece of the shelf a plan means
+- `reserving`: what is kept for plans at the bench
+- `mending`: the job of cutting a spoiled mat again
+- `undoing`: taking an earlier booking back
+- `stock`: the shelf as stock of a job
+- `ageing`: what has lain longest
+"""

@@ -13,7 +13,8 @@ from typing import assert_never
 from nesting.bench.rounds import leftover_names
 from nesting.geometry import Size
 from nesting.model.job import ShelfKind
-from nesting.model.plan import Bought, FalloutLeft, FromFallout, FromShelf, Mat, OffcutLeft, PlacedMat
+from nesting.model.mat import Mat
+from nesting.model.plan import Bought, FalloutLeft, FromFallout, FromShelf, OffcutLeft, PlacedMat
 from nesting.plan_file.read import PlanFile, PlannedSheet, Spare
 from nesting.shelf.held import Draft, HeldPiece, Move, Shelf, ShelfChangeError, put_on, take_off
 from nesting.shelf.history import History, Reservation

@@ -8,7 +8,8 @@ from fractions import Fraction
 from nesting.bench.rounds import leftover_names
 from nesting.geometry import ExactSize, Size
 from nesting.model.job import Job, Piece, ShelfKind, ShelfPiece, When
-from nesting.model.plan import FalloutLeft, Mat, OffcutLeft, PlacedMat
+from nesting.model.mat import Mat
+from nesting.model.plan import FalloutLeft, OffcutLeft, PlacedMat
 from nesting.offers import offers_after
 from nesting.plan_file.read import Again, PlanFile
 from nesting.shelf.booking import SPARE, booked_of, spare_name

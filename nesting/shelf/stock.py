@@ -5,12 +5,11 @@ from dataclasses import replace
 
 from nesting.errors import Fault, JobError
 from nesting.model.job import Job, ShelfKind, ShelfPiece
-from nesting.model.plan import FromShelf, Plan
 from nesting.reading.lookalike import lookalike_warnings
 from nesting.shelf.held import Shelf
 from nesting.spelling import fold
 
-__all__ = ["used_labels", "with_shelf"]
+__all__ = ["with_shelf"]
 
 
 def with_shelf(job: Job, shelf: Shelf) -> Job:
@@ -55,10 +54,3 @@ def _lookalikes(job: Job, shelf: Shelf) -> Iterator[str]:
     for name in dict.fromkeys(piece.board for piece in shelf.pieces if fold(piece.board) not in known):
         for board in job.boards:
             yield from lookalike_warnings((), (), (), (), (board, replace(board, name=name)))
-
-
-def used_labels(plan: Plan) -> tuple[str, ...]:
-    """Return the labels of the pieces of the shelf file that a plan cuts, in the order of its sheets."""
-    in_file = {piece.label for piece in plan.job.shelf if piece.in_file}
-    used = [sheet.source.label for sheet in plan.sheets if isinstance(sheet.source, FromShelf)]
-    return tuple(dict.fromkeys(label for label in used if label in in_file))

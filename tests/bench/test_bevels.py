@@ -7,7 +7,8 @@ import pytest
 
 from nesting.bench.bevels import BevelCut, PencilLine, by_hand, mat_work, settings
 from nesting.geometry import Point, Size
-from nesting.model.plan import Borders, Mat, PlacedMat, Window
+from nesting.model.mat import Borders, Mat, Window
+from nesting.model.plan import PlacedMat
 from nesting.model.sides import Edge
 from tests.handmade import bench, inches, job, plan, size
 from tests.sound import sound_plan

@@ -10,7 +10,8 @@ from nesting.errors import LayoutError
 from nesting.geometry import Point, Size
 from nesting.model.cut_tree import Offcut, Placed, nodes
 from nesting.model.job import ShelfKind, When
-from nesting.model.plan import Borders, Bought, FalloutLeft, FromFallout, FromShelf, Line, Waste, Window
+from nesting.model.mat import Borders, Window
+from nesting.model.plan import Bought, FalloutLeft, FromFallout, FromShelf, Line, Waste
 from nesting.model.status import SolveStatus
 from tests.builders import exact, make_offer, make_shelf
 from tests.planting import (

@@ -7,7 +7,8 @@ import pytest
 
 from nesting.check.sizes import size_faults
 from nesting.geometry import Point, Size
-from nesting.model.plan import Borders, Mat, PlacedMat, Window
+from nesting.model.mat import Borders, Mat, Window
+from nesting.model.plan import PlacedMat
 from tests.builders import make_piece
 from tests.planting import with_bench, with_mat
 from tests.sound import sound_plan

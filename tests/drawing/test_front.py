@@ -6,7 +6,7 @@ from nesting.drawing import Rectangle, Text
 from nesting.drawing.front import draw_front
 from nesting.geometry import Point, Size
 from nesting.model.job import Unit
-from nesting.model.plan import Borders, Mat, Window
+from nesting.model.mat import Borders, Mat, Window
 from tests.builders import exact, make_bench, make_piece
 
 MM = 640

@@ -5,7 +5,7 @@ import pytest
 from nesting.geometry import ExactSize
 from nesting.lengths import parse_length
 from nesting.model.job import Unit, When
-from nesting.model.plan import Borders
+from nesting.model.mat import Borders
 from nesting.sizing import fallout_size, size_pieces
 from tests.builders import make_bench, make_job, make_piece
 

@@ -12,6 +12,7 @@ import openpyxl
 import pytest
 
 from cli.main import run
+from nesting.money import DEAREST
 from nesting.packing import prepare
 from nesting.packing.engine import Engine, interpreted
 from nesting.reading import limits
@@ -107,7 +108,7 @@ def test_the_readme_states_the_limits() -> None:
         limits.LARGEST_WORKBOOK // 1_000_000,
         limits.MOST_ROWS,
         limits.LONGEST_NAME,
-        limits.DEAREST,
+        DEAREST,
     ]
 
 

@@ -6,7 +6,8 @@ from fractions import Fraction
 from nesting.geometry import Point, Size
 from nesting.model.cut_tree import Placed
 from nesting.model.job import Unit
-from nesting.model.plan import Bought, CutSheet, FalloutLeft, Mat, PieceCost, PlacedMat, Plan, Purchase, Window
+from nesting.model.mat import Mat, Window
+from nesting.model.plan import Bought, CutSheet, FalloutLeft, PieceCost, PlacedMat, Plan, Purchase
 from tests.handmade import bench, inches, job, piece, plan, size
 
 BLANK, WINDOW = size("11", "14"), size("7", "10")

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from cli.reports.screen.text_mats import draw_in_letters, drawings_in_letters
 from nesting.geometry import Point, Size
 from nesting.model.job import Unit
-from nesting.model.plan import Borders, Mat, Window
+from nesting.model.mat import Borders, Mat, Window
 from nesting.names import Names
 from tests.builders import make_bench, make_job, make_piece
 

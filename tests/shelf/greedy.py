@@ -7,7 +7,7 @@ from typing import Any
 from nesting.geometry import Size
 from nesting.lengths import TICKS_PER_MM
 from nesting.model.job import Job, ShelfPiece, When
-from nesting.model.plan import Mat
+from nesting.model.mat import Mat
 from nesting.plan_file.read import Again, PlanFile, plan_file_of
 from nesting.sizing import size_pieces
 

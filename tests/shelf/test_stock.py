@@ -11,10 +11,11 @@ from nesting.geometry import Size
 from nesting.model.job import Job, ShelfKind, Unit, When
 from nesting.model.plan import PlacedMat
 from nesting.plan_file.read import PlanFile, Spare, read_plan_file
+from nesting.plan_file.write import used_labels
 from nesting.shelf.booking import SPARE
 from nesting.shelf.history import Change, History, Reservation
 from nesting.shelf.mending import again_of, job_again
-from nesting.shelf.stock import used_labels, with_shelf
+from nesting.shelf.stock import with_shelf
 from nesting.sizing import size_pieces
 from tests.builders import make_bench, make_job, make_offer, make_piece, make_shelf
 from tests.handmade import job, plan, size

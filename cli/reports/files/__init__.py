@@ -1,1 +1,6 @@
-"""Reports as files: the folder, the workbook, the pieces table."""
+"""Reports as files.
+
+- `folder`: all files of `--out`, each written whole or not at all
+- `workbook`: the plan as a workbook
+- `pieces`: the pieces table that a pairing makes
+"""

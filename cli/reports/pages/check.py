@@ -8,7 +8,7 @@ from cli.reports.pages.booklet import Block, Booklet, Card, Cards, Column, Row, 
 from cli.reports.pages.compose import usual_paper
 from nesting.drawing.front import draw_front
 from nesting.model.job import Job
-from nesting.model.plan import Mat
+from nesting.model.mat import Mat
 from nesting.names import UNIT_WORDS, Names, length_words, size_words
 
 __all__ = ["compose_check"]

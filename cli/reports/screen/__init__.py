@@ -1,1 +1,10 @@
-"""What is printed in the terminal."""
+"""What is printed in the terminal.
+
+- `plan`: the short answer
+- `compare`: a comparison
+- `till`: what may happen at the till
+- `shelf`: the shelf
+- `pairs`: which picture goes into which frame
+- `sizes`: every mat's sizes
+- `text_mats`: a mat drawn in letters
+"""

@@ -7,7 +7,7 @@ from rich.table import Table
 from rich.text import Text
 
 from nesting.model.job import Bench, Job
-from nesting.model.plan import Mat
+from nesting.model.mat import Mat
 from nesting.names import UNIT_WORDS, Names, length_words, size_words
 
 __all__ = ["print_sizes"]

@@ -6,7 +6,7 @@ from fractions import Fraction
 from itertools import zip_longest
 
 from nesting.model.job import Bench
-from nesting.model.plan import Mat
+from nesting.model.mat import Mat
 from nesting.names import Names, length_words, size_words
 
 __all__ = ["draw_in_letters", "drawings_in_letters"]
