@@ -21,7 +21,7 @@ from nesting.packing.usefulness import usefulness
 
 __all__ = ["refine"]
 
-_RESTARTS, _BOARD_TRIES, _BOARD_ROUNDS = 3, 4, 500
+_RESTARTS, _BOARD_TRIES, _BOARD_ROUNDS = 2, 4, 500
 _SHEET_TRIES, _MOST_TRIES = 24, 480
 
 
