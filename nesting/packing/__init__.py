@@ -29,16 +29,16 @@ Pricing
     all sets that one sheet gives), `recursion_kernels` and `subset_kernels`. Gilmore & Gomory (1961, 1965), Beasley
     (1985), Herz (1972), Righini & Salani (2008), Wang (1983).
 Master problem
-    `master.MasterProblem`, by CP-SAT: offers, packs, limits, fees, tax. Hooker & Ottosson (2003).
+    `master` (`MasterProblem`), by CP-SAT: offers, packs, limits, fees, tax. Hooker & Ottosson (2003).
 Valid inequalities
     `pricing.ValidInequality`; kept in `pools`, added to the master problem by `bounding`.
 No-goods
     `master.NoGood`; proven by `subproblem`, added to the state by `primal`, to the master problem by `bounding`.
 Exact subproblems
-    `subproblem`, by `set_enumeration` and its kernels. Baldacci, Christofides & Mingozzi (2008), Viswanathan & Bagchi
+    `subproblem`, by `set_enumeration` and `set_enumeration_kernels`. Baldacci, Christofides & Mingozzi (2008), Viswanathan & Bagchi
     (1993).
 Incumbent and lower bound
-    `incumbent.Incumbent`; `status.SolveStatus` says how the solve ended.
+    `incumbent`; `nesting.model.status` says how the solve ended.
 Column and inequality pools
     `pools.Pools`, which later solves of the same boards go on with.
 Restarts
@@ -46,12 +46,14 @@ Restarts
 Restricted master
     `restricted_master`. Joncour et al. (2010).
 Local search
-    `ruin_recreate` and its kernels. Schrimpf et al. (2000), Dueck (1993).
+    `ruin_recreate` and `ruin_recreate_kernels`. Schrimpf et al. (2000), Dueck (1993).
 
-`instance` is the question, `solution` the answer, `pattern` how one sheet is divided; with every item in its place
-that is a `nesting.model.cut_tree`. After the cost come the later goals, the same items from the same sheets: `leftovers`
-lays them so that a more useful shelf is left (`usefulness` is the measure), `merge_offcuts` joins offcuts. `engine` has the kernels interpreted and compiled, `prepare` compiles them, `stop` is the limit,
-`interrupts` is about Ctrl-C.
+`instance` is the question, `solution` the answer, `pattern` how one sheet is divided; with every item in its place that
+is a `nesting.model.cut_tree`. `engine` has the kernels interpreted and compiled, `prepare` compiles them, `stop` is the
+limit, `interrupts` is about Ctrl-C.
+
+After the cost come the later goals, the same items from the same sheets: `leftovers` lays them so that a more useful
+shelf is left (`usefulness` is the measure), `merge_offcuts` joins offcuts.
 
 A bound never comes from a rounded number: a linear programme only proposes values, `pricing` or `subsets` says in whole
 numbers what they prove, and the master problem counts in cents.

@@ -1,7 +1,7 @@
 """How a solve ended, as its result says it."""
 
 import pytest
-from nesting.packing.status import SolveStatus
+from nesting.model.status import SolveStatus
 
 from nesting.packing.incumbent import Incumbent
 from nesting.packing.solution import Solution
