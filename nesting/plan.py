@@ -19,7 +19,7 @@ from nesting.posing import narrowed, obstacles, pose, within_reach
 from nesting.refining import refine
 from nesting.sizing import size_pieces
 
-__all__ = ["Options", "Progress", "learning", "make_plan"]
+__all__ = ["Options", "Progress", "checked_plan", "drawn_better", "learning", "make_plan", "reporter"]
 
 
 _GRACE = 0.2
@@ -103,13 +103,10 @@ def make_plan(
     instance = within_reach(instance)
     stop = Stop(seconds, rounds)
     pools = pools or Pools(instance)
-    result = solve(instance, stop, seed, _reporter(progress), pools=pools, first=first, liked=liked)
+    result = solve(instance, stop, seed, reporter(progress), pools=pools, first=first, liked=liked)
     if refined and not first:
-        result = _drawn_better(job, instance, result, pools, stop=stop, seed=seed)
-    plan = _plan(job, options.when, mats, instance, result)
-    plan = replace(plan, seconds=stop.spent(), seed=seed)
-    assert_sound(plan)
-    return plan
+        result = drawn_better(job, instance, result, pools, stop=stop, seed=seed)
+    return checked_plan(job, options.when, mats, instance, result, seconds=stop.spent(), seed=seed)
 
 
 def learning(job: Job, when: When) -> Pools:
@@ -130,13 +127,14 @@ def learning(job: Job, when: When) -> Pools:
     return Pools(pose(job, size_pieces(job, when)))
 
 
-def _reporter(progress: Callable[[Progress], None] | None) -> Report | None:
+def reporter(progress: Callable[[Progress], None] | None) -> Report | None:
+    """Return what tells `progress` of what the solver reports."""
     if progress is None:
         return None
     return lambda seconds, total, bound, preparing: progress(Progress(seconds, total, bound, preparing))
 
 
-def _drawn_better(job: Job, instance: Instance, result: Result, pools: Pools, *, stop: Stop, seed: int) -> Result:
+def drawn_better(job: Job, instance: Instance, result: Result, pools: Pools, *, stop: Stop, seed: int) -> Result:
     """Draw a solution, if there is one, so that it leaves a more useful shelf; an interrupt leaves it as it is."""
     if result.solution is None:
         return result
@@ -146,6 +144,37 @@ def _drawn_better(job: Job, instance: Instance, result: Result, pools: Pools, *,
     except KeyboardInterrupt:
         return replace(result, interrupted=True)
     return replace(result, solution=solution)
+
+
+def checked_plan(
+    job: Job,
+    when: When,
+    mats: tuple[Mat, ...],
+    instance: Instance,
+    result: Result,
+    *,
+    seconds: float,
+    seed: int,
+) -> Plan:
+    """Return the plan of a solution, checked against its job.
+
+    Parameters
+    ----------
+    job, when, mats, instance, result : Job, When, tuple of Mat, Instance, Result
+        All blanks of the mats are cut in the solution, if there is one.
+    seconds, seed : float, int
+        How long the search took, and its seed.
+
+    Raises
+    ------
+    CannotBeCutError
+        If there is no solution.
+    LayoutError
+        If the plan breaks a rule: a mistake in this program.
+    """
+    plan = replace(_plan(job, when, mats, instance, result), seconds=seconds, seed=seed)
+    assert_sound(plan)
+    return plan
 
 
 def _plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, result: Result) -> Plan:

@@ -22,9 +22,12 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True)
 class Solution:
-    """What is cut from what, what is bought (by offer and board) and what that costs in all."""
+    """What is cut from what, what is bought (by offer and board) and what that costs in all.
 
-    boards: tuple[int, ...]
+    `boards` has the board of each lot, None where it is left out.
+    """
+
+    boards: tuple[int | None, ...]
     sheets: tuple[Sheet, ...]
     counts: Mapping[tuple[int, int], int]
     cost: int
@@ -38,7 +41,7 @@ class BoardDemand:
     free: Counter[Size]
 
 
-def board_demand(instance: Instance, boards: Sequence[int], board: int) -> BoardDemand:
+def board_demand(instance: Instance, boards: Sequence[int | None], board: int) -> BoardDemand:
     """Return the demand and the free stock (held and fallen out) of one board."""
     demand: Counter[Size] = Counter()
     free: Counter[Size] = Counter()
@@ -72,7 +75,7 @@ def price_tags(instance: Instance, board: int, *, limited: bool) -> list[tuple[S
     return tags
 
 
-def without_surplus(instance: Instance, boards: Sequence[int], sheets: Sequence[Sheet]) -> list[Sheet]:
+def without_surplus(instance: Instance, boards: Sequence[int | None], sheets: Sequence[Sheet]) -> list[Sheet]:
     """Return the sheets without items beyond those wanted, and without sheets of which then nothing is cut.
 
     Patterns that are chosen to cover what is wanted may give more of it. Stock of the sizes that are free loses it
@@ -98,7 +101,7 @@ def without_surplus(instance: Instance, boards: Sequence[int], sheets: Sequence[
 
 
 def spread(
-    instance: Instance, boards: Sequence[int], sheets: Sequence[Sheet], board: int, size: Size
+    instance: Instance, boards: Sequence[int | None], sheets: Sequence[Sheet], board: int, size: Size
 ) -> list[Sheet] | None:
     """Return the sheets with one more of this board and grown size in use, an item moved to it from another sheet.
 
