@@ -294,6 +294,8 @@ class _Solver:
         self.restricted_master.begin_objective()
         self.bounding.solve_master(state, 1.0)
         self.restricted_master.solve(state)
+        if not state.finished:
+            self.primal.quick_pass(state)
         if not state.finished and state.pools.engine is interpreted():
             self.prove(state)
             if not state.finished:
