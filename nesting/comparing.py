@@ -13,7 +13,8 @@ from nesting.job import Job, When
 from nesting.money import half_up
 from nesting.offers import with_discount
 from nesting.options import Options
-from nesting.plan import STOPPED, Progress, learning, make_plan
+from nesting.packing.status import SolveStatus
+from nesting.plan import Progress, learning, make_plan
 from nesting.planned import Plan
 
 __all__ = ["DISCOUNTS", "Case", "Comparison", "Figure", "cases", "compare"]
@@ -245,7 +246,7 @@ class _Comparer:
             )
         except CannotBeCutError as error:
             return error
-        self.stopped = plan.proof == STOPPED
+        self.stopped = plan.status is SolveStatus.INTERRUPTED
         return Figure(plan)
 
     def apart(self) -> int | None:

@@ -10,9 +10,12 @@ from nesting.errors import CannotBeCutError, Obstacle
 from nesting.job import Job, When
 from nesting.offers import buy
 from nesting.options import Options
+from nesting.packing.incumbent import Report
 from nesting.packing.instance import Instance
 from nesting.packing.pools import Pools
-from nesting.packing.solve import Report, Result, solve
+from nesting.packing.result import Result
+from nesting.packing.solve import solve
+from nesting.packing.status import SolveStatus
 from nesting.packing.stop import Stop
 from nesting.planned import Mat, Plan
 from nesting.posing import narrowed, obstacles, pose, within_reach
@@ -142,7 +145,7 @@ def drawn_better(job: Job, instance: Instance, result: Result, pools: Pools, *, 
     try:
         solution = refine(job, instance, result.solution, pools.engine, seed, over=lambda: stop.spent() > seconds)
     except KeyboardInterrupt:
-        return replace(result, interrupted=True)
+        return result.interrupted()
     return replace(result, solution=solution)
 
 
@@ -180,7 +183,7 @@ def checked_plan(
 def _plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, result: Result) -> Plan:
     solution = result.solution
     if solution is None:
-        raise CannotBeCutError((_no_plan(result),), proven=result.infeasible)
+        raise CannotBeCutError((_no_plan(result),), proven=result.status is SolveStatus.INFEASIBLE)
     arranged = arrange(job, mats, instance, solution)
     counts = {
         (job.offers[offer].number, job.boards[board].name): count
@@ -199,26 +202,24 @@ def _plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, resul
         purchase=purchase,
         pieces=pieces,
         summary=summarise(nested, pieces, credit),
-        proof=_proof(result),
+        status=result.status,
+        proof=_proof(result.status),
         seconds=0.0,
         seed=0,
     )
 
 
-STOPPED = "The search was stopped by hand; this is the best plan so far."
-"""What is said of a plan whose search was interrupted."""
-
-
-def _proof(result: Result) -> str:
-    if result.solution is not None and result.solution.cost == result.bound:
+def _proof(status: SolveStatus) -> str:
+    """Return what is said of a plan whose search ended like this."""
+    if status is SolveStatus.PROVEN_OPTIMAL:
         return "Every cheaper basket is too small to hold all of the blanks."
-    if result.interrupted:
-        return STOPPED
+    if status is SolveStatus.INTERRUPTED:
+        return "The search was stopped by hand; this is the best plan so far."
     return "The search ended at its limit; this is the best plan so far."
 
 
 def _no_plan(result: Result) -> Obstacle:
-    if result.infeasible:
+    if result.status is SolveStatus.INFEASIBLE:
         return Obstacle(
             "the job",
             "what is held and what the offers allow to be bought cannot hold all of its blanks",

@@ -11,6 +11,7 @@ from nesting.errors import PlanFileError
 from nesting.geometry import Point, Size
 from nesting.job import Unit
 from nesting.lengths import TICKS_PER_MM
+from nesting.packing.status import SolveStatus
 from nesting.planned import (
     Borders,
     Bought,
@@ -79,6 +80,8 @@ class PlanFile:
         All that is bought, cut or not.
     in_file : frozenset of str
         Labels of the pieces that come from the shelf file and not from the job's own shelf table.
+    status : SolveStatus or None
+        How the search for the plan ended; None in files written before that was kept.
     """
 
     path: Path
@@ -94,6 +97,7 @@ class PlanFile:
     spares: tuple[Spare, ...]
     bought: tuple[Spare, ...]
     in_file: frozenset[str]
+    status: SolveStatus | None
 
 
 class _Part:
@@ -219,6 +223,7 @@ def _plan(path: Path, told: object, whole: _Part) -> PlanFile:
         spares=tuple(_spares(lines, sheets)),
         bought=tuple(lines),
         in_file=frozenset(part.text() for part in labels),
+        status=_status(whole),
     )
 
 
@@ -227,6 +232,16 @@ def _unit(part: _Part) -> Unit:
         return Unit(part.text())
     except ValueError:
         raise part.wrong("is no unit") from None
+
+
+def _status(whole: _Part) -> SolveStatus | None:
+    if not whole.has("search") or not whole.of("search").has("status"):
+        return None
+    part = whole.of("search").of("status")
+    try:
+        return SolveStatus(part.text())
+    except ValueError:
+        raise part.wrong("is no way in which a search ends") from None
 
 
 def _sheet(part: _Part) -> PlannedSheet:

@@ -9,12 +9,13 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from nesting.errors import Obstacle
-from nesting.job import Job
+from nesting.job import Job, Piece
 from nesting.options import Options
 from nesting.packing.instance import Instance
 from nesting.packing.pools import Pools
+from nesting.packing.result import Count
 from nesting.packing.solution import Solution
-from nesting.packing.solve import Count, levels_by_priority, solve_selection
+from nesting.packing.solve import levels_by_priority, solve_selection
 from nesting.packing.stop import Stop
 from nesting.plan import Progress, checked_plan, drawn_better, reporter
 from nesting.planned import Mat, Plan
@@ -90,8 +91,12 @@ def plan_selection(
     levels = levels_by_priority(_priorities(asked, mats, instance))
     result = solve_selection(instance, levels, stop, seed, reporter(progress), pools=pools)
     assert result.solution is not None  # noqa: S101 - to cut nothing is a solution
-    counts = _counts(mats, instance, result.solution)
-    chosen, its_mats, its_instance, solution = _of_chosen(asked, options, mats, instance, result.solution, counts)
+    whole = _Asked(mats, instance, result.solution)
+    counts = whole.counts()
+    chosen = replace(asked, pieces=_counted(asked, counts))
+    its_mats = size_pieces(chosen, options.when)
+    its_instance = narrowed(pose(chosen, its_mats), chosen, options)
+    solution = replace(result.solution, boards=whole.boards(its_mats, its_instance))
     result = replace(result, solution=solution)
     if refined:
         result = drawn_better(chosen, its_instance, result, pools, stop=stop, seed=seed)
@@ -121,29 +126,30 @@ def _priorities(job: Job, mats: Sequence[Mat], instance: Instance) -> list[int |
     return [priority[mats[instance.lots[copy.lots[0]].items[0]].piece] for copy in instance.optional]
 
 
-def _counts(mats: Sequence[Mat], instance: Instance, solution: Solution) -> Counter[str]:
-    """Count the copies that are cut of each piece."""
-    first_lots = (copy.lots[0] for copy in instance.optional)
-    return Counter(mats[instance.lots[lot].items[0]].piece for lot in first_lots if solution.boards[lot] is not None)
+def _counted(job: Job, counts: Mapping[str, int]) -> tuple[Piece, ...]:
+    """Return the pieces in their order with so many copies each; those with none are left out."""
+    return tuple(replace(piece, quantity=counts[piece.name]) for piece in job.pieces if counts.get(piece.name))
 
 
-def _of_chosen(
-    job: Job,
-    options: Options,
-    mats: Sequence[Mat],
-    instance: Instance,
-    solution: Solution,
-    counts: Mapping[str, int],
-) -> tuple[Job, tuple[Mat, ...], Instance, Solution]:
-    """Return the job of the copies that are cut, with its mats, instance and solution."""
-    cut = tuple(replace(piece, quantity=counts[piece.name]) for piece in job.pieces if counts.get(piece.name))
-    chosen = replace(job, pieces=cut)
-    its_mats = size_pieces(chosen, options.when)
-    its_instance = narrowed(pose(chosen, its_mats), chosen, options)
-    taken = {}
-    for lot, board in zip(instance.lots, solution.boards, strict=True):
-        mat = mats[lot.items[0]]
-        taken[mat.piece, mat.copy, mat.layer] = board
-    firsts = (its_mats[lot.items[0]] for lot in its_instance.lots)
-    boards = tuple(taken[mat.piece, 1, mat.layer] for mat in firsts)
-    return chosen, its_mats, its_instance, replace(solution, boards=boards)
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """The mats of all copies and the solution that leaves some of them out."""
+
+    mats: Sequence[Mat]
+    instance: Instance
+    solution: Solution
+
+    def counts(self) -> Counter[str]:
+        """Count the copies that are cut of each piece."""
+        boards, lots = self.solution.boards, self.instance.lots
+        cut = (copy.lots[0] for copy in self.instance.optional if boards[copy.lots[0]] is not None)
+        return Counter(self.mats[lots[lot].items[0]].piece for lot in cut)
+
+    def boards(self, mats: Sequence[Mat], instance: Instance) -> tuple[int | None, ...]:
+        """Return the boards of the lots of an instance that has the mats of the copies cut alone."""
+        taken = {}
+        for lot, board in zip(self.instance.lots, self.solution.boards, strict=True):
+            mat = self.mats[lot.items[0]]
+            taken[mat.piece, mat.copy, mat.layer] = board
+        firsts = (mats[lot.items[0]] for lot in instance.lots)
+        return tuple(taken[mat.piece, 1, mat.layer] for mat in firsts)

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from nesting.geometry import Point, Size
 from nesting.job import Job, When
+from nesting.packing.status import SolveStatus
 from nesting.packing.tree import Node
 
 __all__ = [
@@ -243,6 +244,7 @@ class Plan:
     purchase: Purchase
     pieces: tuple[PieceCost, ...]
     summary: Summary
+    status: SolveStatus
     proof: str
     seconds: float
     seed: int

@@ -86,7 +86,9 @@ def _lots(job: Job, mats: Sequence[Mat], number: dict[str, int], *, by_copy: boo
         items = tuple(group)
         mat = mats[items[0]]
         fallen = tuple(fallout_size(window, bench.squaring) for window in mat.windows) if bench.use_fallout else ()
-        yield Lot(mat.blank, items, tuple(dict.fromkeys(number[b] for b in mat.boards)), fallen, pieces[key(items[0])[:2]])
+        yield Lot(
+            mat.blank, items, tuple(dict.fromkeys(number[b] for b in mat.boards)), fallen, pieces[key(items[0])[:2]]
+        )
 
 
 def _copies(mats: Sequence[Mat], lots: Sequence[Lot]) -> Iterator[Copy]:

@@ -7,6 +7,7 @@ from nesting.data import data_path
 from nesting.geometry import Point, Size
 from nesting.job import Job, When
 from nesting.money import parse_money
+from nesting.packing.status import SolveStatus
 from nesting.packing.tree import Cut, Node, Offcut, Placed, Way
 from nesting.planned import (
     Bought,
@@ -57,6 +58,7 @@ def kept_plan() -> Plan:
         purchase=_purchase(kept["purchase"]),
         pieces=tuple(_cost(piece) for piece in kept["pieces"]),
         summary=_summary(kept["summary"]),
+        status=SolveStatus(kept["search"]["status"]),
         proof=kept["search"]["proof"],
     )
 

@@ -95,7 +95,7 @@ def may_grow(job, slots, counts, limits):
 
 
 def cheapest(job, counts, baskets):
-    """Return the least cost of so many copies of each piece and what can be liked at that cost; None if there is no way.
+    """Return the least cost of so many copies and what can be liked at that cost; None if there is no way.
 
     The second is the number of copies with every layer in its first board, then in its first or second, and so on.
     """

@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from nesting.geometry import ExactSize, Point, Size
 from nesting.job import Bench, Board, Job, Offer, Piece, ShelfKind, ShelfPiece, Shop, Unit, When
+from nesting.packing.status import SolveStatus
 from nesting.packing.tree import Cut, Node, Offcut, Placed, Way
 from nesting.planned import (
     Borders,
@@ -247,6 +248,7 @@ def plan(**changed: object) -> Plan:
                 credit=184,
                 mats_to_pay_cutter=4,
             ),
+            "status": SolveStatus.LIMIT_REACHED,
             "proof": "Every sheet that could be had was weighed.",
             "seconds": 0.25,
             "seed": 7,

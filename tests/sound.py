@@ -6,6 +6,7 @@ from fractions import Fraction
 from nesting.costing import Nested, cost_pieces, summarise
 from nesting.geometry import Point, Size
 from nesting.job import When
+from nesting.packing.status import SolveStatus
 from nesting.packing.tree import Cut, Offcut, Placed, Way
 from nesting.planned import (
     Borders,
@@ -230,6 +231,7 @@ def sound_plan():
         purchase=nested.purchase,
         pieces=pieces,
         summary=summarise(nested, pieces, credit),
+        status=SolveStatus.LIMIT_REACHED,
         proof="not proven",
         seconds=1.0,
         seed=7,

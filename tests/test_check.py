@@ -9,6 +9,7 @@ from nesting.check import assert_sound, broken_rules
 from nesting.errors import LayoutError
 from nesting.geometry import Point, Size
 from nesting.job import ShelfKind, When
+from nesting.packing.status import SolveStatus
 from nesting.packing.tree import Offcut, Placed, nodes
 from nesting.planned import Borders, Bought, FalloutLeft, FromFallout, FromShelf, Line, Waste, Window
 from tests.builders import exact, make_offer, make_shelf
@@ -325,8 +326,12 @@ PLANTED = {
     ),
     "bound below nothing": (lambda p: with_purchase(p, lower_bound=-1), "bound: -1 cents cannot be the least"),
     "proven wrongly": (
-        lambda p: replace(p, proof="Proven: no plan costs less."),
+        lambda p: replace(p, status=SolveStatus.PROVEN_OPTIMAL),
         "bound: said to be proven, with a bound of 4444 cents under a total of 4670",
+    ),
+    "a plan of a job that has none": (
+        lambda p: replace(p, status=SolveStatus.INFEASIBLE),
+        "bound: there is a plan, yet the search is said to have ended as infeasible",
     ),
     # costs
     "shares not adding up": (
@@ -423,7 +428,7 @@ def test_a_chain_of_fallouts_that_feeds_itself_is_named():
 
 
 def test_proven_may_stand_where_the_bound_meets_the_total():
-    plan = replace(with_purchase(sound_plan(), lower_bound=4670), proof="Proven: no plan costs less.")
+    plan = replace(with_purchase(sound_plan(), lower_bound=4670), status=SolveStatus.PROVEN_OPTIMAL)
     assert broken_rules(plan) == ()
 
 

@@ -12,7 +12,8 @@ from nesting.errors import CannotBeCutError
 from nesting.geometry import Size
 from nesting.job import When
 from nesting.offers import with_discount
-from nesting.plan import STOPPED, make_plan
+from nesting.packing.status import SolveStatus
+from nesting.plan import make_plan
 from nesting.read import read_job
 from tests.builders import make_bench, make_job, make_offer, make_piece, make_shop
 
@@ -101,7 +102,7 @@ def test_an_interrupt_ends_with_what_there_is(monkeypatch: pytest.MonkeyPatch) -
 
 
 def _stopped(plan):
-    return replace(plan, proof=STOPPED)
+    return replace(plan, status=SolveStatus.INTERRUPTED)
 
 
 def test_at_a_sale_of_one_shop_the_others_keep_their_prices() -> None:

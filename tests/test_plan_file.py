@@ -9,6 +9,7 @@ import pytest
 from nesting.errors import PlanFileError
 from nesting.geometry import Size
 from nesting.job import Unit
+from nesting.packing.status import SolveStatus
 from nesting.plan_file import Spare, read_plan_file
 from nesting.planned import Bought, FromFallout, FromShelf
 from tests.goldens import golden
@@ -67,6 +68,14 @@ def test_the_kept_plan_of_the_demonstration_is_read() -> None:
     read = read_plan_file(golden("demo_plan.json"))
     assert read.mats
     assert read.sheets
+    assert read.status is SolveStatus.PROVEN_OPTIMAL
+
+
+def test_a_plan_file_from_before_the_status_was_kept_is_read(told: dict[str, Any], tmp_path: Path) -> None:
+    del told["search"]["status"]
+    path = tmp_path / "plan.json"
+    path.write_text(json.dumps(told))
+    assert read_plan_file(path).status is None
 
 
 def test_what_is_no_plan_file_is_told(tmp_path: Path) -> None:
@@ -96,6 +105,7 @@ def test_a_plan_file_of_a_newer_program_is_told(told: dict[str, Any], tmp_path: 
         (lambda t: t["sheets"][1].update(size=[3, 5, 7]), "sheets, number 2, size is no pair of whole numbers"),
         (lambda t: t["sheets"][1].update(size=[3, 0]), "sheets, number 2, size is no size"),
         (lambda t: t["sheets"][1].update(size=[3, 5.5]), "sheets, number 2, size, number 2 is no whole number from 0"),
+        (lambda t: t["search"].update(status="perfect"), "search, status is no way in which a search ends"),
         (lambda t: t["sheets"][0]["source"].update(kind="lent"), "is none of bought, shelf and fallout"),
         (lambda t: t["sheets"][2].update(id="S1"), "it has two parts of one id"),
         (lambda t: t["mats"][0].update(sheet="S9"), "names a sheet, a mat or a window that is not in it"),

@@ -66,7 +66,12 @@ def plan_to_dict(plan: Plan) -> _Json:
         "pieces": [_piece(cost) for cost in plan.pieces],
         "summary": _summary(plan.summary),
         "shelf_file_labels": list(used_labels(plan)),
-        "search": {"proof": plan.proof, "seconds": round(plan.seconds, 2), "seed": plan.seed},
+        "search": {
+            "status": plan.status.value,
+            "proof": plan.proof,
+            "seconds": round(plan.seconds, 2),
+            "seed": plan.seed,
+        },
     }
 
 

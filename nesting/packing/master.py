@@ -56,8 +56,8 @@ class MasterSolution:
     """What the solver found: the cost of the best solution, None if there is none, and a lower bound of the objective.
 
     `counts` are the sheets bought, by offer and board; `used` those in use, by board and size; `boards` the board of
-    each lot, None where it is left out; `column_counts` how often each column is used; `slack` what `MasterProblem.maximise_slack` reached by
-    board.
+    each lot, None where it is left out; `column_counts` how often each column is used; `slack` what
+    `MasterProblem.maximise_slack` reached by board.
     """
 
     cost: int | None
@@ -267,9 +267,8 @@ class MasterProblem:
     def add_no_good(self, no_good: NoGood) -> None:
         """Forbid the lots and sheets of a board that a no-good names: some lot or some sheet must differ."""
         other, board = 0, no_good.board
-        for number, lot in enumerate(self.instance.lots):
-            assigned = self.assign.get((number, board), 1)
-            if not isinstance(assigned, int):
+        for (number, its), assigned in self.assign.items():
+            if its == board and not isinstance(assigned, int):
                 if number in no_good.needed:
                     other += 1 - assigned
                 elif number not in no_good.there:

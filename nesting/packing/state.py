@@ -32,7 +32,8 @@ class SolverState:
     incumbent : Incumbent
         The best solution and the lower bound. Every stage may improve it by its methods.
     assignment : tuple of int or None
-        The board of each lot, None where it is left out, for which the standing searches look. Only `board_searches` sets it.
+        The board of each lot for which the standing searches look, None where it is left out. Only `board_searches`
+        sets it.
     searches : dict
         The standing search of each board that has anything to cut. Only `board_searches` sets them.
     offered : int or None

@@ -18,6 +18,7 @@ from nesting.packing.state import SolverState
 
 __all__ = ["solve_subproblem"]
 
+
 def solve_subproblem(
     state: SolverState, candidate: MasterSolution, board: int
 ) -> tuple[list[Sheet] | None, NoGood | None]:

@@ -28,7 +28,10 @@ from nesting.packing.prepare import prepared
 from nesting.packing.pricing import ValidInequality
 from nesting.packing.primal import PrimalSearch
 from nesting.packing.restricted_master import RestrictedMaster
-from nesting.packing.solve import OPENING, Result, begin
+from nesting.packing.result import Result
+from nesting.packing.solve import begin
+from nesting.packing.stages import OPENING
+from nesting.packing.status import SolveStatus
 from nesting.packing.stop import Stop
 from nesting.plan import make_plan
 from nesting.planned import Plan
@@ -100,7 +103,7 @@ def seek(instance: Instance, stop: Stop, seed: int, *_report: object, pools: Poo
         restricted_master.solve(state)
         adopt_assignment(state)
         primal.improve(state, None)
-    return Result(state.incumbent.solution, 0, interrupted=False, infeasible=False)
+    return Result(SolveStatus.LIMIT_REACHED, state.incumbent.solution, 0)
 
 
 def doubt(job: Job, plan: Plan, seconds: float) -> tuple[int, int]:

@@ -8,6 +8,7 @@ from nesting.geometry import Point, Size
 from nesting.packing.instance import Held, Instance, Lot, Priced, Till
 from nesting.packing.pattern import cut_tree
 from nesting.packing.solve import solve
+from nesting.packing.status import SolveStatus
 from nesting.packing.stop import Stop
 from tests.packing.trees import items_of, unsound
 
@@ -120,8 +121,8 @@ def answered(problem, seconds=4.0, rounds=None, seed=0):
     assert solution.solution is not None
     assert wrong_with(problem, solution.solution) == []
     assert solution.bound <= solution.solution.cost
-    assert not solution.infeasible
-    assert not solution.interrupted
+    optimal = solution.bound == solution.solution.cost
+    assert solution.status is (SolveStatus.PROVEN_OPTIMAL if optimal else SolveStatus.LIMIT_REACHED)
     return solution.solution.cost, solution.bound
 
 

@@ -12,7 +12,9 @@ from nesting.geometry import Size
 from nesting.packing.engine import compiled
 from nesting.packing.instance import Lot
 from nesting.packing.pools import Pools
-from nesting.packing.solve import begin, load_compiled, solve
+from nesting.packing.solve import begin, solve
+from nesting.packing.stages import load_compiled
+from nesting.packing.status import SolveStatus
 from nesting.packing.stop import Stop
 from tests.packing.posed import answered, held, instance, lots, offer, proven, till, wrong_with
 from tests.published.test_fewest_sheets import MV_9, pieces
@@ -127,7 +129,7 @@ def test_fees_and_taxes_are_in_the_cost():
 def test_a_limit_too_small_for_all_items_makes_it_impossible():
     solution = solve(instance(lots((13, 7, 3)), [offer(13, 7, 100, at_most=2)]), Stop(2.0))
     assert solution.solution is None
-    assert solution.infeasible
+    assert solution.status is SolveStatus.INFEASIBLE
 
 
 def test_an_item_too_large_for_everything_has_no_cutting():
@@ -251,7 +253,7 @@ def test_an_interrupt_gives_the_best_so_far():
 
     problem = drawn(3)
     solution = solve(problem, Stop(30.0), 0, press)
-    assert solution.interrupted
+    assert solution.status is SolveStatus.INTERRUPTED
     assert wrong_with(problem, solution.solution) == []
 
 

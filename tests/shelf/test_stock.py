@@ -102,7 +102,7 @@ def test_several_windows_are_asked_for_again_too() -> None:
 
 
 def _empty() -> PlanFile:
-    return PlanFile(Path("p"), "0" * 16, "wall", Unit.MM, 1, 5, Size(11, 17), (), (), (), (), (), frozenset())
+    return PlanFile(Path("p"), "0" * 16, "wall", Unit.MM, 1, 5, Size(11, 17), (), (), (), (), (), frozenset(), None)
 
 
 def test_what_the_rest_of_the_plan_will_cut_is_not_there_and_what_it_will_leave_is(read: PlanFile) -> None:

@@ -1,0 +1,20 @@
+"""How a solve ended."""
+
+from enum import StrEnum
+
+__all__ = ["SolveStatus"]
+
+
+class SolveStatus(StrEnum):
+    """What is known of the solution when a solve ends."""
+
+    PROVEN_OPTIMAL = "proven optimal"
+    """No solution costs less: its cost equals the lower bound."""
+    LIMIT_REACHED = "limit reached"
+    """There is a solution, not proven optimal, when time or rounds are up, or the first one was enough."""
+    INTERRUPTED = "interrupted"
+    """Ctrl-C ended the search; there may be a solution or none yet."""
+    NOT_FOUND = "not found"
+    """The limit was reached without a solution, and it is not proven that there is none."""
+    INFEASIBLE = "infeasible"
+    """It is proven that there is no solution."""
