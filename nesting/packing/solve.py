@@ -21,7 +21,7 @@ from nesting.packing.stop import Stop
 
 __all__ = ["begin", "levels_by_priority", "solve", "solve_selection"]
 
-LEVEL_SHARE, COST_SHARE = 0.5, 0.7
+LEVEL_SHARE, COST_SHARE = 0.6, 0.7
 """The shares of the time left that a level of a selection may take, and the cost after it."""
 
 

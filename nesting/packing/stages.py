@@ -118,7 +118,7 @@ class Stages:
     def improve(self, state: SolverState) -> None:
         """Search, price, combine columns and prove in turns until cost and bound meet or it is time to stop."""
         while not state.finished:
-            improve(state, TURN if self.bounding.priced else BURST // len(state.instance.boards_in_use))
+            improve(state, self._rounds(state))
             self.bounding.price(state)
             add_patterns(state)
             self.restricted_master.solve(state)
@@ -126,10 +126,23 @@ class Stages:
             if self.bounding.priced and not state.finished:
                 self.prove(state)
 
+    def _rounds(self, state: SolverState) -> int:
+        """Return how long the standing searches run: they only make what is cut already cheaper."""
+        if self.bounding.priced or not isinstance(state.incumbent.goal.objective, Cost):
+            return TURN
+        return BURST // len(state.instance.boards_in_use)
+
     def prove(self, state: SolverState) -> None:
-        """Solve the master problem and separate its solution; once nothing forbids it, the primal side tries."""
+        """Solve the master problem and separate its solution; once nothing forbids it, the primal side tries.
+
+        Whatever can be cut can nearly always be cut with one copy less, or with one piece less in the board it likes
+        best. So only the cost has its master solutions separated at the bound. For the other objectives that is done on
+        the primal side, a little better than the incumbent: if there is nothing, the incumbent is optimal.
+        """
         while not state.finished:
             candidate = self.bounding.solve_master(state, 1.0)
+            if not isinstance(state.incumbent.goal.objective, Cost):
+                break
             if state.incumbent.settled or candidate.cost is None:
                 return
             if not self.bounding.separate(state, candidate):
