@@ -172,10 +172,6 @@ class _Refiner:
         return all(side >= least for side, least in zip(sorted(size), self.keep, strict=True))
 
 
-def _empty(sheet: Sheet) -> int:
-    return sheet.size.area - sum(size.area for size in contents(sheet.part).elements())
-
-
 def _offcuts(root: Node) -> Iterator[Size]:
     match root:
         case Offcut(_, size):

@@ -37,15 +37,15 @@ class Engine:
     gather: Callable[..., int]
     largest_sets: Callable[..., int]
     work: int
-    """How many steps of the recursion are worth taking for a first bound."""
+    """How many steps the recursion may take for a first bound."""
     items: int
     """How many items a board may have for its sets to be listed."""
     sets: int
-    """How many sets of items are worth listing at the start."""
+    """How many sets of items may be listed at the start."""
     boxes: int
-    """How many boxes may be listed to decide whether given sheets give all items."""
+    """How many boxes an exact subproblem may list."""
     steps: int
-    """How many steps that may take."""
+    """How many steps it may take."""
     pace: int
     """How many of those steps a slow machine takes in a second."""
 
@@ -102,7 +102,7 @@ def compiled(*, keep: bool = True) -> Engine:
     import numba  # noqa: PLC0415 - takes a second to load
     import numpy as np  # noqa: PLC0415
 
-    _make_known()
+    _register()
     jit = numba.njit(cache=keep)
     improve = jit(ruin_recreate_kernels.improve)
     return Engine(
@@ -129,11 +129,14 @@ def compiled(*, keep: bool = True) -> Engine:
 
 
 @cache
-def _make_known() -> None:
-    """Let the compiler know the functions that kernels call, once."""
+def _register() -> None:
+    """Tell the compiler, once, of the functions that kernels call."""
     from numba.extending import register_jitable  # noqa: PLC0415 - as numba itself
 
-    names = "spin ways choose split pair divide replay fill try_fill settle lift regrow lack rebuild pick"
+    names = (
+        "random_below ways choose split pair divide replay fill try_fill"
+        " put_sheet remove_sheet refill_sheet emptiness rebuild pick_sheet"
+    )
     for function in (getattr(ruin_recreate_kernels, name) for name in names.split()):
         register_jitable(function)
     sets = (subset_kernels.find, subset_kernels.keep, subset_kernels.add_box, subset_kernels.sort_boxes)
@@ -143,6 +146,6 @@ def _make_known() -> None:
         set_enumeration_kernels.place,
         set_enumeration_kernels.by_area,
         set_enumeration_kernels.slot_of,
-        set_enumeration_kernels.known,
+        set_enumeration_kernels.listed,
     ):
         register_jitable(small)

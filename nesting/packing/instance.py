@@ -6,6 +6,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from nesting.geometry import Size
+from nesting.packing.pattern import longest_possible
 from nesting.packing.ruin_recreate_kernels import ways
 
 __all__ = ["Copy", "Held", "Instance", "Lot", "Priced", "Short", "Till"]
@@ -15,10 +16,10 @@ __all__ = ["Copy", "Held", "Instance", "Lot", "Priced", "Short", "Till"]
 class Lot:
     """Items of one size that all come from one board.
 
-    `items` are their numbers, each used once in the whole instance; `boards` the numbers of the boards that would do,
-    the best liked first; `fallouts` what drops out of each of them, squared, by window (nothing or less: not usable).
-    Lots of the same `piece`, its layers, please only together; None is a piece by itself. `ranks` says for each of
-    `boards` how many boards are liked better, also those that are out of reach; empty: as many as come before it.
+    `items` are their numbers, each used once in the whole instance; `boards` the numbers of the boards that they may be
+    cut from, the preferred one first; `fallouts` what drops out of each item, squared, by window (nothing or less if it
+    is not usable). The lots of one `piece` are its layers; None is a piece of its own. `ranks` says for each of
+    `boards` how many boards are preferred to it, also those that are out of reach; empty if only those before it.
     """
 
     size: Size
@@ -162,7 +163,8 @@ class Instance:
 
     def fits(self, size: Size, board: int, spaces: Iterable[Size]) -> bool:
         """Whether an item of this size can be cut from one of `spaces` of the board, each as it is divided."""
-        longest = 10**12 if self.longest is None else self.longest
+        spaces = tuple(spaces)
+        longest = longest_possible(self.longest, spaces)
         lies = (size, size.turned) if self.turn[board] else (size,)
         return any(ways(lying.w, lying.h, space.w, space.h, longest) > 0 for space in spaces for lying in lies)
 

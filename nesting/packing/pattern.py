@@ -1,11 +1,11 @@
-"""Solution patterns: how one sheet is divided, before it is known which item lies where.
+"""Cutting patterns: how one sheet is divided, before it is known which item lies where.
 
 A pattern counts sizes grown by the kerf (see `ruin_recreate_kernels`), so that it can be compared and valued by whole
 numbers alone; `cut_tree` turns it into the true parts.
 """
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from nesting.geometry import Point, Size
@@ -20,8 +20,11 @@ __all__ = [
     "freed",
     "from_recipe",
     "gaps",
+    "halves",
     "legal",
+    "longest_possible",
     "mirrored",
+    "trimmed",
     "without",
 ]
 
@@ -69,10 +72,10 @@ def without(part: Part, size: Size) -> Part:
 
 
 def from_recipe(space: Size, steps: Sequence[tuple[int, Size | int, Way]]) -> Part:
-    """Return the pattern that a recipe of the kernels writes: for each step its rectangle, its item and the first cut.
+    """Return the pattern of a recipe of the kernels: for each step its rectangle, its item and the first cut.
 
-    Rectangle 0 is `space`; step number i leaves rectangle 2i + 1 at the right of its item and 2i + 2 above it. Where a
-    number stands for the item, the step is a cut so far in, with 2i + 1 before it and 2i + 2 beyond.
+    Rectangle 0 is `space`; step i leaves rectangle 2i + 1 at the right of its item and 2i + 2 above it. If there is a
+    number in place of the item, the step is a single cut so far in, with 2i + 1 before it and 2i + 2 beyond.
     """
     into = {rect: (number, size, way) for number, (rect, size, way) in enumerate(steps)}
 
@@ -81,7 +84,7 @@ def from_recipe(space: Size, steps: Sequence[tuple[int, Size | int, Way]]) -> Pa
             return None
         number, size, way = into[rect]
         if isinstance(size, int):
-            near, far = _halves(way, size, space)
+            near, far = halves(way, size, space)
             return Split(way, size, divide(2 * number + 1, near), divide(2 * number + 2, far))
         right, above = 2 * number + 1, 2 * number + 2
         if way is Way.UPRIGHT:
@@ -106,12 +109,17 @@ def freed(size: Size, space: Size, longest: int | None) -> Part:
     return part if size.h == space.h else Split(Way.LEVEL, size.h, part, None)
 
 
+def longest_possible(longest: int | None, spaces: Iterable[Size]) -> int:
+    """Return the longest cut, or the longest that these spaces allow where cuts have no longest length."""
+    return max((max(space) for space in spaces), default=0) if longest is None else longest
+
+
 def legal(part: Part, space: Size, longest: int | None) -> bool:
     """Return whether no cut of a pattern on `space` is longer than `longest`, both grown by the kerf."""
     match part:
         case Split(way=way, at=at) as cut:
             length = space.h if way is Way.UPRIGHT else space.w
-            near, far = _halves(way, at, space)
+            near, far = halves(way, at, space)
             return (
                 (longest is None or length <= longest)
                 and legal(cut.first, near, longest)
@@ -119,6 +127,22 @@ def legal(part: Part, space: Size, longest: int | None) -> bool:
             )
         case _:
             return True
+
+
+def trimmed(way: Way, box: Size, space: Size, longest: int | None) -> tuple[Way, int, Size] | None:
+    """Return the cut that trims a space to a box first, if a cut `way` across it is too long and this one is not.
+
+    Returns
+    -------
+    tuple of Way, int, Size, or None
+        Which way it runs, how far in, and the space that it leaves; None if `way` can be cut at once, or nothing helps.
+    """
+    length, across = (space.h, space.w) if way is Way.UPRIGHT else (space.w, space.h)
+    if longest is None or not length > longest >= across:
+        return None
+    if way is Way.UPRIGHT:
+        return (Way.LEVEL, box.h, Size(space.w, box.h)) if box.h < space.h else None
+    return (Way.UPRIGHT, box.w, Size(box.w, space.h)) if box.w < space.w else None
 
 
 def mirrored(part: Part) -> Part:
@@ -137,7 +161,7 @@ def gaps(part: Part, space: Size) -> list[Size]:
     """List the parts of a pattern on `space` that nothing is cut from."""
     match part:
         case Split(way=way, at=at, first=first, rest=rest):
-            near, far = _halves(way, at, space)
+            near, far = halves(way, at, space)
             return gaps(first, near) + gaps(rest, far)
         case None:
             return [space] if min(space) > 0 else []
@@ -146,10 +170,10 @@ def gaps(part: Part, space: Size) -> list[Size]:
 
 
 def filled(part: Part, space: Size, take: Callable[[Size], Part]) -> Part:
-    """Return a pattern on `space` with what `take` gives in each part that nothing is cut from."""
+    """Return a pattern on `space` with the pattern that `take` gives for each part that nothing is cut from."""
     match part:
         case Split(way=way, at=at, first=first, rest=rest):
-            near, far = _halves(way, at, space)
+            near, far = halves(way, at, space)
             return Split(way, at, filled(first, near, take), filled(rest, far, take))
         case None:
             return take(space)
@@ -157,7 +181,8 @@ def filled(part: Part, space: Size, take: Callable[[Size], Part]) -> Part:
             return part
 
 
-def _halves(way: Way, at: int, space: Size) -> tuple[Size, Size]:
+def halves(way: Way, at: int, space: Size) -> tuple[Size, Size]:
+    """Return the two parts of a space that a cut leaves, the one before it first."""
     if way is Way.UPRIGHT:
         return Size(at, space.h), Size(space.w - at, space.h)
     return Size(space.w, at), Size(space.w, space.h - at)
@@ -194,7 +219,7 @@ def cut_tree(part: Part, at: Point, space: Size, kerf: int, take: Callable[[Size
 
 
 def _cut(part: Split, at: Point, space: Size, kerf: int, take: Callable[[Size], int | None]) -> Node:
-    near, far = _halves(part.way, part.at, space)  # at is grown by the kerf, so far begins past the cut
+    near, far = halves(part.way, part.at, space)  # at is grown by the kerf, so far begins past the cut
     first = cut_tree(part.first, at, _less(near, part.way, kerf), kerf, take)
     if min(far) <= 0:  # a last strip no wider than the kerf
         parts: tuple[Node, ...] = (first,)

@@ -1,4 +1,4 @@
-"""The compiled kernels, ready to run; the first time on a machine they are compiled, which is worth a word before."""
+"""The compiled kernels, ready to run; the first time on a machine they are compiled, and the caller is told before."""
 
 from collections.abc import Callable
 
@@ -18,7 +18,7 @@ def prepared(notice: Callable[[], None]) -> Engine:
     """Return the compiled kernels after running each once; `notice` is called first where they must be compiled.
 
     Compiling takes about a quarter of a minute and is kept for the runs after it. Where nothing can be kept, or what
-    was kept cannot be read or added to (a disk that is full or may not be written to), it is done anew each time.
+    was kept cannot be read or added to (a disk that is full or may not be written to), it is done again each time.
     """
     with put_off():
         try:

@@ -1,13 +1,13 @@
-"""What parts are worth at most: the guillotine recursion, patterns of most value, and the cuts they prove.
+"""Pricing: the pattern of most value on each sheet, by the guillotine recursion, and the inequality that it proves.
 
-Give every item a value of nothing or more. If V(s) is the most value that one sheet of stock s can hold, then any
-cutting obeys, board by board,
+Give every item a value of nothing or more, such as its dual value. If V(s) is the most value that one sheet of stock s
+can hold, then every solution satisfies, board by board,
 
-    sum over stock of V(s) x sheets used  >=  sum over items of value x items wanted,
+    sum over stock of V(s) x sheets used  >=  sum over items of value x items wanted.
 
-whatever the values are. Values and V are whole numbers and V is found exactly, so each such `ValidInequality` holds
-without rounding. Items count without limit, which can only raise V, but for the kinds that are *rationed*: of those no
-pattern has more than there are. Values worth trying come from linear programmes (`board_lp`).
+Values and V are whole numbers and V is found exactly, so each such `ValidInequality` holds without rounding. V ignores
+how many items there are, which can only raise it, except of the kinds that are *rationed*: no pattern has more of those
+than there are. Values worth trying come from the linear programmes (`board_lp`, `joint_lp`).
 
 References
 ----------
@@ -21,7 +21,7 @@ from dataclasses import dataclass
 
 from nesting.geometry import Size
 from nesting.packing.engine import Engine, Ints
-from nesting.packing.pattern import Part, Split, freed, mirrored
+from nesting.packing.pattern import Part, Split, freed, longest_possible, mirrored
 from nesting.packing.tree import Way
 
 __all__ = ["Pricer", "Table", "ValidInequality"]
@@ -31,7 +31,7 @@ _MANY = 200
 
 @dataclass(frozen=True, slots=True)
 class ValidInequality:
-    """A valid inequality of one board: the `worth` of the stock used covers the `values` of the items cut.
+    """A valid inequality of one board: the stock used is worth at least the values of the items cut.
 
     Sizes are grown by the kerf; `values` go by kind of item, `worth` by size of stock, all whole numbers.
     """
@@ -42,7 +42,7 @@ class ValidInequality:
 
 
 class Pricer:
-    """The recursion for one board, its grid made once for all values.
+    """The recursion for one board; its grid is made once for all values.
 
     Parameters
     ----------
@@ -65,7 +65,7 @@ class Pricer:
         self.stock = tuple(dict.fromkeys(stock))
         self.engine = engine
         self.turn = turn
-        self.longest = 10**12 if longest is None else longest
+        self.longest = longest_possible(longest, self.stock)
         self._codes = [(t, s) for t, s in enumerate(self.kinds)]
         if turn:
             self._codes += [(t, s.turned) for t, s in enumerate(self.kinds) if s.w != s.h]
@@ -194,7 +194,7 @@ class Table:
         return self._at(*self.pricer.place(self.pricer.lies[stock]), self.pricer.states - 1)
 
     def pattern(self, stock: Size) -> Part:
-        """Return a pattern of that value; where cuts have a longest length it may break it, see `pattern.legal`."""
+        """Return a pattern of that value; a cut of it may be longer than the longest one, see `pattern.legal`."""
         lies = self.pricer.lies[stock]
         part = self._part(lies, self.pricer.states - 1)
         return part if lies == stock else mirrored(part)
@@ -222,7 +222,7 @@ class Table:
         return Split(way, at, self._part(near, portion), self._part(far, state - portion))
 
     def _cut(self, i: int, j: int, state: int, worth: int) -> tuple[Way, int, int]:
-        """Find the first cut of a part that is worth so much, and the state of its first part."""
+        """Find the first cut of a part of this value, and the state of its first part."""
         p = self.pricer
         for portion in p.portions(state):
             if p.ys[j] <= p.longest:
@@ -273,7 +273,7 @@ def _rests(points: Sequence[int]) -> list[int]:
 
 
 def _many_rests(points: Sequence[int]) -> list[int]:
-    """Do the same for so many points that loading NumPy is the quicker way."""
+    """Do the same for many points, where it pays to load NumPy."""
     import numpy as np  # noqa: PLC0415 - slow to load and seldom needed
 
     n, at = len(points), np.array(points, dtype=np.int64)

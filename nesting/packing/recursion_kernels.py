@@ -31,7 +31,7 @@ def value_table(
     With one state every item may be used any number of times. `mirrored` says that a part is worth the same turned, and
     that `xs` begins like `ys`.
 
-    `value` holds, state by state, nx rows of ny, and begins with the best single item that measures just so much.
+    `value` holds, state by state, nx rows of ny, and begins with the best single item that has exactly this size.
 
     Notes
     -----

@@ -1,7 +1,7 @@
-"""Local search on one board: ruin and recreate over its sheets, with prices that stay the same for every sheet.
+"""Ruin and recreate on one board: local search over its sheets, each at a fixed price.
 
-Where it wins: any size of job, a first complete cutting in milliseconds, and better ones for as long as it is let run.
-Its limits: it proves nothing, and it knows no packs, fees or limits that other boards share (`master` does).
+Where it wins: any size of job, a first complete solution in milliseconds, and better ones for as long as it runs. Its
+limits: it proves nothing, and it knows no packs, fees or limits that boards share (`master` does).
 
 References
 ----------
@@ -14,14 +14,17 @@ from dataclasses import dataclass
 
 from nesting.geometry import Size
 from nesting.packing.engine import Engine, Ints
-from nesting.packing.pattern import Part, from_recipe
+from nesting.packing.pattern import Part, from_recipe, longest_possible
 from nesting.packing.ruin_recreate_kernels import UNCUT
 from nesting.packing.tree import Way
 
 __all__ = ["RuinRecreate", "Stock"]
 
+FIRST_TRIES = 4
+"""How many fillings are tried for each sheet at first."""
+
 POWERS = (8, 12, 16, 20, 24, 32)
-"""Sixteenths: parts are valued by these powers of their area."""
+"""Items are valued by these powers of their area, in sixteenths."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +37,7 @@ class Stock:
 
 
 class RuinRecreate:
-    """Cut `demand` from `stock`, and ever better.
+    """Cut `demand` from `stock` at the lowest cost it finds; it improves as long as it runs.
 
     Parameters
     ----------
@@ -43,7 +46,7 @@ class RuinRecreate:
     demand : Mapping of Size to int
         Items by size grown by the kerf; where `turn`, each size with its shorter side first.
     stock : Sequence of Stock
-        What they may be cut from; a sheet of no real stock is added for what does not fit it.
+        What they may be cut from; a sheet that does not exist is added for what finds no room.
     turn : bool
         Whether items may be turned.
     longest : int or None
@@ -51,7 +54,7 @@ class RuinRecreate:
     seed : int
         The same seed and the same number of rounds give the same result.
     guides : Sequence of Mapping, optional
-        Further values of the sizes to be led by, as those of valid inequalities: what is worth much is awkward to cut.
+        Further values of the sizes to fill by, as those of valid inequalities: items of high value are hard to place.
     """
 
     def __init__(
@@ -99,7 +102,7 @@ class RuinRecreate:
             ints(values),
             self._rows,
             int(turn),
-            10**12 if longest is None else longest,
+            longest_possible(longest, (s.size for s in self.stock)),
         )
         self._rng: Ints = ints([seed & 0xFFFFFFFF])
         self._state = (
@@ -114,7 +117,8 @@ class RuinRecreate:
             ints([0] * len(self.sizes)),
             ints([0] * (3 * (2 * self._room + 4))),
         )
-        made, cost = engine.rebuild(items, 10**15, 0, *self._given, 4, self._rng, *self._state)
+        all_stock = sum(s.cost * s.count for s in self.stock)
+        made, cost = engine.rebuild(items, all_stock, 0, *self._given, FIRST_TRIES, self._rng, *self._state)
         self._head[0], self._head[1] = made, cost
 
     @property
@@ -128,7 +132,7 @@ class RuinRecreate:
         return self.cost < UNCUT
 
     def improve(self, rounds: int, tries: int = 2) -> None:
-        """Run so many rounds of ruin and recreate; the cost never rises."""
+        """Run this many rounds of ruin and recreate; the cost never rises."""
         self.engine.improve(rounds, self._head, *self._given, tries, self._rng, *self._state)
 
     def sheets(self) -> Iterator[tuple[int, Part]]:

@@ -6,9 +6,9 @@ jobs, which should not wait for a compiler) and compiled on arrays (large ones),
 Sizes are *grown by the kerf*: a part of true width w counts w + kerf, and so do sheets. Straight cuts of grown parts
 then lose nothing, and a last strip no wider than the kerf is a remainder that nothing fits. `longest` is grown alike.
 
-The method is a randomised greedy filling (each part goes into a corner of the smallest free rectangle that takes any,
-which is then split in two by straight cuts), inside a loop that empties a few sheets, or undoes their last steps, and
-fills them again.
+The method is ruin and recreate: a loop empties a few sheets, or undoes their last steps, and fills them again. Filling
+is greedy and randomised: each item goes into a corner of the smallest free rectangle that takes any, and the rest of
+the rectangle is split in two by straight cuts.
 
 Functions that call each other stay in this file, since numba keeps what it has compiled until that file changes.
 
@@ -20,12 +20,12 @@ values   `rows` rows of `types` values, which say what is put in first
 bw, bh   width and height of each stock, largest value first
 cost     what one more of it costs; nothing for what is held
 avail    how many more of it may be used
-recipe   three numbers a step: the rectangle it divides (numbered as they come to be: the sheet is 0, then
-         for each step the remainder at the right and the one above), twice the type plus one if turned of
-         the item that is put in its corner, and the way of the first cut; or instead of the item less than
-         nothing, how far in a cut alone runs, which leaves a first and a second part
+recipe   three numbers for each step. First the rectangle that it divides: the sheet is 0, and step i makes
+         2i + 1, at the right, and 2i + 2, above. Then the item in its corner: twice its type, plus one if
+         it is turned. Last the way of the first cut. A negative number in place of the item means a single
+         cut so far in, with rectangle 2i + 1 before it and 2i + 2 beyond it
 stock    the stock of each sheet in use; `parts` and `used` are how many steps it has and their area
-order    where the sheets stand: sheet number i is in slot ``order[i]``, its recipe at ``order[i] * room``
+order    sheet number i is in slot ``order[i]``, and its recipe begins at step ``order[i] * room``
 ======== ==================================================================================================
 
 References
@@ -41,7 +41,7 @@ __all__ = ["FULL", "LEVEL", "UNCUT", "UPRIGHT", "Ints", "improve", "rebuild", "w
 
 Ints = MutableSequence[int]
 
-UNCUT = 10**8  # what a sheet costs that there is not: what lies on it is not cut, so no cut on it is too long
+UNCUT = 10**8  # the cost of a sheet that does not exist: what lies on it is not cut, so no cut on it is too long
 
 FULL = 1 << 12  # how full a sheet is, is counted in this many steps
 SLACK = 64
@@ -49,7 +49,7 @@ UPRIGHT = 0
 LEVEL = 1
 
 
-def spin(rng: Ints, n: int) -> int:
+def random_below(rng: Ints, n: int) -> int:
     """Return a number from 0 to n - 1 and step the generator in ``rng[0]`` (linear congruence, 32 bits)."""
     rng[0] = (rng[0] * 1664525 + 1013904223) & 0xFFFFFFFF
     return ((rng[0] >> 8) * n) >> 24
@@ -109,23 +109,23 @@ def split(rule: int, w: int, h: int, rw: int, rh: int, allowed: int, rng: Ints) 
     elif rule == 3:  # along the shorter side of the part
         upright = h <= w
     else:
-        upright = spin(rng, 2) == 0
+        upright = random_below(rng, 2) == 0
     return UPRIGHT if upright else LEVEL
 
 
 def pair(side: int, whole: int, iw: Ints, ih: Ints, types: int, left: Ints, turn: int, way: int, rng: Ints) -> int:
-    """Return how far in a cut runs that two items side by side just reach, and a first item of this side or more; or 0.
+    """Return how far in a cut runs that two items side by side just reach, at least `side`; 0 if none was found.
 
     Some good patterns have a strip that is a little wider than its largest part, because two others fill it together.
     """
     for _ in range(12):
-        a = spin(rng, types)
-        b = spin(rng, types)
+        a = random_below(rng, types)
+        b = random_below(rng, types)
         if left[a] == 0 or left[b] == 0 or (a == b and left[a] < 2):
             continue
         at = 0
         for t in (a, b):
-            lying = spin(rng, 2) if turn else 0
+            lying = random_below(rng, 2) if turn else 0
             at += iw[t] if lying == way else ih[t]
         if side <= at < whole and 8 * at <= 9 * side:
             return at
@@ -135,7 +135,7 @@ def pair(side: int, whole: int, iw: Ints, ih: Ints, types: int, left: Ints, turn
 def divide(rw: int, rh: int, w: int, h: int, code: int, way: int, step: int, free: Ints, frees: int) -> int:
     """Add what a step leaves of the rectangle rw x rh to the free ones; return how many there are then.
 
-    The step puts an item of w x h into its corner, or is a cut alone that runs ``-code`` in.
+    The step puts an item of w x h into its corner, or is a single cut ``-code`` in.
     """
     first = 3 * frees
     if code < 0:
@@ -161,7 +161,7 @@ def divide(rw: int, rh: int, w: int, h: int, code: int, way: int, step: int, fre
 
 
 def replay(kept: int, iw: Ints, ih: Ints, recipe: Ints, base: int, free: Ints) -> tuple[int, int, int]:
-    """Take the first `kept` steps of a recipe as they are; return (free rectangles, area placed, cuts alone)."""
+    """Repeat the first `kept` steps of a recipe; return (free rectangles, area placed, single cuts)."""
     frees = 1
     area = 0
     cuts = 0
@@ -204,12 +204,12 @@ def fill(
 ) -> tuple[int, int]:
     """Fill one sheet of rw x rh greedily; return (steps taken, area placed). `left` is counted down.
 
-    The recipe is written from step `base` on, beyond the first `kept` steps, which stand there already and whose items
-    are not in `left`. `free` is room for three numbers a free rectangle.
+    The recipe is written from step `base` on. Its first `kept` steps are there already, and their items are not in
+    `left`. `free` is room for three numbers for each free rectangle.
     """
-    rule = spin(rng, 5)
-    favour = 2 * spin(rng, 4)
-    pairing = spin(rng, 2)  # whether some cuts run beyond two parts at once, along neither of them
+    rule = random_below(rng, 5)
+    favour = 2 * random_below(rng, 4)
+    pairing = random_below(rng, 2)  # whether some cuts run beyond two parts at once, along neither of them
     free[0] = rw
     free[1] = rh
     free[2] = 0
@@ -234,8 +234,8 @@ def fill(
         h = iw[t] if code & 1 else ih[t]
         way = UPRIGHT
         at = 0
-        if pairing and 2 * cuts <= placed and spin(rng, 3) == 0:
-            way = spin(rng, 2)
+        if pairing and 2 * cuts <= placed and random_below(rng, 3) == 0:
+            way = random_below(rng, 2)
             if (rh if way == UPRIGHT else rw) <= longest:
                 side, whole = (w, rw) if way == UPRIGHT else (h, rh)
                 at = pair(side, whole, iw, ih, types, left, turn, way, rng)
@@ -274,21 +274,21 @@ def try_fill(
     val: Ints,
     free: Ints,
 ) -> tuple[int, int]:
-    """Fill a sheet of stock `s` by values drawn anew, `left` standing as it is; return (steps, area placed).
+    """Fill a sheet of stock `s` by randomised values, `left` unchanged; return (steps, area placed).
 
     Its first `kept` steps stay.
     """
-    row = types * spin(rng, rows)
-    shake = 340 * spin(rng, 3)  # of 1024: values are lowered by chance, by nothing, up to a third or two thirds
+    row = types * random_below(rng, rows)
+    shake = 340 * random_below(rng, 3)  # of 1024: values are lowered by chance, by nothing, up to a third or two thirds
     for t in range(types):
         trial[t] = left[t]
         val[t] = values[row + t]
         if shake:
-            val[t] -= (val[t] * spin(rng, shake)) >> 10
+            val[t] -= (val[t] * random_below(rng, shake)) >> 10
     return fill(bw[s], bh[s], iw, ih, types, trial, val, turn, longest, rng, recipe, base, kept, free)
 
 
-def settle(
+def put_sheet(
     slot: int,
     s: int,
     n: int,
@@ -302,7 +302,7 @@ def settle(
     recipe: Ints,
     room: int,
 ) -> int:
-    """Take the recipe in `slot` as a sheet of stock `s`; count down its items beyond `kept` steps, return how many."""
+    """Use the recipe in `slot` for a sheet of stock `s`; take its items after `kept` steps off `left`, count them."""
     stock[slot] = s
     parts[slot] = n
     used[slot] = area
@@ -316,7 +316,9 @@ def settle(
     return items
 
 
-def lift(slot: int, kept: int, left: Ints, avail: Ints, stock: Ints, parts: Ints, recipe: Ints, room: int) -> int:
+def remove_sheet(
+    slot: int, kept: int, left: Ints, avail: Ints, stock: Ints, parts: Ints, recipe: Ints, room: int
+) -> int:
     """Give back a sheet and its items beyond `kept` steps, return how many; its recipe stays."""
     avail[stock[slot]] += 1
     items = 0
@@ -328,7 +330,7 @@ def lift(slot: int, kept: int, left: Ints, avail: Ints, stock: Ints, parts: Ints
     return items
 
 
-def regrow(
+def refill_sheet(
     slot: int,
     old: int,
     kept: int,
@@ -356,9 +358,9 @@ def regrow(
     val: Ints,
     free: Ints,
 ) -> int:
-    """Go on from the first `kept` steps of the sheet in slot `old`, in `slot`; return how many items are put in.
+    """Fill a sheet again after the first `kept` steps of slot `old`, into `slot`; return how many items it gains.
 
-    Of some tries the one with the largest area is taken.
+    Of several tries the one with the largest area is taken. `scratch` is the step where the trials are written.
     """
     s = stock[old]
     cut = longest if cost[s] < UNCUT else bw[s] + bh[s]
@@ -375,11 +377,11 @@ def regrow(
             most = area
             for j in range(3 * n):
                 recipe[3 * slot * room + j] = recipe[3 * scratch + j]
-    return settle(slot, s, steps, kept, most, left, avail, stock, parts, used, recipe, room)
+    return put_sheet(slot, s, steps, kept, most, left, avail, stock, parts, used, recipe, room)
 
 
-def lack(slot: int, bw: Ints, bh: Ints, cost: Ints, stock: Ints, used: Ints) -> int:
-    """Return what makes a bought sheet worth emptying: its cost times the square of how empty it is."""
+def emptiness(slot: int, bw: Ints, bh: Ints, cost: Ints, stock: Ints, used: Ints) -> int:
+    """Return what makes a bought sheet worth emptying: its cost times the square of the share that is empty."""
     s = stock[slot]
     empty = FULL - used[slot] * FULL // (bw[s] * bh[s])
     return max(1, cost[s]) * empty * empty
@@ -414,18 +416,18 @@ def rebuild(
     val: Ints,
     free: Ints,
 ) -> tuple[int, int]:
-    """Cut `todo` parts (counted in `left`) from the stock there is, what is held first.
+    """Cut `todo` items (counted in `left`) from the stock there is, first from what is held.
 
-    Sheets are written to the slots ``order[first]`` and on. Returns (sheets, their cost); sheets is -1 as soon as the
-    cost passes `limit` or the stock or the slots run out, with the sheets begun still standing in their slots and taken
-    from `avail`; their count is then in ``trial[types]``.
+    The sheets go to the slots ``order[first]`` and on. Returns (how many, their cost). How many is -1 as soon as the
+    cost exceeds `limit` or the stock or the slots run out: the sheets begun are then still in their slots and taken
+    from `avail`, and ``trial[types]`` counts them.
     """
     sheets = 0
     spent = 0
-    start = spin(rng, stocks)
+    start = random_below(rng, stocks)
     for i in range(stocks):
         s = (start + i) % stocks
-        while todo > 0 and cost[s] == 0 and avail[s] > 0 and first + sheets < len(order) and spin(rng, 8) > 0:
+        while todo > 0 and cost[s] == 0 and avail[s] > 0 and first + sheets < len(order) and random_below(rng, 8) > 0:
             slot = order[first + sheets]
             n, area = try_fill(
                 s,
@@ -449,7 +451,7 @@ def rebuild(
             )
             if area == 0:
                 break
-            todo -= settle(slot, s, n, 0, area, left, avail, stock, parts, used, recipe, room)
+            todo -= put_sheet(slot, s, n, 0, area, left, avail, stock, parts, used, recipe, room)
             sheets += 1
     while todo > 0:
         trial[types] = sheets
@@ -478,25 +480,25 @@ def rebuild(
                         recipe[3 * slot * room + j] = recipe[3 * scratch + j]
         if best < 0:
             return -1, spent
-        todo -= settle(slot, best, parts_best, 0, area_best, left, avail, stock, parts, used, recipe, room)
+        todo -= put_sheet(slot, best, parts_best, 0, area_best, left, avail, stock, parts, used, recipe, room)
         spent += cost[best]
         sheets += 1
     return sheets, spent
 
 
-def pick(
+def pick_sheet(
     order: Ints, sheets: int, taken: int, bw: Ints, bh: Ints, cost: Ints, stock: Ints, used: Ints, rng: Ints
 ) -> int:
-    """Move one of the first ``sheets - taken`` sheets to their end: the first by what it lacks, others by chance."""
+    """Move one of the first ``sheets - taken`` sheets to their end: the first for its emptiness, others by chance."""
     n = sheets - taken
-    i = spin(rng, n)
+    i = random_below(rng, n)
     if taken == 0:
         for _ in range(3):
-            j = spin(rng, n)
-            if lack(order[j], bw, bh, cost, stock, used) > lack(order[i], bw, bh, cost, stock, used):
+            j = random_below(rng, n)
+            if emptiness(order[j], bw, bh, cost, stock, used) > emptiness(order[i], bw, bh, cost, stock, used):
                 i = j
-    elif spin(rng, 2) == 0:  # small fallouts must not crowd out the sheets
-        j = spin(rng, n)
+    elif random_below(rng, 2) == 0:  # small fallouts must not crowd out the sheets
+        j = random_below(rng, n)
         if used[order[j]] > used[order[i]]:
             i = j
     slot = order[i]
@@ -533,39 +535,40 @@ def improve(
     val: Ints,
     free: Ints,
 ) -> None:
-    """Empty up to five sheets, or cut them back, and cut their parts anew, `rounds` times over; keep what is no worse.
+    """Ruin and recreate: empty up to five sheets, or cut them back, and cut their items again; keep what is no worse.
 
-    In three of four rounds some of the sheets keep their first steps and are gone on from. ``head`` holds (sheets,
-    cost, sum of `lack`, its record at this cost, steps kept of each sheet taken). Cheaper is better; at the same cost
-    the sum over sheets of what they lack is to be large, which drives the emptiest sheet to nothing. It may fall short
-    of its record by one part in `SLACK`, or the search would sit on the first hill it climbs (record-to-record travel).
+    This is done `rounds` times. In three of four rounds some of the sheets keep their first steps and are filled from
+    there. ``head`` holds (sheets, cost, sum of `emptiness`, its record at this cost, steps kept of each sheet taken).
+    Cheaper is better; at the same cost the sum of `emptiness` is to be large, which drives the emptiest sheet to
+    nothing. It may fall short of its record by one part in `SLACK`, or the search would stop at the first local optimum
+    (record-to-record travel).
     """
     for _ in range(rounds):
         sheets = head[0]
         if sheets == 0:
             return
-        taken = min(sheets, 2 + spin(rng, 4))
-        partly = spin(rng, 4)
+        taken = min(sheets, 2 + random_below(rng, 4))
+        partly = random_below(rng, 4)
         todo = 0
         spent = 0
         before = 0
         for i in range(taken):
-            slot = pick(order, sheets, i, bw, bh, cost, stock, used, rng)
-            before += lack(slot, bw, bh, cost, stock, used)
+            slot = pick_sheet(order, sheets, i, bw, bh, cost, stock, used, rng)
+            before += emptiness(slot, bw, bh, cost, stock, used)
             spent += cost[stock[slot]]
-            kept = spin(rng, parts[slot]) if partly and spin(rng, 2) else 0
+            kept = random_below(rng, parts[slot]) if partly and random_below(rng, 2) else 0
             while kept > 0 and recipe[3 * (slot * room + kept - 1) + 1] < 0:  # what is kept ends with an item
                 kept -= 1
             head[4 + i] = kept
-            todo += lift(slot, kept, left, avail, stock, parts, recipe, room)
-        grown = 0
+            todo += remove_sheet(slot, kept, left, avail, stock, parts, recipe, room)
+        refilled = 0
         paid = 0
         for i in range(taken):
             if head[4 + i] == 0:
                 continue
             old = order[sheets - 1 - i]
-            todo -= regrow(
-                order[sheets + grown],
+            todo -= refill_sheet(
+                order[sheets + refilled],
                 old,
                 head[4 + i],
                 bw,
@@ -592,12 +595,12 @@ def improve(
                 val,
                 free,
             )
-            grown += 1
+            refilled += 1
             paid += cost[stock[old]]
         made, now = rebuild(
             todo,
             spent - paid,
-            sheets + grown,
+            sheets + refilled,
             bw,
             bh,
             cost,
@@ -624,21 +627,21 @@ def improve(
             free,
         )
         whole = made >= 0
-        made = grown + (made if whole else trial[types])
+        made = refilled + (made if whole else trial[types])
         now += paid
         after = 0
         for i in range(made):
-            after += lack(order[sheets + i], bw, bh, cost, stock, used)
-        lacking = head[2] + after - before
-        if whole and (now < spent or lacking >= head[3] - head[3] // SLACK):
+            after += emptiness(order[sheets + i], bw, bh, cost, stock, used)
+        total = head[2] + after - before
+        if whole and (now < spent or total >= head[3] - head[3] // SLACK):
             for i in range(made):
                 slot = order[sheets - taken + i]
                 order[sheets - taken + i] = order[sheets + i]
                 order[sheets + i] = slot
             head[0] = sheets - taken + made
             head[1] += now - spent
-            head[2] = lacking
-            head[3] = lacking if now < spent else max(head[3], lacking)
+            head[2] = total
+            head[3] = total if now < spent else max(head[3], total)
         else:
             for i in range(made):
                 avail[stock[order[sheets + i]]] += 1

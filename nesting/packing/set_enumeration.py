@@ -1,17 +1,18 @@
-"""Whether given sheets give all items of a board: exactly, from the few sets of items that a sheet can afford to hold.
+"""Whether all items of a board can be cut from given sheets, decided exactly by bounded enumeration.
 
-A valid inequality of the board (`pricing.ValidInequality`) says what given sheets are worth and what the items want;
-the difference is what all the sheets together may lose. So no sheet holds a set of items that is worth less than the
-sheet by more than that, and where the inequality is a good one there are few sets that are worth so much. All of them
-are listed, and a set is chosen for every sheet.
+A valid inequality of the board says what the sheets are worth and what the items need; the difference is its slack. A
+sheet whose items are worth less than the sheet loses the difference, and all sheets together can lose no more than the
+slack. So only the sets of items that lose no more than that on one sheet need to be listed, and with a tight inequality
+they are few. Then CP-SAT chooses a set for every sheet.
 
-The answers are exact. Where cuts have a longest length, that length is only asked of the boxes that sets come in, which
-may let a set through that no legal cutting frees, so a *no* still holds.
+Both answers are exact. Where cuts have a longest length, it is asked only of the boxes that sets come in. That may let
+a set through that no legal cuts free, so a *no* still holds; a *yes* is checked.
 
 References
 ----------
-Listing by what may be lost: Baldacci, Christofides & Mingozzi (2008), Math. Program. 115. Boxes made of boxes: Wang
-(1983), Oper. Res. 31, held to the most that can lie beside them: Viswanathan & Bagchi (1993), Oper. Res. 41.
+Enumeration of what lies within the gap: Baldacci, Christofides & Mingozzi (2008), Math. Program. 115. Boxes made of
+boxes: Wang (1983), Oper. Res. 31, bounded by the most that can lie beside them: Viswanathan & Bagchi (1993), Oper. Res.
+41.
 """
 
 from collections import Counter
@@ -26,7 +27,7 @@ from ortools.linear_solver import pywraplp
 from nesting.geometry import Size
 from nesting.packing.engine import Ints
 from nesting.packing.interrupts import LeaveAlone
-from nesting.packing.pattern import Part, Split, filled, freed, gaps, legal, mirrored
+from nesting.packing.pattern import Part, Split, filled, freed, gaps, halves, legal, mirrored, trimmed
 from nesting.packing.pricing import Pricer, ValidInequality
 from nesting.packing.ruin_recreate import RuinRecreate, Stock
 from nesting.packing.stop import Stop
@@ -38,13 +39,13 @@ BITS = 62
 """How many bits of each of the numbers that make a set are used."""
 
 SECONDS = 2.0
-"""The time limit of a choice among sets."""
+"""The time limit for choosing a set for every sheet."""
 
 SETS = 10_000
-"""So many sets of one size of sheet may be chosen among."""
+"""How many sets of one size of sheet there may be to choose from."""
 
 LISTS = 32
-"""Boxes are told apart by so many widths and heights, to find those that fit beside another."""
+"""How many classes of width and of height boxes are sorted into, to find those that fit beside another."""
 
 Items = tuple[int, int, int]
 """A set of items; `set_enumeration_kernels` says how it is written."""
@@ -68,7 +69,7 @@ class Decision:
 
 def decide(
     pricer: Pricer,
-    bound: ValidInequality,
+    inequality: ValidInequality,
     demand: Mapping[Size, int],
     have: Mapping[Size, int],
     *,
@@ -81,8 +82,8 @@ def decide(
     ----------
     pricer : Pricer
         The recursion of the board, on its kinds and stock.
-    bound : ValidInequality
-        A valid inequality of the board; the nearer it comes to refuting the sheets, the fewer sets need be listed.
+    inequality : ValidInequality
+        A valid inequality of the board; the tighter it is, the fewer sets there are to list.
     demand : Mapping of Size to int
         Items wanted by kind.
     have : Mapping of Size to int
@@ -98,23 +99,23 @@ def decide(
         The verdict is unknown where there are too many sets, or no time.
     """
     wanted = {kind: count for kind, count in demand.items() if count > 0}
-    slack = sum(bound.worth[size] * count for size, count in have.items())
-    slack -= sum(bound.values[kind] * count for kind, count in wanted.items())
+    slack = sum(inequality.worth[size] * count for size, count in have.items())
+    slack -= sum(inequality.values[kind] * count for kind, count in wanted.items())
     if slack < 0:
         return Decision(Verdict.NO)
     sizes = sorted((size for size, count in have.items() if count > 0), key=lambda size: -size.area)
-    worthless = sorted((kind for kind in wanted if bound.values[kind] == 0), key=lambda kind: kind.area)
-    for drop in sorted({min(2**k - 1, len(worthless)) for k in range(8)}):  # what is worth nothing makes many sets
+    worthless = sorted((kind for kind in wanted if inequality.values[kind] == 0), key=lambda kind: kind.area)
+    for drop in sorted({min(2**k - 1, len(worthless)) for k in range(8)}):  # items of no value make many sets
         core = {kind: count for kind, count in wanted.items() if kind not in worthless[:drop]}
         if not core:
             break
         layout = _Layout.of(core, max(size.area for size in pricer.stock))
         if layout is None:
             continue
-        listing = _Listing(pricer, layout, {kind: bound.values[kind] for kind in core}, room)
+        listing = _Listing(pricer, layout, {kind: inequality.values[kind] for kind in core}, room)
         choices = {}
         for size in sizes:
-            listed = None if stop() else listing.of(size, bound.worth[size] - slack, stop)
+            listed = None if stop() else listing.of(size, inequality.worth[size] - slack, stop)
             if listed is None:
                 break
             choices[size] = listed
@@ -128,7 +129,7 @@ def decide(
 
 
 def _completed(decided: Decision, rest: Mapping[Size, int], have: Mapping[Size, int], pricer: Pricer) -> Decision:
-    """Look for room for further items beside those that are cut already, or in what is not cut from yet."""
+    """Search for room for the other items, in the gaps of the patterns and on sheets that are not in use."""
     space = Counter(have)
     space.subtract(size for size, _ in decided.sheets)
     stock = Counter({size: count for size, count in space.items() if count > 0})
@@ -158,7 +159,7 @@ def _completed(decided: Decision, rest: Mapping[Size, int], have: Mapping[Size, 
 
 @dataclass(frozen=True, slots=True)
 class _Field:
-    """Where a set has how many of a kind: the number, how far up in it, the field's bits, and how many there are."""
+    """Where a set keeps its count of a kind: which number, how far up, which bits; `most` is the highest count."""
 
     word: int
     shift: int
@@ -176,7 +177,7 @@ class _Field:
 
 @dataclass(frozen=True, slots=True)
 class _Layout:
-    """The fields of all kinds, and the guards on top of the third number's with what is added to reach them."""
+    """The fields of all kinds, and the guard bits: adding `bias` to the third number sets one at too high a count."""
 
     fields: Mapping[Size, _Field]
     bias: int
@@ -184,7 +185,7 @@ class _Layout:
 
     @classmethod
     def of(cls, demand: Mapping[Size, int], area: int) -> "_Layout | None":
-        """Find room for every kind, or None; no sheet has more than `area`."""
+        """Return a field for every kind, or None if the bits are too few; no sheet has more than `area`."""
         fields = {}
         used = [0, 0, 0]
         bias = guards = 0
@@ -207,14 +208,14 @@ class _Layout:
 
 @dataclass(frozen=True, slots=True)
 class _Set:
-    """A set of items as counts by kind, and how a sheet of the size it was listed for is divided for it."""
+    """A set of items as counts by kind, and how to make its pattern on the sheet that it was listed for."""
 
     counts: Mapping[Size, int]
     pattern: Callable[[], Part]
 
 
 class _Listing:
-    """Lists the sets that a sheet can hold and that are worth so much, by the values of a valid inequality."""
+    """Lists the sets of items that a sheet can hold and that have at least a given value, by the inequality."""
 
     def __init__(self, pricer: Pricer, layout: _Layout, values: Mapping[Size, int], room: int) -> None:
         self.pricer, self.layout, self.room = pricer, layout, room
@@ -231,9 +232,9 @@ class _Listing:
         self._count = len(rows)
 
     def of(self, size: Size, least: int, stop: Stop) -> list[_Set] | None:
-        """List the sets on a sheet of this size that are worth `least`, but none within another.
+        """List the sets on a sheet of this size that are worth at least `least`, but none that is part of another.
 
-        None if they are too many for the room or the time.
+        None if there are too many for the room or the time.
         """
         pricer, room = self.pricer, self.room
         engine = pricer.engine
@@ -300,22 +301,18 @@ class _Listing:
 
 
 def _parted(boxes: Ints, box: int, space: Size, longest: int) -> Part:
-    """Part a space along the cuts that free a box; what is beyond the box goes to its outer parts."""
+    """Divide a space by the cuts that free a box; what is beyond the box goes to its outer parts."""
     w, h, _, first, second = (int(number) for number in boxes[8 * box : 8 * box + 5])
     if first < 0:
         return freed(Size(w, h), space, longest)
     near = Size(int(boxes[8 * first]), int(boxes[8 * first + 1]))
     way = Way.UPRIGHT if w > max(near.w, int(boxes[8 * second])) else Way.LEVEL
-    length, across = (space.h, space.w) if way is Way.UPRIGHT else (space.w, space.h)
-    if length > longest >= across:  # too long here: cut the space down to the box first, where it is larger
-        if way is Way.UPRIGHT and h < space.h:
-            return Split(Way.LEVEL, h, _parted(boxes, box, Size(space.w, h), longest), None)
-        if way is Way.LEVEL and w < space.w:
-            return Split(Way.UPRIGHT, w, _parted(boxes, box, Size(w, space.h), longest), None)
-    if way is Way.UPRIGHT:
-        at, inner, outer = near.w, Size(near.w, space.h), Size(space.w - near.w, space.h)
-    else:
-        at, inner, outer = near.h, Size(space.w, near.h), Size(space.w, space.h - near.h)
+    trim = trimmed(way, Size(w, h), space, longest)
+    if trim is not None:
+        side, at, rest = trim
+        return Split(side, at, _parted(boxes, box, rest, longest), None)
+    at = near.w if way is Way.UPRIGHT else near.h
+    inner, outer = halves(way, at, space)
     return Split(way, at, _parted(boxes, first, inner, longest), _parted(boxes, second, outer, longest))
 
 

@@ -1,4 +1,4 @@
-"""The inner loops of `set_enumeration`: every set of items on one sheet that is worth so much, with its boxes.
+"""The inner loops of `set_enumeration`: all sets of items on one sheet of at least a given value, with their boxes.
 
 Whole numbers in flat sequences, interpreted or compiled alike, sizes grown by the kerf (see `ruin_recreate_kernels`). A
 set is three numbers: two have a bit for each kind of which there is one, the third a field for each kind of which there
@@ -14,7 +14,7 @@ HALF = (1 << 31) - 1  # the products of a half stay below 2**63
 
 
 def outside(nx: int, ny: int, fx: Ints, fy: Ints, right: int, top: int, value: Ints, begin: int, most: Ints) -> None:
-    """Write the most that a sheet can hold beside a box, for boxes of every size.
+    """Write the most value that a sheet can hold beside a box, for boxes of every size.
 
     Parameters
     ----------
@@ -57,7 +57,7 @@ def place(points: Ints, count: int, length: int) -> int:
 
 
 def by_area(area: int, one: int, other: int, more: int, kinds: Ints, count: int) -> int:
-    """Return what an area can hold of the items that a set does not have, an item by its share of what is left.
+    """Return the most value that an area can hold of the items that a set does not have, items divided at will.
 
     `kinds` has six numbers for each of the `count` kinds, the most value for its area first: its value, its area, how
     many there are, and where a set has it: which number, how far up, and the field's bits.
@@ -81,7 +81,7 @@ def slot_of(one: int, other: int, more: int, size: int) -> int:
     return (mixed >> 21) & (size - 1)
 
 
-def known(one: int, other: int, more: int, w: int, h: int, sets: Ints, boxes: Ints, newest: int) -> bool:
+def listed(one: int, other: int, more: int, w: int, h: int, sets: Ints, boxes: Ints, newest: int) -> bool:
     """Whether one of the boxes in a slot, `newest` less one and on from there, has just these items within w x h."""
     b = newest - 1
     while b >= 0:
@@ -105,7 +105,7 @@ def largest(
     size: int,
     found: Ints,
 ) -> int:
-    """Write to `found` the boxes that are worth `least` and have no further item in w x h; return how many.
+    """Write to `found` the boxes of value `least` to which no item can be added within w x h; return how many.
 
     The other parameters are those of `gather`, when it is done.
     """
@@ -121,7 +121,7 @@ def largest(
                 one = sets[3 * b] + (step if kinds[t + 3] == 0 else 0)
                 other = sets[3 * b + 1] + (step if kinds[t + 3] == 1 else 0)
                 more = sets[3 * b + 2] + (step if kinds[t + 3] == 2 else 0)
-                if known(one, other, more, w, h, sets, boxes, slots[slot_of(one, other, more, size)]):
+                if listed(one, other, more, w, h, sets, boxes, slots[slot_of(one, other, more, size)]):
                     alone = False
                     break
         if alone:
@@ -154,7 +154,7 @@ def gather(
     n: int,
     work: int,
 ) -> int:
-    """List the boxes of which some sheet of w x h that is worth `least` may be made; return how many, -1 if too many.
+    """List the boxes that a sheet of w x h of value `least` may be made of; return how many, -1 if too many.
 
     Parameters
     ----------
@@ -214,7 +214,7 @@ def gather(
                     if value < least and value + by_area(rest, one, other, more, kinds, count) < least:
                         continue
                     slot = slot_of(one, other, more, size)
-                    if known(one, other, more, cw, ch, sets, boxes, slots[slot]):
+                    if listed(one, other, more, cw, ch, sets, boxes, slots[slot]):
                         continue
                     if total >= room:
                         return -1

@@ -1,4 +1,4 @@
-"""A complete cutting: which board each lot gets, and a pattern for every sheet in use."""
+"""A solution: the board of each lot, and a pattern for every sheet in use."""
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
@@ -22,9 +22,9 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True)
 class Solution:
-    """What is cut from what, what is bought (by offer and board) and what that costs in all.
+    """The board of each lot (None: left out), the sheets in use, the sheets bought, and the cost in all.
 
-    `boards` has the board of each lot, None where it is left out.
+    The sheets bought go by offer and board.
     """
 
     boards: tuple[int | None, ...]
@@ -35,14 +35,14 @@ class Solution:
 
 @dataclass(frozen=True, slots=True)
 class BoardDemand:
-    """What falls to one board once every lot has its board: demand by kind, free stock by size, grown by the kerf."""
+    """The items to be cut from one board, by kind, and its free stock, by size, both grown by the kerf."""
 
     demand: Counter[Size]
     free: Counter[Size]
 
 
 def board_demand(instance: Instance, boards: Sequence[int | None], board: int) -> BoardDemand:
-    """Return the demand and the free stock (held and fallen out) of one board."""
+    """Return the demand and the free stock (held and fallen out) of one board, with the assignment `boards`."""
     demand: Counter[Size] = Counter()
     free: Counter[Size] = Counter()
     for held in instance.held:
@@ -58,10 +58,10 @@ def board_demand(instance: Instance, boards: Sequence[int | None], board: int) -
 
 
 def price_tags(instance: Instance, board: int, *, limited: bool) -> list[tuple[Size, int, int | None]]:
-    """Return what one more sheet costs about, in cents with tax: (true size, price, how many at that price or None).
+    """Return what one more sheet costs approximately, in cents with tax: (true size, price, how many or None for any).
 
-    For each size the cheapest offer without a limit, and if `limited` those with one that are cheaper, however many
-    other boards they may have to serve.
+    For each size the cheapest offer without a limit, and if `limited` also the cheaper ones that have a limit. That
+    other boards may share the limit is ignored.
     """
     tags: list[tuple[Size, int, int | None]] = []
     for size in instance.sizes[board]:
@@ -76,10 +76,10 @@ def price_tags(instance: Instance, board: int, *, limited: bool) -> list[tuple[S
 
 
 def without_surplus(instance: Instance, boards: Sequence[int | None], sheets: Sequence[Sheet]) -> list[Sheet]:
-    """Return the sheets without items beyond those wanted, and without sheets of which then nothing is cut.
+    """Return the sheets without surplus items, and without sheets from which then nothing is cut.
 
-    Patterns that are chosen to cover what is wanted may give more of it. Stock of the sizes that are free loses it
-    first, then the fullest sheets, so that most bought ones are still in use.
+    Patterns that cover a demand may give more than it. Free stock loses the surplus first, then the fullest sheets, so
+    that most bought sheets stay in use.
     """
     left = list(sheets)
     for board in {sheet.board for sheet in sheets}:
@@ -103,12 +103,12 @@ def without_surplus(instance: Instance, boards: Sequence[int | None], sheets: Se
 def spread(
     instance: Instance, boards: Sequence[int | None], sheets: Sequence[Sheet], board: int, size: Size
 ) -> list[Sheet] | None:
-    """Return the sheets with one more of this board and grown size in use, an item moved to it from another sheet.
+    """Return the sheets with one more in use, of this board and grown size, by moving an item to it from another sheet.
 
-    What cannot be left uncut for want of room must be cut. A sheet that has several items gives one, or a piece of
-    free stock its only one, which is then not cut. None if no sheet of the board has an item to spare for it.
+    This is for bought sheets that there is no room to keep uncut. A sheet with several items gives one; a piece of free
+    stock may give its only one and is then left whole. None if no sheet of the board has an item to spare that fits.
     """
-    longest = None if instance.longest is None else instance.longest + instance.kerf
+    longest = instance.longest_grown
     free, in_use = board_demand(instance, boards, board).free, Counter(s.size for s in sheets if s.board == board)
     full = [(place, contents(sheet.part)) for place, sheet in enumerate(sheets) if sheet.board == board]
     for place, items in sorted(full, key=lambda one: one[1].total() == 1):

@@ -1,4 +1,4 @@
-"""When to stop: after so many seconds or so many rounds, whichever comes first."""
+"""When to stop: after a number of seconds or of search rounds, whichever comes first."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -29,7 +29,7 @@ class Stop:
         return max(0.0, self.seconds - self.spent())
 
     def allow(self, most: int, pace: int) -> int:
-        """Return how many of at most so many steps may be taken, if a second takes `pace` of them."""
+        """Return how many steps may be taken, at most `most`, on a machine that takes `pace` of them in a second."""
         return most if self.rounds is not None else min(most, int(pace * self.left()))
 
     @contextmanager
@@ -43,7 +43,7 @@ class Stop:
             self.seconds = seconds
 
     def leave_out(self, seconds: float) -> None:
-        """Do not count so many of the seconds spent."""
+        """Leave these seconds out of the time spent."""
         self.began += seconds
 
     def __call__(self) -> bool:

@@ -1,9 +1,9 @@
 """Boards with few items, exactly: every set of items that one sheet can give.
 
-The recursion of `pricing` lets an item come twice from one sheet unless it is rationed; with few items it is quicker
-and stronger to list every set that straight cuts can free together. A set fits a sheet if one of its smallest boxes
-does. The inequalities that this proves are exact; where cuts have a longest length, that length is only asked of the
-boxes, which may let a set through that no legal cutting frees, so a valid inequality still holds.
+The recursion of `pricing` may use an item twice on one sheet unless its kind is rationed. With few items it is quicker
+and stronger to list every set of items that straight cuts can free together. A set fits a sheet if one of its smallest
+boxes does. The valid inequalities that this proves are exact. Where cuts have a longest length, it is asked of the
+boxes only; that may let a set through that no legal cuts free, so an inequality still holds.
 
 References
 ----------
@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 from nesting.geometry import Size
 from nesting.packing.engine import Engine, Ints
-from nesting.packing.pattern import Part, Split, freed
+from nesting.packing.pattern import Part, Split, freed, halves, longest_possible, trimmed
 from nesting.packing.tree import Way
 
 __all__ = ["Subsets", "list_subsets"]
@@ -61,7 +61,7 @@ def list_subsets(
         engine.ints([side for s in spaces for side in s]),
         len(spaces),
         int(turn),
-        10**12 if longest is None else longest,
+        longest_possible(longest, spaces),
         max(s.area for s in stock),
         room,
         masks,
@@ -108,7 +108,7 @@ class Subsets:
         self._masks = {size: engine.ints(masks) for size, masks in self._largest.items()}
 
     def _maximal(self, stock: Size) -> list[int]:
-        """List the sets that fit a sheet and do not with any further item."""
+        """List the sets that fit a sheet, but with no further item."""
         listed = self._listed
         fits = self._engine.zeros(listed.total)
         self._engine.largest(
@@ -135,7 +135,7 @@ class Subsets:
         return [Size(int(listed.boxes[2 * b]), int(listed.boxes[2 * b + 1])) for b in of]
 
     def dearest(self, stock: Size, values: Mapping[Size, int]) -> tuple[int, int]:
-        """Return the most that the items of one sheet are worth by kind, and the set of them; 0 and 0 for none."""
+        """Return the most value that the items of one sheet have together, and their set; 0 and 0 for none."""
         worth: Ints = self._engine.ints([values[kind] for kind in self.items])
         masks = self._masks[stock]
         mask = int(self._engine.dearest(masks, len(masks), worth, len(self.items)))
@@ -152,23 +152,17 @@ class Subsets:
         return self._part(mask, box, stock)
 
     def _part(self, mask: int, box: Size, space: Size) -> Part:
-        """Part a space along the cuts that free a box; what is beyond the box goes to its outer parts."""
+        """Divide a space by the cuts that free a box; what is beyond the box goes to its outer parts."""
         if mask & (mask - 1) == 0:
             return freed(box, space, self._longest)
         way, first, near, far = self._parting(mask, box)
-        length, across = (space.h, space.w) if way is Way.UPRIGHT else (space.w, space.h)
-        longest = length if self._longest is None else self._longest
-        if length > longest >= across:  # too long here: cut the space down to the box first, where it is larger
-            if way is Way.UPRIGHT and box.h < space.h:
-                return Split(Way.LEVEL, box.h, self._part(mask, box, Size(space.w, box.h)), None)
-            if way is Way.LEVEL and box.w < space.w:
-                return Split(Way.UPRIGHT, box.w, self._part(mask, box, Size(box.w, space.h)), None)
-        rest = mask ^ first
-        if way is Way.UPRIGHT:
-            inner, outer = Size(near.w, space.h), Size(space.w - near.w, space.h)
-            return Split(way, near.w, self._part(first, near, inner), self._part(rest, far, outer))
-        inner, outer = Size(space.w, near.h), Size(space.w, space.h - near.h)
-        return Split(way, near.h, self._part(first, near, inner), self._part(rest, far, outer))
+        trim = trimmed(way, box, space, self._longest)
+        if trim is not None:
+            side, at, rest = trim
+            return Split(side, at, self._part(mask, box, rest), None)
+        at = near.w if way is Way.UPRIGHT else near.h
+        inner, outer = halves(way, at, space)
+        return Split(way, at, self._part(first, near, inner), self._part(mask ^ first, far, outer))
 
     def _parting(self, mask: int, box: Size) -> tuple[Way, int, Size, Size]:
         """Find two sets, and a box of each, that side by side or one above the other make just this box."""
