@@ -26,10 +26,10 @@ class Incumbent:
         Returns the seconds spent.
     report : callable or None
         Told of every change.
-    objective : Objective
-        What is minimised first.
     first : bool
         Whether the first solution found is enough.
+    objective : Objective, optional
+        What is minimised first; the cost if none is given.
     """
 
     def __init__(
@@ -37,16 +37,16 @@ class Incumbent:
         instance: Instance,
         spent: Callable[[], float],
         report: Report | None,
-        objective: Objective,
         *,
         first: bool,
+        objective: Objective | None = None,
     ) -> None:
         self._instance = instance
         self._spent = spent
         self._report = report
         self._first = first
         self._solution: Solution | None = None
-        self._goal = Goal(objective)
+        self._goal = Goal(objective or Cost())
         self._value: int | None = None
         self._bound = 0
         self._cost_bound = 0

@@ -136,7 +136,7 @@ def begin(
 
     Where everything is optional, the incumbent is to cut nothing.
     """
-    incumbent = Incumbent(instance, stop.spent, report, objective or Cost(), first=first)
+    incumbent = Incumbent(instance, stop.spent, report, first=first, objective=objective)
     if instance.optional and len(instance.optional_lots) == len(instance.lots):
         incumbent.buy((None,) * len(instance.lots), ())
     return SolverState(instance, stop, seed, pools, incumbent, first_assignment(instance))
