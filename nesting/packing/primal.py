@@ -41,9 +41,12 @@ class PrimalSearch:
         self._least_slack: dict[int, int] = {}
 
     def quick_pass(self, state: SolverState) -> bool:
-        """Try a few with little effort and without any proof; return whether there were no more to try."""
+        """Try a few with little effort and without any proof, as long as they succeed; return whether none was left."""
         self._effort = 1
-        exhausted = self.improve(state, None)
+        exhausted, before = False, None
+        while not exhausted and not state.finished and (before is None or state.incumbent.value != before):
+            before = state.incumbent.value
+            exhausted = self.improve(state, None)
         self.begin_objective()
         return exhausted
 

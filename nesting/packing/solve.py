@@ -157,7 +157,8 @@ def _minimise_all(state: SolverState, selection: Sequence[Violations], preferenc
                 try:
                     stages.minimise(state, objective)
                 finally:
-                    bounds[-1] = incumbent.bound
+                    if incumbent.goal.objective == objective:
+                        bounds[-1] = incumbent.bound
             if incumbent.solution is None or state.stop():
                 break
     except KeyboardInterrupt:

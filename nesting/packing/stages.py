@@ -88,15 +88,14 @@ class Stages:
         if not state.finished:
             self.primal.quick_pass(state)
         if not state.finished and state.pools.engine is interpreted():
-            self.prove(state)
+            if state.instance.items <= SMALL:
+                self.prove(state)
             if not state.finished:
                 self.open(state, load_compiled(state), OPENING)
-        if isinstance(state.incumbent.goal.objective, Cost):
-            adopt_assignment(state)
-            self.improve(state)
-        while not state.finished:
+        adopt_assignment(state)
+        if not isinstance(state.incumbent.goal.objective, Cost):
             self.prove(state)
-            self.restricted_master.solve(state)
+        self.improve(state)
 
     def open(self, state: SolverState, engine: Engine, rounds: int) -> None:
         """Begin with these kernels: a first solution of every board, and what area proves."""
