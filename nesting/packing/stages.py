@@ -93,8 +93,6 @@ class Stages:
             if not state.finished:
                 self.open(state, load_compiled(state), OPENING)
         adopt_assignment(state)
-        if not isinstance(state.incumbent.goal.objective, Cost):
-            self.prove(state)
         self.improve(state)
 
     def open(self, state: SolverState, engine: Engine, rounds: int) -> None:
