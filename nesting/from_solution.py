@@ -9,7 +9,7 @@ from nesting.model.cut_tree import Offcut, Placed, leaves
 from nesting.model.job import Job
 from nesting.model.mat import Mat
 from nesting.model.plan import Bought, CutSheet, FalloutLeft, FromFallout, FromShelf, OffcutLeft, PlacedMat, Source
-from nesting.packing.instance import Instance
+from nesting.packing.instance import Instance, Lot
 from nesting.packing.merge_offcuts import merge_offcuts
 from nesting.packing.pattern import cut_tree
 from nesting.packing.solution import Sheet, Solution
@@ -53,7 +53,7 @@ def arrange(job: Job, mats: Sequence[Mat], instance: Instance, solution: Solutio
         Sheets parents before their fallouts, those of a board together; fallouts are used before shelf pieces, and
         those before bought sheets, where they are of one size.
     """
-    boards = {item: board for lot, board in zip(instance.lots, solution.boards, strict=True) for item in lot.items}
+    boards = {item: board for lot, board in _with_boards(instance, solution) for item in lot.items}
     waiting = _waiting(instance, solution)
     stock = _stock(job, mats, instance, solution, boards)
     cut = [(sheet, stock[sheet.board, sheet.size].popleft()) for sheet in solution.sheets]
@@ -64,10 +64,17 @@ def arrange(job: Job, mats: Sequence[Mat], instance: Instance, solution: Solutio
     return Arranged(placed, sheets, tuple(_leftover(job, placed, sheets)))
 
 
+def _with_boards(instance: Instance, solution: Solution) -> Iterator[tuple[Lot, int]]:
+    """Yield each lot that is cut with its board."""
+    for lot, board in zip(instance.lots, solution.boards, strict=True):
+        if board is not None:
+            yield lot, board
+
+
 def _waiting(instance: Instance, solution: Solution) -> dict[int, dict[Size, deque[int]]]:
     """For each board the items that wait for a part of their true size, told as `Instance.kind` tells it."""
     waiting: dict[int, dict[Size, deque[int]]] = defaultdict(lambda: defaultdict(deque))
-    for lot, board in zip(instance.lots, solution.boards, strict=True):
+    for lot, board in _with_boards(instance, solution):
         waiting[board][instance.kind(lot.size, board)].extend(lot.items)
     return waiting
 

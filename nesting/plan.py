@@ -13,17 +13,19 @@ from nesting.model.plan import Plan
 from nesting.model.status import SolveStatus
 from nesting.offers import buy
 from nesting.options import Options
+from nesting.packing.incumbent import Report
 from nesting.packing.instance import Instance
 from nesting.packing.leftovers import refine
 from nesting.packing.pools import Pools
-from nesting.packing.solve import Report, Result, solve
+from nesting.packing.result import Result
+from nesting.packing.solve import solve
 from nesting.packing.stop import Stop
 from nesting.shortfall import shortfall
 from nesting.sizing import size_pieces
 from nesting.spelling import WHOLE_JOB
 from nesting.to_instance import narrowed, obstacles, pose, within_reach
 
-__all__ = ["Options", "Progress", "hopeless", "learning", "make_plan"]
+__all__ = ["Options", "Progress", "checked_plan", "drawn_better", "hopeless", "learning", "make_plan", "reporter"]
 
 
 _GRACE = 0.2
@@ -112,16 +114,13 @@ def make_plan(
     instance = within_reach(instance)
     stop = Stop(seconds, rounds)
     pools = pools or Pools(instance)
-    report = _reporter(progress, limit, stop)
+    report = reporter(progress, stop, limit)
     result = solve(instance, stop, seed, report, pools=pools, first=first, liked=liked)
     if result.status is SolveStatus.INFEASIBLE and explained:
         raise CannotBeCutError(shortfall(job, mats, instance, seed=seed) or (_NO_PLAN,))
     if refined and not first:
-        result = _drawn_better(job, instance, result, pools, stop=stop, seed=seed)
-    plan = _plan(job, options.when, mats, instance, result)
-    plan = replace(plan, seconds=stop.spent(), seed=seed)
-    assert_sound(plan)
-    return plan
+        result = drawn_better(job, instance, result, pools, stop=stop, seed=seed)
+    return checked_plan(job, options.when, mats, instance, result, seconds=stop.spent(), seed=seed)
 
 
 def _posed(job: Job, options: Options) -> tuple[Job, tuple[Mat, ...], Instance]:
@@ -171,10 +170,10 @@ def learning(job: Job, when: When) -> Pools:
     return Pools(pose(job, size_pieces(job, when)))
 
 
-def _reporter(
-    progress: Callable[[Progress], None] | None, limit: Callable[[Progress], float] | None, stop: Stop
+def reporter(
+    progress: Callable[[Progress], None] | None, stop: Stop, limit: Callable[[Progress], float] | None = None
 ) -> Report | None:
-    """Return what the solver tells how it goes, and what shortens its time."""
+    """Return what the solver tells how it goes: it tells `progress`, and `limit` may shorten the time."""
     if progress is None and limit is None:
         return None
 
@@ -188,7 +187,7 @@ def _reporter(
     return report
 
 
-def _drawn_better(job: Job, instance: Instance, result: Result, pools: Pools, *, stop: Stop, seed: int) -> Result:
+def drawn_better(job: Job, instance: Instance, result: Result, pools: Pools, *, stop: Stop, seed: int) -> Result:
     """Draw a solution, if there is one, so that it leaves a more useful shelf; an interrupt leaves it as it is."""
     if result.solution is None:
         return result
@@ -198,6 +197,37 @@ def _drawn_better(job: Job, instance: Instance, result: Result, pools: Pools, *,
     except KeyboardInterrupt:
         return result.interrupted()
     return replace(result, solution=solution)
+
+
+def checked_plan(
+    job: Job,
+    when: When,
+    mats: tuple[Mat, ...],
+    instance: Instance,
+    result: Result,
+    *,
+    seconds: float,
+    seed: int,
+) -> Plan:
+    """Return the plan of a solution, checked against its job.
+
+    Parameters
+    ----------
+    job, when, mats, instance, result : Job, When, tuple of Mat, Instance, Result
+        All blanks of the mats are cut in the solution, if there is one.
+    seconds, seed : float, int
+        How long the search took, and its seed.
+
+    Raises
+    ------
+    CannotBeCutError
+        If there is no solution.
+    LayoutError
+        If the plan breaks a rule: a mistake in this program.
+    """
+    plan = replace(_plan(job, when, mats, instance, result), seconds=seconds, seed=seed)
+    assert_sound(plan)
+    return plan
 
 
 def _plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, result: Result) -> Plan:

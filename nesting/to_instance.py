@@ -1,5 +1,6 @@
 """From a job and its mats to what the solver is asked: boards, offers and shops by number, sizes less what is lost."""
 
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -13,7 +14,7 @@ from nesting.model.job import Job, ShelfKind, ShelfPiece
 from nesting.model.mat import Mat
 from nesting.offers import sells, unit_price
 from nesting.options import Options
-from nesting.packing.instance import Held, Instance, Lot, Priced, Short, Till
+from nesting.packing.instance import Copy, Held, Instance, Lot, Priced, Short, Till
 from nesting.sizing import fallout_size
 
 __all__ = ["narrowed", "obstacles", "pose", "shelf_edge", "within_reach"]
@@ -24,7 +25,7 @@ def shelf_edge(job: Job, piece: ShelfPiece) -> int:
     return job.bench.trim if piece.kind is ShelfKind.SHEET else 0
 
 
-def pose(job: Job, mats: Sequence[Mat]) -> Instance:
+def pose(job: Job, mats: Sequence[Mat], *, optional: bool = False) -> Instance:
     """Return the instance that a job and its mats make.
 
     Parameters
@@ -33,21 +34,25 @@ def pose(job: Job, mats: Sequence[Mat]) -> Instance:
         Its discounts already in its offers.
     mats : sequence of Mat
         What is to be cut; item i of the instance is mat i.
+    optional : bool
+        Whether copies may be left out, the last of a piece first.
 
     Returns
     -------
     Instance
         Boards in the order of ``job.boards``, offers and tills in the order of their tables, one lot for each layer of
-        each piece, all of whose copies take the same board.
+        each piece, all of whose copies take the same board. Optional copies have lots of their own and are in the order
+        of the pieces and their copies.
     """
     bench, names = job.bench, [board.name for board in job.boards]
     number = {name: place for place, name in enumerate(names)}
     tills = {shop.name: place for place, shop in enumerate(job.shops)}
+    lots = tuple(_lots(job, mats, number, by_copy=optional))
     return Instance(
         kerf=bench.kerf,
         longest=None if bench.longest_cut is None else floor(bench.longest_cut),
         turn=tuple(board.turn for board in job.boards),
-        lots=tuple(_lots(job, mats, number)),
+        lots=lots,
         held=tuple(
             Held(number[piece.board], piece.size.inset(shelf_edge(job, piece)), piece.quantity) for piece in job.shelf
         ),
@@ -65,18 +70,36 @@ def pose(job: Job, mats: Sequence[Mat]) -> Instance:
         ),
         tills=tuple(Till(shop.delivery, shop.free_over, Fraction(shop.tax) / 100) for shop in job.shops),
         room=bench.room_for_sheets,
+        optional=tuple(_copies(mats, lots)) if optional else (),
     )
 
 
-def _lots(job: Job, mats: Sequence[Mat], number: dict[str, int]) -> Iterator[Lot]:
+def _lots(job: Job, mats: Sequence[Mat], number: dict[str, int], *, by_copy: bool) -> Iterator[Lot]:
     bench = job.bench
-    by_lot = sorted(range(len(mats)), key=lambda item: (mats[item].piece, mats[item].layer))
-    pieces = {name: number for number, name in enumerate(dict.fromkeys(mat.piece for mat in mats))}
-    for _, group in groupby(by_lot, key=lambda item: (mats[item].piece, mats[item].layer)):
+
+    def key(item: int) -> tuple[str, int, int]:
+        mat = mats[item]
+        return mat.piece, mat.copy if by_copy else 0, mat.layer
+
+    pieces = {name: number for number, name in enumerate(dict.fromkeys(key(item)[:2] for item in range(len(mats))))}
+    for _, group in groupby(sorted(range(len(mats)), key=key), key=key):
         items = tuple(group)
         mat = mats[items[0]]
         fallen = tuple(fallout_size(window, bench.squaring) for window in mat.windows) if bench.use_fallout else ()
-        yield Lot(mat.blank, items, tuple(dict.fromkeys(number[b] for b in mat.boards)), fallen, pieces[mat.piece])
+        yield Lot(
+            mat.blank, items, tuple(dict.fromkeys(number[b] for b in mat.boards)), fallen, pieces[key(items[0])[:2]]
+        )
+
+
+def _copies(mats: Sequence[Mat], lots: Sequence[Lot]) -> Iterator[Copy]:
+    """Yield each copy of each piece with its lots, after the copy before it."""
+    its: dict[tuple[str, int], list[int]] = defaultdict(list)
+    for place, lot in enumerate(lots):
+        mat = mats[lot.items[0]]
+        its[mat.piece, mat.copy].append(place)
+    places = {key: place for place, key in enumerate(its)}
+    for (piece, copy), layers in its.items():
+        yield Copy(tuple(layers), places.get((piece, copy - 1)))
 
 
 def narrowed(instance: Instance, job: Job, options: Options) -> Instance:
@@ -164,7 +187,11 @@ def within_reach(instance: Instance) -> Instance:
         The same lots, each with one board or more.
     """
     reach = _reach(instance)
-    return replace(instance, lots=tuple(replace(lot, boards=b) for lot, b in zip(instance.lots, reach, strict=True)))
+    lots = (
+        replace(lot, boards=boards, ranks=tuple(lot.rank(board) for board in boards))
+        for lot, boards in zip(instance.lots, reach, strict=True)
+    )
+    return replace(instance, lots=tuple(lots))
 
 
 def _reach(instance: Instance) -> list[tuple[int, ...]]:

@@ -4,23 +4,31 @@ It is a logic-based Benders decomposition. The master problem decides what to bu
 the subproblems, one for each board, decide whether everything can be cut from those sheets. Column generation gives the
 valid inequalities that make the lower bound, local search and exact subproblems give the solutions.
 
-A solve, in `solve`
--------------------
+A solve, in `solve` and `stages`
+--------------------------------
+`objective` has what is minimised, one objective after the other: which copies are left out, where limits keep some from
+being cut; then the cost; then how many pieces do not have the boards they like best. What an objective reaches is a
+limit for those after it. All of them have the same master problem, inequalities and no-goods.
+
 Everything that the stages share is in one `SolverState` (`state`), which each call is given: the incumbent, the pools,
 the assignment of lots to boards, the standing searches, the no-goods and when to stop. The stages take turns until the
-cost of the incumbent meets the lower bound or it is time to stop:
+value of the incumbent meets the lower bound or it is time to stop:
 
 1. `board_searches`: ruin and recreate on every board, at fixed prices, from the assignment of the incumbent.
+
 2. `bounding.price`: column generation, board by board (`board_lp`) and for linked boards together (`joint_lp`). The
    dual values, made whole, prove valid inequalities.
-3. `restricted_master`: the cheapest solution that the columns in the pool make.
+
+3. `restricted_master`: the best solution that the columns in the pool make.
+
 4. `bounding.solve_master`: the optimum of the master problem is the lower bound. `bounding.separate` looks for an
    inequality that its solution violates; if there is one, the master problem is solved again.
-5. `primal`: master solutions cheaper than the incumbent are tried, by search and then by exact subproblems, with
+
+5. `primal`: master solutions better than the incumbent are tried, by search and then by exact subproblems, with
    restarts.
 
-Jobs of few items begin with interpreted kernels and a quick pass. At the end `board_preference` looks for a solution of
-the same cost with more pieces in the boards that they like best.
+Jobs of few items begin with interpreted kernels and a quick pass. Objectives after the first go on with what is known,
+and only the cost has searches and prices of its own.
 
 Where to find what
 ------------------
@@ -38,7 +46,9 @@ Exact subproblems
     `subproblem`, by `set_enumeration` and `set_enumeration_kernels`. Baldacci, Christofides & Mingozzi (2008),
     Viswanathan & Bagchi (1993).
 Incumbent and lower bound
-    `incumbent`; `nesting.model.status` says how the solve ended.
+    `incumbent`; `result` has what is proven of each objective, `nesting.model.status` says how the solve ended.
+Lexicographic objectives
+    `objective`; `board_preference` and `solve` (`solve_selection`) make them of soft constraints. Isermann (1982).
 Column and inequality pools
     `pools.Pools`, which later solves of the same boards go on with.
 Restarts

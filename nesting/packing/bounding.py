@@ -42,14 +42,18 @@ class Bounding:
     """
 
     def __init__(self, state: SolverState) -> None:
-        self._master = MasterProblem(state.instance)
-        self._no_goods = 0
         self._state_limit = STATE_LIMIT
         self._failed: set[object] = set()
         self._linked = linked_boards(state.instance)
         self._unpriced = [board for board in state.instance.boards_in_use if board not in self._linked]
         self._joint: JointLP | None = None
         self._joint_priced = not self._linked
+        self.begin_objective(state)
+
+    def begin_objective(self, state: SolverState) -> None:
+        """Make the master problem again for another objective, with all inequalities and no-goods."""
+        self._master = MasterProblem(state.instance, state.incumbent.goal)
+        self._no_goods = 0
         for inequality in state.pools.inequalities:
             self._master.add_inequality(inequality)
 
@@ -67,7 +71,7 @@ class Bounding:
             self._add_inequality(state, lp.by_area(state.pools.engine.work if timely else 0))
 
     def solve_master(self, state: SolverState, effort: float = 10.0) -> MasterSolution:
-        """Return the cheapest master solution, as far as the solver finds it with this effort, and raise the bound."""
+        """Return the best master solution, as far as the solver finds it with this effort, and raise the bound."""
         self._take_no_goods(state)
         found = self._master.solve(state.stop.left() + 0.2, effort)
         if found.infeasible:

@@ -1,4 +1,4 @@
-"""The incumbent: the best solution so far, and the lower bound; whoever asked is told when one of them moves."""
+"""The incumbent: the best solution by the goal so far, and the lower bound; the caller is told when one moves."""
 
 from collections import Counter
 from collections.abc import Callable, Sequence
@@ -6,12 +6,13 @@ from collections.abc import Callable, Sequence
 from nesting.geometry import Size
 from nesting.packing.instance import Instance
 from nesting.packing.master import MasterProblem, MasterSolution
+from nesting.packing.objective import Cost, Goal, Objective
 from nesting.packing.solution import Sheet, Solution, board_demand, spread, without_surplus
 
 __all__ = ["Incumbent", "Report", "fill_room"]
 
 Report = Callable[[float, int | None, int, bool], None]
-"""Told seconds, the best cost so far or None, the lower bound, and whether the kernels are being compiled."""
+"""Told seconds, the best cost so far or None, its lower bound, and whether the kernels are being compiled."""
 
 
 class Incumbent:
@@ -27,15 +28,28 @@ class Incumbent:
         Told of every change.
     first : bool
         Whether the first solution found is enough.
+    objective : Objective, optional
+        What is minimised first; the cost if none is given.
     """
 
-    def __init__(self, instance: Instance, spent: Callable[[], float], report: Report | None, *, first: bool) -> None:
+    def __init__(
+        self,
+        instance: Instance,
+        spent: Callable[[], float],
+        report: Report | None,
+        *,
+        first: bool,
+        objective: Objective | None = None,
+    ) -> None:
         self._instance = instance
         self._spent = spent
         self._report = report
         self._first = first
         self._solution: Solution | None = None
+        self._goal = Goal(objective or Cost())
+        self._value: int | None = None
         self._bound = 0
+        self._cost_bound = 0
         self._infeasible = False
 
     @property
@@ -44,9 +58,24 @@ class Incumbent:
         return self._solution
 
     @property
+    def goal(self) -> Goal:
+        """What is minimised now, and what limits that."""
+        return self._goal
+
+    @property
+    def value(self) -> int | None:
+        """The value of the objective, None while there is no solution."""
+        return self._value
+
+    @property
     def bound(self) -> int:
-        """What no solution can cost less than."""
+        """The value of the objective that no solution within the limits is below."""
         return self._bound
+
+    @property
+    def cost_bound(self) -> int:
+        """What no solution costs less than, once the cost is the objective; nothing before."""
+        return self._cost_bound
 
     @property
     def infeasible(self) -> bool:
@@ -56,14 +85,24 @@ class Incumbent:
     @property
     def settled(self) -> bool:
         """Whether there is nothing left to find."""
+        return self._infeasible or (self._solution is not None and (self._first or self._value == self._bound))
+
+    def next_objective(self, objective: Objective) -> None:
+        """Limit the objective to the value of the incumbent, and minimise another one."""
         found = self._solution
-        return self._infeasible or (found is not None and (self._first or found.cost == self._bound))
+        if found is None or self._value is None:
+            raise ValueError("the value of an objective becomes a limit only once there is a solution")
+        self._goal = self._goal.then(objective, self._value)
+        self._value = self._goal.value(self._instance, found.boards, found.cost)
+        self._bound = 0
 
     def raise_bound(self, bound: int) -> None:
         """Raise the lower bound if this one is higher."""
         if bound > self._bound:
             self._bound = bound
-            self.tell()
+            if isinstance(self._goal.objective, Cost):
+                self._cost_bound = bound
+                self.tell()
 
     def mark_infeasible(self) -> None:
         """Note that it is proven that there is no solution."""
@@ -73,30 +112,32 @@ class Incumbent:
         """Report cost and bound."""
         if self._report is not None:
             cost = None if self._solution is None else self._solution.cost
-            self._report(self._spent(), cost, self._bound, preparing)
+            self._report(self._spent(), cost, self._cost_bound, preparing)
 
-    def buy(self, boards: tuple[int, ...], sheets: Sequence[Sheet]) -> None:
-        """Buy these sheets as cheaply as possible, and keep the solution if it is cheaper than the incumbent."""
-        master = MasterProblem(self._instance)
+    def buy(self, boards: tuple[int | None, ...], sheets: Sequence[Sheet]) -> None:
+        """Buy these sheets as cheaply as possible, and keep the solution if it is better than the incumbent."""
+        master = MasterProblem(self._instance, Goal(Cost(), self._goal.limits))
         master.fix_assignment(boards)
         master.require_sheets(_bought(self._instance, boards, sheets))
         self.keep(master.solve(5.0), sheets)
 
-    def keep(self, bought: MasterSolution, sheets: Sequence[Sheet]) -> None:
-        """Keep what is cut from the sheets of a master solution if it is cheaper than the incumbent.
+    def keep(self, bought: MasterSolution, sheets: Sequence[Sheet]) -> bool:
+        """Keep what is cut from the sheets of a master solution if it is better than the incumbent.
 
-        It is not kept if it leaves more sheets uncut than there is room for.
+        It is not kept if it leaves more sheets uncut than there is room for. Returns whether it is kept.
         """
-        if bought.cost is None or (self._solution is not None and bought.cost >= self._solution.cost):
-            return
+        if bought.cost is None:
+            return False
+        value = self._goal.value(self._instance, bought.boards, bought.cost)
+        if self._value is not None and value >= self._value:
+            return False
         fitted = fill_room(self._instance, bought, sheets)
-        if fitted is not None:
-            self._solution = Solution(bought.boards, tuple(fitted), bought.counts, bought.cost)
-            self.tell()
-
-    def replace(self, solution: Solution) -> None:
-        """Take another solution that costs no more."""
-        self._solution = solution
+        if fitted is None:
+            return False
+        self._solution = Solution(bought.boards, tuple(fitted), bought.counts, bought.cost)
+        self._value = value
+        self.tell()
+        return True
 
 
 def fill_room(instance: Instance, bought: MasterSolution, sheets: Sequence[Sheet]) -> list[Sheet] | None:
@@ -125,7 +166,7 @@ def _idle(instance: Instance, bought: MasterSolution, sheets: Sequence[Sheet]) -
     return idle - _bought(instance, bought.boards, sheets)
 
 
-def _bought(instance: Instance, boards: Sequence[int], sheets: Sequence[Sheet]) -> Counter[tuple[int, Size]]:
+def _bought(instance: Instance, boards: Sequence[int | None], sheets: Sequence[Sheet]) -> Counter[tuple[int, Size]]:
     """Count the sheets that have to be bought, by board and size."""
     need: Counter[tuple[int, Size]] = Counter()
     in_use = Counter((sheet.board, sheet.size) for sheet in sheets)

@@ -9,7 +9,7 @@ from nesting.geometry import Size
 from nesting.packing.pattern import longest_possible
 from nesting.packing.ruin_recreate_kernels import ways
 
-__all__ = ["Held", "Instance", "Lot", "Priced", "Short", "Till"]
+__all__ = ["Copy", "Held", "Instance", "Lot", "Priced", "Short", "Till"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +18,8 @@ class Lot:
 
     `items` are their numbers, each used once in the whole instance; `boards` the numbers of the boards that they may be
     cut from, the preferred one first; `fallouts` what drops out of each item, squared, by window (nothing or less if it
-    is not usable). The lots of one `piece` are its layers; None is a piece of its own.
+    is not usable). The lots of one `piece` are its layers; None is a piece of its own. `ranks` says for each of
+    `boards` how many boards are preferred to it, also those that are out of reach; empty if only those before it.
     """
 
     size: Size
@@ -26,6 +27,7 @@ class Lot:
     boards: tuple[int, ...]
     fallouts: tuple[Size, ...]
     piece: int | None = None
+    ranks: tuple[int, ...] = ()
 
     def __post_init__(self) -> None:
         """Refuse a lot that nothing can be cut for."""
@@ -33,6 +35,13 @@ class Lot:
             raise ValueError(f"a lot needs items, boards and a size, got {self}")
         if any(f.w >= self.size.w or f.h >= self.size.h for f in self.fallouts):
             raise ValueError(f"a fallout is smaller than its item both ways, got {self}")
+        if self.ranks and len(self.ranks) != len(self.boards):
+            raise ValueError(f"a lot has a rank for each of its boards, got {self}")
+
+    def rank(self, board: int) -> int:
+        """Return how many boards are liked better than this one."""
+        place = self.boards.index(board)
+        return self.ranks[place] if self.ranks else place
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,13 +84,25 @@ class Short:
     left: int
 
 
+@dataclass(frozen=True, slots=True)
+class Copy:
+    """A copy of a piece that may be left out: its lots, a layer each, which are cut together or not at all.
+
+    `after` is the place in `Instance.optional` of the copy of the same row before it. A copy is cut only if that one is
+    cut too, and takes the same boards layer by layer; None for the first copy.
+    """
+
+    lots: tuple[int, ...]
+    after: int | None = None
+
+
 @dataclass(frozen=True)
 class Instance:
     """Divide held, bought and fallen-out stock by straight cuts so that every item is cut once, for least money.
 
     `turn` says for each board whether what is cut from it may be turned; `longest` is the longest straight cut; `room`
     how many sheets may be bought and left uncut; `budget` what may be paid in all, in cents, and `most` how many sheets
-    may be bought. None is no limit.
+    may be bought. None is no limit. The lots of `optional` copies may be left out; their fallouts then are not there.
     """
 
     kerf: int
@@ -95,6 +116,23 @@ class Instance:
     shorts: tuple[Short, ...] = ()
     budget: int | None = None
     most: int | None = None
+    optional: tuple[Copy, ...] = ()
+
+    def __post_init__(self) -> None:
+        """Refuse copies that share a lot, and copies after a later one or one with other lots."""
+        lots = [lot for copy in self.optional for lot in copy.lots]
+        if len(lots) != len(set(lots)):
+            raise ValueError(f"a lot belongs to one copy, got {self.optional}")
+        for place, copy in enumerate(self.optional):
+            if copy.after is not None and (
+                copy.after >= place or len(self.optional[copy.after].lots) != len(copy.lots)
+            ):
+                raise ValueError(f"a copy comes after an earlier one with as many lots, got {copy}")
+
+    @cached_property
+    def optional_lots(self) -> frozenset[int]:
+        """The lots that may be left out."""
+        return frozenset(lot for copy in self.optional for lot in copy.lots)
 
     @cached_property
     def items(self) -> int:

@@ -15,18 +15,19 @@ Hooker & Ottosson (2003), Math. Program. 96: logic-based Benders decomposition.
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from math import ceil
-from typing import Any
+from typing import Any, assert_never
 
 from ortools.linear_solver import pywraplp
 
 from nesting.geometry import Size
 from nesting.packing.board_lp import Column
-from nesting.packing.instance import Instance
+from nesting.packing.instance import Copy, Instance
 from nesting.packing.interrupts import LeaveAlone
+from nesting.packing.objective import Cost, Goal, Objective, SoftConstraint, Violations
 from nesting.packing.pricing import ValidInequality
 from nesting.packing.solution import BoardDemand, board_demand
 
@@ -52,18 +53,18 @@ class NoGood:
 
 @dataclass(frozen=True, slots=True)
 class MasterSolution:
-    """What the solver found: the cost of the best solution, None if there is none, and a proven lower bound.
+    """What the solver found: the cost of the best solution, None if there is none, and a lower bound of the objective.
 
     `counts` are the sheets bought, by offer and board; `used` those in use, by board and size; `boards` the board of
-    each lot; `column_counts` how often each column is used; `slack` what `MasterProblem.maximise_slack` reached by
-    board.
+    each lot, None where it is left out; `column_counts` how often each column is used; `slack` what
+    `MasterProblem.maximise_slack` reached by board.
     """
 
     cost: int | None
     bound: int
     counts: Mapping[tuple[int, int], int]
     used: Mapping[tuple[int, Size], int]
-    boards: tuple[int, ...]
+    boards: tuple[int | None, ...]
     column_counts: tuple[int, ...]
     slack: Mapping[int, int]
     infeasible: bool
@@ -87,11 +88,13 @@ class MasterProblem:
     ----------
     instance : Instance
         The problem.
+    goal : Goal, optional
+        What is minimised within which limits; without one the cost.
     solver : str, optional
         The solver behind the model, by the name that OR-Tools gives it.
     """
 
-    def __init__(self, instance: Instance, solver: str = "SAT") -> None:
+    def __init__(self, instance: Instance, goal: Goal | None = None, solver: str = "SAT") -> None:
         self.instance = instance
         self.model = pywraplp.Solver.CreateSolver(solver)
         self._solver = solver
@@ -108,12 +111,18 @@ class MasterProblem:
         self._limits()
         for number, lot in enumerate(instance.lots):
             self._lot(number, lot.boards)
+        for copy in instance.optional:
+            self._copy(copy)
         self._sheets()
-        self.model.Minimize(self.cost)
+        goal = goal or Goal(Cost())
+        for objective, limit in goal.limits:
+            _require(self.model, limit - self._amount(objective))
+        self._objective = self._amount(goal.objective)
+        self.model.Minimize(self._objective)
         self._columns: list[Any] = []
         self._inequality_slacks: list[tuple[int, Any, int]] = []
         self._board_slacks: dict[int, Any] = {}
-        self._minimises_cost = True
+        self._minimises_objective = True
 
     def _offer(self, number: int) -> None:
         offer, model, most = self.instance.offers[number], self.model, self._most[number]
@@ -196,10 +205,48 @@ class MasterProblem:
         _require(self.model, items - sum(self.used[board, size] for size in sizes))
 
     def _lot(self, number: int, boards: tuple[int, ...]) -> None:
+        optional = number in self.instance.optional_lots
         for board in boards:
-            self.assign[number, board] = 1 if len(boards) == 1 else self.model.BoolVar("")
-        if len(boards) > 1:
+            self.assign[number, board] = 1 if len(boards) == 1 and not optional else self.model.BoolVar("")
+        if len(boards) > 1 and not optional:
             self.model.Add(sum(self.assign[number, board] for board in boards) == 1)
+
+    def _copy(self, copy: Copy) -> None:
+        """Cut all lots of a copy or none, and those of the copy before it on the same boards."""
+        taken, *others = (sum(self.assign[n, board] for board in self.instance.lots[n].boards) for n in copy.lots)
+        if len(self.instance.lots[copy.lots[0]].boards) > 1:
+            self.model.Add(taken <= 1)
+        for other in others:
+            self.model.Add(other == taken)
+        if copy.after is not None:
+            for number, before in zip(copy.lots, self.instance.optional[copy.after].lots, strict=True):
+                for board in self.instance.lots[number].boards:
+                    self.model.Add(self.assign[number, board] <= self.assign[before, board])
+
+    def _amount(self, objective: Objective) -> Any:
+        """Return an objective as an expression."""
+        match objective:
+            case Cost():
+                return self.cost
+            case Violations(softs):
+                return sum(self._violation(objective, soft) for soft in softs)
+        assert_never(objective)
+
+    def _violation(self, objective: Violations, soft: SoftConstraint) -> Any:
+        """Return the weight of a soft constraint as an expression: nothing where all its lots have what it wants."""
+        kept = []
+        for number in soft.lots:
+            boards = objective.boards(self.instance, number)
+            if len(boards) < len(self.instance.lots[number].boards) or number in self.instance.optional_lots:
+                kept.append(sum(self.assign[number, board] for board in boards))
+        if not kept:
+            return 0
+        if len(kept) == 1:
+            return soft.weight - soft.weight * kept[0]
+        all_kept = self.model.BoolVar("")
+        for one in kept:
+            self.model.Add(all_kept <= one)
+        return soft.weight - soft.weight * all_kept
 
     def add_inequality(self, inequality: ValidInequality) -> None:
         """Add a valid inequality of one board: the stock used is worth at least the items cut from it."""
@@ -220,9 +267,8 @@ class MasterProblem:
     def add_no_good(self, no_good: NoGood) -> None:
         """Forbid the lots and sheets of a board that a no-good names: some lot or some sheet must differ."""
         other, board = 0, no_good.board
-        for number, lot in enumerate(self.instance.lots):
-            if board in lot.boards and len(lot.boards) > 1:
-                assigned = self.assign[number, board]
+        for (number, its), assigned in self.assign.items():
+            if its == board and not isinstance(assigned, int):
                 if number in no_good.needed:
                     other += 1 - assigned
                 elif number not in no_good.there:
@@ -257,12 +303,12 @@ class MasterProblem:
         for key, count in want.items():
             _require(self.model, cover[key] - count)
 
-    def limit_cost(self, limit: int) -> None:
-        """Accept only solutions that cost no more than `limit`."""
-        self.model.Add(self.cost <= limit)
+    def limit_objective(self, limit: int) -> None:
+        """Accept only solutions whose objective is no more than `limit`."""
+        _require(self.model, limit - self._objective)
 
     def maximise_slack(self, limit: int, least: Mapping[int, int]) -> None:
-        """Among solutions that cost no more than `limit`, look for the one with the most slack in the inequalities.
+        """Among solutions whose objective is at most `limit`, look for the one with the most slack in the inequalities.
 
         The more slack, the easier everything is cut from the sheets. Slack is summed over the boards in `SLACK_UNITS`
         and counts up to an eighth of a sheet; `least` gives some boards a minimum.
@@ -273,27 +319,9 @@ class MasterProblem:
                 if board not in slacks:
                     slacks[board] = self.model.IntVar(least.get(board, 0), SLACK_UNITS // 8, "")
                 self.model.Add(slack >= worth // SLACK_UNITS * slacks[board])
-        self.limit_cost(limit)
+        self.limit_objective(limit)
         self.model.Maximize(sum(slacks.values()))
-        self._minimises_cost = False
-
-    def maximise_preference(self, limit: int, pieces: Sequence[Sequence[int]]) -> None:
-        """Among solutions that cost no more than `limit`, look for the one with most pieces in their preferred boards.
-
-        `pieces` lists the lots of each piece; a piece counts if all its lots have the board that they like best.
-        """
-        pleased = 0
-        for numbers in pieces:
-            first = [self.assign[number, self.instance.lots[number].boards[0]] for number in numbers]
-            undecided = [variable for variable in first if not isinstance(variable, int)]
-            if undecided:
-                has = self.model.BoolVar("")
-                for variable in undecided:
-                    self.model.Add(has <= variable)
-                pleased += len(self.instance.lots[numbers[0]].items) * has
-        _require(self.model, limit - self.cost)
-        self.model.Maximize(pleased)
-        self._minimises_cost = False
+        self._minimises_objective = False
 
     def _free(self) -> dict[tuple[int, Size], Any]:
         """Count what is held and what falls out of the lots assigned to each board, by board and grown size."""
@@ -312,11 +340,11 @@ class MasterProblem:
         for key, count in sheets.items():
             self.model.Add(self.used[key] >= count)
 
-    def fix_assignment(self, boards: Iterable[int]) -> None:
-        """Fix the board of every lot."""
-        for number, board in enumerate(boards):
-            if len(self.instance.lots[number].boards) > 1:
-                self.model.Add(self.assign[number, board] == 1)
+    def fix_assignment(self, boards: Sequence[int | None]) -> None:
+        """Fix the board of every lot, None where it is left out."""
+        for (number, board), assigned in self.assign.items():
+            if not isinstance(assigned, int):
+                self.model.Add(assigned == int(boards[number] == board))
 
     def solve(self, seconds: float, effort: float = 10.0) -> MasterSolution:
         """Return the best solution found, and a bound that holds whether or not there was time to prove it optimal.
@@ -336,13 +364,14 @@ class MasterProblem:
         status = self.model.Solve()
         if status == pywraplp.Solver.INFEASIBLE:
             return MasterSolution(None, 0, {}, {}, (), (), {}, infeasible=True)
-        bound = max(0, ceil(self.model.Objective().BestBound() - 1e-6)) if self._minimises_cost else 0
+        bound = max(0, ceil(self.model.Objective().BestBound() - 1e-6)) if self._minimises_objective else 0
         if status not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
             return MasterSolution(None, bound, {}, {}, (), (), {}, infeasible=False)
         counts = {k: round(v.solution_value()) for k, v in self.bought.items()}
         used = {k: round(v.solution_value()) for k, v in self.used.items()}
         boards = tuple(
-            next(b for b in lot.boards if _one(self.assign[number, b])) for number, lot in enumerate(self.instance.lots)
+            next((b for b in lot.boards if _one(self.assign[number, b])), None)
+            for number, lot in enumerate(self.instance.lots)
         )
         column_counts = tuple(round(v.solution_value()) for v in self._columns)
         cost = self.cost if isinstance(self.cost, int) else round(self.cost.solution_value())

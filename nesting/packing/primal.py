@@ -1,7 +1,8 @@
-"""The primal side: master solutions cheaper than the incumbent are tried, the one with the most slack first.
+"""The primal side: master solutions better than the incumbent are tried, the one with the most slack first.
 
 Everything is cut from the sheets of a master solution, board by board: by local search, and where that fails by an
-exact subproblem. If the sheets of a board are not enough, more are bought for it and the next master solution is tried.
+exact subproblem. If the sheets of a board are not enough, the next master solution is tried; while the cost is the
+objective, more sheets are bought for the board before.
 What is proven not to be enough becomes a no-good and is never tried again. What only failed is tried again by another
 search with another seed after a restart. Most searches succeed early or not at all, so the restarts follow Luby's
 sequence: every second one is short, every fourth twice as long, every eighth four times, and so on.
@@ -13,8 +14,8 @@ Luby, Sinclair & Zuckerman (1993), Inf. Process. Lett. 47: when to restart a sea
 
 from nesting.packing.board_searches import adopt_assignment, for_sale, search_stock, sheets_of
 from nesting.packing.bounding import Bounding
-from nesting.packing.incumbent import fill_room
 from nesting.packing.master import SLACK_UNITS, MasterProblem, MasterSolution, NoGood
+from nesting.packing.objective import Cost
 from nesting.packing.solution import Sheet, board_demand
 from nesting.packing.state import SolverState
 from nesting.packing.subproblem import solve_subproblem
@@ -29,7 +30,7 @@ CANDIDATES = 4
 
 
 class PrimalSearch:
-    """Tries master solutions cheaper than the incumbent, restart after restart."""
+    """Tries master solutions better than the incumbent, restart after restart."""
 
     def __init__(self) -> None:
         self._restart = 1
@@ -40,14 +41,21 @@ class PrimalSearch:
         self._least_slack: dict[int, int] = {}
 
     def quick_pass(self, state: SolverState) -> bool:
-        """Try a few with little effort and without any proof; return whether there were no more to try."""
+        """Try a few with little effort and without any proof, as long as they succeed; return whether none was left."""
         self._effort = 1
-        exhausted = self.improve(state, None)
-        self._effort = EFFORT
+        exhausted, before = False, None
+        while not exhausted and not state.finished and (before is None or state.incumbent.value != before):
+            before = state.incumbent.value
+            exhausted = self.improve(state, None)
+        self.begin_objective()
+        return exhausted
+
+    def begin_objective(self) -> None:
+        """Forget what failed, and start again with little effort."""
+        self._restart, self._effort = 1, EFFORT
         self._master = None
         self._failed.clear()
         self._least_slack.clear()
-        return exhausted
 
     def improve(self, state: SolverState, bounding: Bounding | None) -> bool:
         """Try a few master solutions; return whether there were no more to try, so that the next call restarts.
@@ -55,7 +63,7 @@ class PrimalSearch:
         Parameters
         ----------
         state : SolverState
-            Its incumbent is replaced by what is cheaper.
+            Its incumbent is replaced by what is better.
         bounding : Bounding or None
             Separates each master solution before it is tried, and boards that search fails on are decided exactly. None
             if nothing is to be proven.
@@ -68,6 +76,8 @@ class PrimalSearch:
             candidate = self._master.solve(state.stop.left() + 0.2, 0.2)
             if candidate.cost is None:
                 self._master = None
+                if candidate.infeasible and state.incumbent.value is not None and not self._is_guessing:
+                    state.incumbent.raise_bound(state.incumbent.value)
                 if self._least_slack:  # how much slack a board needs is a guess, so try again without
                     self._least_slack.clear()
                     continue
@@ -81,38 +91,24 @@ class PrimalSearch:
             self._cut(state, candidate, exactly=bounding is not None)
         return False
 
-    def search_all(self, state: SolverState, candidate: MasterSolution) -> tuple[list[Sheet] | None, int | None]:
-        """Cut everything from the sheets of a master solution by search alone.
-
-        Returns
-        -------
-        list of Sheet or None
-            The sheets cut; None if that failed.
-        int or None
-            The board on which it failed; None if on none, or if it is all for want of room.
-        """
-        done: list[Sheet] = []
-        for board in state.instance.boards_in_use:
-            its = candidate.board_demand(state.instance, board)
-            if its.demand:
-                search = search_stock(state, board, its, [], self._effort)
-                if not search.complete:
-                    return None, board
-                done += sheets_of(board, search)
-        return fill_room(state.instance, candidate, done), None
-
     def _new_master(self, state: SolverState) -> MasterProblem:
-        master = MasterProblem(state.instance)
+        incumbent = state.incumbent
+        master = MasterProblem(state.instance, incumbent.goal)
         for inequality in state.pools.inequalities:
             master.add_inequality(inequality)
         for no_good in (*state.no_goods, *self._failed):
             master.add_no_good(no_good)
-        if state.incumbent.solution is not None:
-            master.maximise_slack(state.incumbent.solution.cost - 1, self._least_slack)
+        if incumbent.value is not None:
+            master.maximise_slack(incumbent.value - 1, self._least_slack)
         return master
 
+    @property
+    def _is_guessing(self) -> bool:
+        """Whether the master problem has more in it than what is proven."""
+        return bool(self._failed or self._least_slack)
+
     def _cut(self, state: SolverState, candidate: MasterSolution, *, exactly: bool) -> None:
-        """Cut everything from the sheets of a master solution, board by board; where that fails, buy more for it.
+        """Cut everything from the sheets of a master solution, board by board.
 
         A board that failed is not tried again with the same lots and sheets before the next restart.
         """
@@ -130,6 +126,7 @@ class PrimalSearch:
                 sheets = self._solve_subproblem(state, candidate, board)
             if sheets is None:
                 enough = False
+                self._note_failure(candidate, board)
                 sheets = self._buy_more(state, candidate, board)
             if sheets is None:
                 return
@@ -137,16 +134,25 @@ class PrimalSearch:
         self._master = None
         if enough:
             self._least_slack.clear()
-            state.incumbent.keep(candidate, done)
+            if not state.incumbent.keep(candidate, done):  # it leaves more uncut than there is room for
+                self._failed.append(candidate.no_good(done[0].board if done else state.instance.boards_in_use[0]))
         else:
             state.incumbent.buy(candidate.boards, done)
         adopt_assignment(state)
 
-    def _buy_more(self, state: SolverState, candidate: MasterSolution, board: int) -> list[Sheet] | None:
-        """Cut a board from anything that can be bought, after the sheets of a master solution were not enough."""
+    def _note_failure(self, candidate: MasterSolution, board: int) -> None:
+        """Keep this restart from trying a board again with the same lots and sheets, or with as little slack."""
         self._master = None
         self._failed.append(candidate.no_good(board))
         self._least_slack[board] = min(SLACK_UNITS // 8, candidate.slack.get(board, 0) + SLACK_UNITS // 80)
+
+    def _buy_more(self, state: SolverState, candidate: MasterSolution, board: int) -> list[Sheet] | None:
+        """Cut a board from anything that can be bought, after the sheets of a master solution were not enough.
+
+        That can only make the incumbent better where the cost is the objective.
+        """
+        if not isinstance(state.incumbent.goal.objective, Cost):
+            return None
         its, tags = board_demand(state.instance, candidate.boards, board), for_sale(state.instance, board, limited=True)
         search = search_stock(state, board, its, tags, min(self._effort, EFFORT))
         return sheets_of(board, search) if search.complete else None

@@ -1,4 +1,4 @@
-"""The restricted master heuristic: the cheapest solution that the columns in the pool make, over all boards at once.
+"""The restricted master heuristic: the best solution that the columns in the pool make, over all boards at once.
 
 References
 ----------
@@ -22,8 +22,12 @@ class RestrictedMaster:
     def __init__(self) -> None:
         self._count = 0
 
+    def begin_objective(self) -> None:
+        """Combine the columns again, whether or not there are more of them."""
+        self._count = 0
+
     def solve(self, state: SolverState) -> None:
-        """Look for a solution cheaper than the incumbent."""
+        """Look for a solution better than the incumbent."""
         incumbent = state.incumbent
         if incumbent.settled or state.stop():
             return
@@ -31,9 +35,9 @@ class RestrictedMaster:
         if len(columns) == self._count:
             return
         self._count = len(columns)
-        master = MasterProblem(state.instance, "SCIP")
-        if incumbent.solution is not None:
-            master.limit_cost(incumbent.solution.cost - 1)
+        master = MasterProblem(state.instance, incumbent.goal, "SCIP")
+        if incumbent.value is not None:
+            master.limit_objective(incumbent.value - 1)
         master.add_columns(columns)
         found = master.solve(min(state.stop.left(), SECONDS), EFFORT)
         if found.cost is None:

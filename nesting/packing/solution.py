@@ -22,9 +22,12 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True)
 class Solution:
-    """The board of each lot, the sheets in use, the sheets bought (by offer and board), and the cost in all."""
+    """The board of each lot (None: left out), the sheets in use, the sheets bought, and the cost in all.
 
-    boards: tuple[int, ...]
+    The sheets bought go by offer and board.
+    """
+
+    boards: tuple[int | None, ...]
     sheets: tuple[Sheet, ...]
     counts: Mapping[tuple[int, int], int]
     cost: int
@@ -38,7 +41,7 @@ class BoardDemand:
     free: Counter[Size]
 
 
-def board_demand(instance: Instance, boards: Sequence[int], board: int) -> BoardDemand:
+def board_demand(instance: Instance, boards: Sequence[int | None], board: int) -> BoardDemand:
     """Return the demand and the free stock (held and fallen out) of one board, with the assignment `boards`."""
     demand: Counter[Size] = Counter()
     free: Counter[Size] = Counter()
@@ -72,7 +75,7 @@ def price_tags(instance: Instance, board: int, *, limited: bool) -> list[tuple[S
     return tags
 
 
-def without_surplus(instance: Instance, boards: Sequence[int], sheets: Sequence[Sheet]) -> list[Sheet]:
+def without_surplus(instance: Instance, boards: Sequence[int | None], sheets: Sequence[Sheet]) -> list[Sheet]:
     """Return the sheets without surplus items, and without sheets from which then nothing is cut.
 
     Patterns that cover a demand may give more than it. Free stock loses the surplus first, then the fullest sheets, so
@@ -98,7 +101,7 @@ def without_surplus(instance: Instance, boards: Sequence[int], sheets: Sequence[
 
 
 def spread(
-    instance: Instance, boards: Sequence[int], sheets: Sequence[Sheet], board: int, size: Size
+    instance: Instance, boards: Sequence[int | None], sheets: Sequence[Sheet], board: int, size: Size
 ) -> list[Sheet] | None:
     """Return the sheets with one more in use, of this board and grown size, by moving an item to it from another sheet.
 

@@ -31,8 +31,9 @@ class SolverState:
         Columns and valid inequalities. Searches and pricing add columns, `bounding` adds inequalities.
     incumbent : Incumbent
         The best solution and the lower bound. Every stage may improve it by its methods.
-    assignment : tuple of int
-        The board of each lot for which the standing searches look. Only `board_searches` sets it.
+    assignment : tuple of int or None
+        The board of each lot for which the standing searches look, None where it is left out. Only `board_searches`
+        sets it.
     searches : dict
         The standing search of each board that has anything to cut. Only `board_searches` sets them.
     offered : int or None
@@ -48,7 +49,7 @@ class SolverState:
     seed: int
     pools: Pools
     incumbent: Incumbent
-    assignment: tuple[int, ...]
+    assignment: tuple[int | None, ...]
     searches: dict[int, RuinRecreate] = field(default_factory=dict)
     offered: int | None = None
     restarts: int = 0

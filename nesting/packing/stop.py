@@ -1,5 +1,7 @@
 """When to stop: after a number of seconds or of search rounds, whichever comes first."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from time import monotonic
 
@@ -29,6 +31,16 @@ class Stop:
     def allow(self, most: int, pace: int) -> int:
         """Return how many steps may be taken, at most `most`, on a machine that takes `pace` of them in a second."""
         return most if self.rounds is not None else min(most, int(pace * self.left()))
+
+    @contextmanager
+    def part(self, share: float) -> Iterator[None]:
+        """Within a block, stop after this share of the seconds left."""
+        seconds = self.seconds
+        self.seconds = self.spent() + share * self.left()
+        try:
+            yield
+        finally:
+            self.seconds = seconds
 
     def leave_out(self, seconds: float) -> None:
         """Leave these seconds out of the time spent."""

@@ -9,6 +9,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import replace
 
 from nesting.geometry import Size
+from nesting.packing.instance import Instance
 from nesting.packing.master import MasterSolution, NoGood
 from nesting.packing.pricing import ValidInequality
 from nesting.packing.set_enumeration import Decision, Verdict, decide
@@ -16,9 +17,6 @@ from nesting.packing.solution import BoardDemand, Sheet, board_demand, price_tag
 from nesting.packing.state import SolverState
 
 __all__ = ["solve_subproblem"]
-
-ELSEWHERE = -1
-"""No board has this number: lots that are not counted on a board are given it."""
 
 
 def solve_subproblem(
@@ -50,7 +48,7 @@ def solve_subproblem(
     exact = _Subproblem(state, board, candidate)
     instance = state.instance
     lots = [number for number, lot in enumerate(instance.lots) if board in lot.boards]
-    fixed = [number for number in lots if len(instance.lots[number].boards) == 1]
+    fixed = [n for n in lots if len(instance.lots[n].boards) == 1 and n not in instance.optional_lots]
     mine = [number for number in lots if candidate.boards[number] == board]
     decision = exact.decide(mine, mine)
     if decision.verdict is Verdict.YES:
@@ -61,7 +59,17 @@ def solve_subproblem(
     for needed in (fixed, mine) if len(fixed) < len(lots) else ():
         if needed and not state.stop() and exact.decide(needed, lots).verdict is Verdict.NO:
             return None, replace(no_good, needed=frozenset(needed), there=frozenset(lots))
-    return None, no_good
+    return None, replace(no_good, there=no_good.there.union(_adding_nothing(instance, board, lots)))
+
+
+def _adding_nothing(instance: Instance, board: int, lots: Collection[int]) -> list[int]:
+    """List the lots from whose fallouts none of the lots can be cut."""
+    sizes = {instance.lots[number].size for number in lots}
+
+    def is_useful(fallout: Size) -> bool:
+        return any(instance.fits(size, board, [fallout]) for size in sizes)
+
+    return [number for number in lots if not any(is_useful(fallout) for fallout in instance.lots[number].fallouts)]
 
 
 class _Subproblem:
@@ -97,7 +105,7 @@ class _Subproblem:
         return decide(lp.pricer, tightest, demand, have, room=state.pools.engine.boxes, stop=state.stop)
 
     def _demand(self, lots: Collection[int]) -> BoardDemand:
-        boards = [self.board if number in lots else ELSEWHERE for number in range(len(self.state.instance.lots))]
+        boards = [self.board if number in lots else None for number in range(len(self.state.instance.lots))]
         return board_demand(self.state.instance, boards, self.board)
 
 

@@ -30,7 +30,9 @@ from nesting.packing.prepare import prepared
 from nesting.packing.pricing import ValidInequality
 from nesting.packing.primal import PrimalSearch
 from nesting.packing.restricted_master import RestrictedMaster
-from nesting.packing.solve import OPENING, Result, begin
+from nesting.packing.result import Result
+from nesting.packing.solve import begin
+from nesting.packing.stages import OPENING
 from nesting.packing.stop import Stop
 from nesting.plan import make_plan
 from nesting.reading.job import read_job

@@ -4,8 +4,8 @@ import pytest
 
 from nesting.model.status import SolveStatus
 from nesting.packing.incumbent import Incumbent
-from nesting.packing.solution import Solution
-from nesting.packing.solve import Result
+from nesting.packing.master import MasterSolution
+from nesting.packing.result import Result
 from tests.packing.posed import instance, lots, offer
 
 PROVEN, LIMIT, INTERRUPTED = SolveStatus.PROVEN_OPTIMAL, SolveStatus.LIMIT_REACHED, SolveStatus.INTERRUPTED
@@ -16,7 +16,7 @@ def ended(cost, *, bound=200, infeasible=False):
     incumbent = Incumbent(instance(lots((7, 5, 2)), [offer(13, 11, 100)]), lambda: 0.0, None, first=False)
     incumbent.raise_bound(bound)
     if cost is not None:
-        incumbent.replace(Solution((0,), (), {}, cost))
+        incumbent.keep(MasterSolution(cost, 0, {}, {}, (0,), (), {}, infeasible=False), ())
     if infeasible:
         incumbent.mark_infeasible()
     return incumbent

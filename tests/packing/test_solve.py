@@ -13,7 +13,8 @@ from nesting.model.status import SolveStatus
 from nesting.packing.engine import compiled
 from nesting.packing.instance import Lot
 from nesting.packing.pools import Pools
-from nesting.packing.solve import begin, load_compiled, solve
+from nesting.packing.solve import begin, solve
+from nesting.packing.stages import load_compiled
 from nesting.packing.stop import Stop
 from tests.packing.posed import answered, held, instance, lots, offer, proven, till, wrong_with
 from tests.published.test_fewest_sheets import MV_9, pieces
