@@ -82,7 +82,7 @@ def legal_baskets(job, limits):
         for slot in range(place, len(slots)):
             more = (*counts, *(0 for _ in slots[len(counts) :]))
             more = (*more[:slot], more[slot] + slots[slot][0].pack_of, *more[slot + 1 :])
-            if is_within(slots, more, blanks, slot) and may_grow(job, slots, more, limits):
+            if is_within(slots, more, blanks, slot, capped=False) and may_grow(job, slots, more, limits):
                 growing.append((slot, more))
     return sorted(found, key=lambda one: one[0])
 
