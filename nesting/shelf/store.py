@@ -94,9 +94,11 @@ def load_shelf(path: Path, unit: Unit = Unit.IN) -> Shelf:
     ShelfError
         If the file has faults, with all of them; or if it is gone, or another program wrote an older one over it.
     """
-    data = _bytes(path)
+    data, history = _bytes(path), history_of(path)
+    while (now := _bytes(path)) != data:  # another program changed it between the two, so the log may be newer
+        data, history = now, history_of(path)
     shelf = _parsed(path, data, unit)
-    _refuse_if_overwritten(path, data, shelf, history_of(path))
+    _refuse_if_overwritten(path, data, shelf, history)
     return shelf
 
 

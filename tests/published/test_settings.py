@@ -1,9 +1,8 @@
 """Settings of the cutter that follow from how a mat lies on it, worked by hand."""
 
-from tests.test_bench import work
-
 from nesting.bench.bevels import settings
 from nesting.model.sides import Edge
+from tests.bench.test_bevels import work
 from tests.handmade import inches, size
 
 
