@@ -139,7 +139,8 @@ def mat(plan: Plan, name: str, *, back: bool = False) -> Picture:
     if back:
         return Picture(draw_mat(mat_work(plan, placed), bench))
     title = Names(plan.job, plan.mats).mat(placed.mat)
-    return Picture(draw_front(placed.mat, _piece(plan.job, placed.mat.piece), title, bench))
+    swatch = plan.job.board(placed.board).swatch
+    return Picture(draw_front(placed.mat, _piece(plan.job, placed.mat.piece), title, bench, swatch))
 
 
 def piece(job: Job, name: str) -> Picture:
@@ -166,7 +167,7 @@ def piece(job: Job, name: str) -> Picture:
     """
     asked = _piece(job, name)
     front = next(its for its in size_pieces(job, When.LATER) if its.piece == name)
-    return Picture(draw_front(front, asked, name, job.bench))
+    return Picture(draw_front(front, asked, name, job.bench, job.board(front.boards[0]).swatch))
 
 
 def wall(plan: Plan) -> Pictures:

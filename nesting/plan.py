@@ -7,6 +7,7 @@ from nesting.check import assert_sound
 from nesting.costing import Nested, cost_pieces, summarise
 from nesting.errors import CannotBeCutError, Obstacle
 from nesting.from_solution import arrange
+from nesting.identity import identity_of
 from nesting.model.job import Job, When
 from nesting.model.mat import Mat
 from nesting.model.plan import Plan
@@ -227,7 +228,7 @@ def checked_plan(
     """
     plan = replace(_plan(job, when, mats, instance, result), seconds=seconds, seed=seed)
     assert_sound(plan)
-    return plan
+    return replace(plan, mark=identity_of(plan).plan[:6])
 
 
 def _plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, result: Result) -> Plan:

@@ -7,12 +7,15 @@ from nesting.lengths import parse_length
 
 LENGTH = r"[0-9][0-9/ ]*(?:\.[0-9]+)?(?: mm)?"
 SIZE = rf"{LENGTH} × {LENGTH}"
-LINE = re.compile(
-    rf"(?P<part>[^,]+), (?P<size>{SIZE}): (?P<purpose>trim|square|cut) (?P<way>upright|level), (?P<measure>{LENGTH})"
-    rf"(?: \(between the marks {LENGTH} and {LENGTH}\))? from the (?P<edge>left|right|top|bottom) edge"
-    rf"(?P<tool>, by straightedge: too long for the cutter)?\. "
-    rf"Comes off: (?P<off>[^,]+), (?P<off_size>{SIZE})(?: \([^)]*\))?\."
-    rf"(?: Stays: (?P<rest>[^,]+), (?P<rest_size>{SIZE})(?: \([^)]*\))?\.)?"
+MEASURE = rf"(?P<measure>{LENGTH})(?: \(between the marks {LENGTH} and {LENGTH}\))?"
+REST = rf"Rest: (?:KEEP )?(?P<rest>.+?), (?P<rest_size>{SIZE})(?: \(.*\))?\."
+CUT = re.compile(
+    rf"{MEASURE}: (?P<part>.+?): (?P<way>top to bottom|side to side), from (?P<edge>left|right|top|bottom)\. "
+    rf"Cut piece: (?:KEEP )?(?P<off>.+?), (?P<off_size>{SIZE})(?: \(.*?\))?\.(?: {REST})?"
+)
+EDGES = re.compile(
+    rf"{MEASURE}: (?:Trim|Square) all four sides, each: (?P<edges>\w+, \w+, \w+, \w+)\. "
+    rf"(?:Too long for the cutter, by straightedge: [^.]*\. )?{REST}"
 )
 
 
@@ -33,22 +36,37 @@ def execute(lines, sheet, *, unit, kerf, whole):
     """
     bench = {whole: Paper(0, 0, *sheet)}
     for line in lines:
-        said = LINE.fullmatch(line)
+        said = EDGES.fullmatch(line)
+        if said:
+            _take_edges(said, bench, whole, unit)
+            continue
+        said = CUT.fullmatch(line)
         assert said, line
-        paper = bench.pop(said["part"])
-        assert (paper.w, paper.h) == read_size(said["size"], unit), line
-        measure = read(said["measure"], unit)
-        off, rest = divide(paper, said["way"], said["edge"], measure, kerf if said["purpose"] == "cut" else 0)
-        assert (off.w, off.h) == read_size(said["off_size"], unit), line
-        assert said["off"] not in bench, line
-        if not said["off"].endswith(" edge"):
-            bench[said["off"]] = off
+        measure, way = read(said["measure"], unit), said["way"]
+        off, rest = divide(bench.pop(said["part"]), way, said["edge"], measure, kerf)
+        _lay_down(bench, said["off"], off, said["off_size"], unit)
         assert (said["rest"] is not None) == (min(rest.w, rest.h) > 0), line
         if said["rest"]:
-            assert (rest.w, rest.h) == read_size(said["rest_size"], unit), line
-            assert said["rest"] not in bench, line
-            bench[said["rest"]] = rest
+            _lay_down(bench, said["rest"], rest, said["rest_size"], unit)
     return bench
+
+
+def _take_edges(said, bench, whole, unit):
+    paper, measure = bench.pop(whole), read(said["measure"], unit)
+    edges = said["edges"].split(", ")
+    assert sorted(edges) == ["bottom", "left", "right", "top"]
+    for edge in edges:
+        way = "top to bottom" if edge in {"left", "right"} else "side to side"
+        _, paper = divide(paper, way, edge, measure, 0)
+    _lay_down(bench, said["rest"], paper, said["rest_size"], unit)
+
+
+def _lay_down(bench, name, paper, size, unit):
+    """Put a part on the bench under its name, which nothing else there has; what is scrap has none."""
+    assert (paper.w, paper.h) == read_size(size, unit), name
+    name = f"scrap {len(bench)} {paper}" if name == "scrap" else name
+    assert name not in bench, name
+    bench[name] = paper
 
 
 def read(text, unit):
@@ -64,8 +82,8 @@ def read_size(text, unit):
 def divide(paper, way, edge, measure, lost):
     """Return the strip that is so wide at the edge, and what the blade leaves beyond it."""
     x, y, w, h = paper.x, paper.y, paper.w, paper.h
-    assert (edge in ("left", "right")) == (way == "upright")
-    beyond = (w if way == "upright" else h) - measure - lost
+    assert (edge in ("left", "right")) == (way == "top to bottom")
+    beyond = (w if way == "top to bottom" else h) - measure - lost
     match edge:
         case "left":
             return Paper(x, y, measure, h), Paper(x + measure + lost, y, beyond, h)

@@ -12,7 +12,7 @@ LAYERS = (
     ("nesting.errors",),
     ("nesting.model",),
     ("nesting.lengths", "nesting.money"),
-    ("nesting.names", "nesting.offers", "nesting.sizing"),
+    ("nesting.identity", "nesting.names", "nesting.offers", "nesting.sizing"),
     ("nesting.reading", "nesting.options"),
     ("nesting.packing",),
     ("nesting.to_instance", "nesting.from_solution", "nesting.costing", "nesting.shortfall"),

@@ -36,6 +36,7 @@ _OPTIONS = (
         metavar="PCT",
         help="Per cent off, in place of the discount of every offer without a limit; SHOP=PCT for one shop.",
     ),
+    click.option("--labels", is_flag=True, help="End the pages with a label for the back of each blank."),
     click.option("--later", is_flag=True, help="Plan the pieces marked later too."),
     click.option("--shop", "shops", multiple=True, metavar="SHOP", help="Buy at this shop only; may be given again."),
     click.option(
@@ -98,6 +99,7 @@ class Settings:
 
     out: Path | None
     paper: str | None
+    labels: bool
     discount: str | None
     later: bool
     credit_leftovers: bool
@@ -182,6 +184,7 @@ def answer(job: "Job", settings: Settings) -> None:
                 settings.out,
                 Paper(settings.paper) if settings.paper else None,
                 credit_leftovers=settings.credit_leftovers,
+                labels=settings.labels,
             )
     except KeyboardInterrupt:
         click.echo("Stopped while the report was written: none of its files was put in place.", err=True)

@@ -7,7 +7,8 @@ from string import ascii_uppercase
 from typing import assert_never
 
 from nesting.bench.cutting_list import Fate, Part, Purpose, StraightCut, Tool, measure_words
-from nesting.bench.rounds import Batch, leftover_names
+from nesting.bench.rounds import Batch, leftover_labels
+from nesting.geometry import Point
 from nesting.model.cut_tree import Cut, Node, Offcut, Placed, Way, leaves
 from nesting.model.job import Bench
 from nesting.model.plan import CutSheet, FromFallout, OffcutLeft, Plan
@@ -16,7 +17,7 @@ from nesting.names import Names
 
 __all__ = ["cutting_list"]
 
-_WHOLE = "whole sheet"
+_SCRAP = "scrap"
 
 
 def cutting_list(plan: Plan, batch: Batch) -> tuple[StraightCut, ...]:
@@ -55,41 +56,44 @@ class _Namer:
     def __init__(self, plan: Plan, batch: Batch) -> None:
         self.plan = plan
         self.names = Names(plan.job, plan.mats)
-        first = batch.sheets[0].id
         items = [[leaf.item for leaf in leaves(sheet.root) if isinstance(leaf, Placed)] for sheet in batch.sheets]
         self.items = dict(zip(items[0], zip(*items, strict=True), strict=True))
+        self.sheet = batch.sheets[0].id if len(batch.sheets) == 1 else "sheet"
+        others = "".join(f"{sheet.id}, " for sheet in batch.sheets[:-1])
+        last = batch.sheets[-1].id
         self.offcuts = {
-            left.at: (name.removeprefix(f"{first} "), Fate.KEEP if left.keep else Fate.SCRAP)
-            for left, name in zip(plan.leftover, leftover_names(plan), strict=True)
-            if isinstance(left, OffcutLeft) and left.sheet == first
+            left.at: (f"{others}{label}", Fate.KEEP) if left.keep else (_SCRAP, Fate.SCRAP)
+            for left, label in zip(plan.leftover, leftover_labels(plan), strict=True)
+            if isinstance(left, OffcutLeft) and left.sheet == last
         }
         self.letters = ("".join(letters) for repeat in count(1) for letters in product(ascii_uppercase, repeat=repeat))
 
     def part(self, node: Node) -> Part:
         match node:
-            case Placed(size=size, item=item):
+            case Placed(at=at, size=size, item=item):
                 mats = [self.plan.mats[each].mat for each in self.items[item]]
                 called = dict.fromkeys(self.names.mat(mat) for mat in mats)
-                return Part(" ".join(mat.id for mat in mats), size, Fate.BLANK, "; ".join(called))
+                return Part(" ".join(mat.id for mat in mats), size, Fate.BLANK, "; ".join(called), at)
             case Offcut(at=at, size=size):
                 name, fate = self.offcuts[at]
-                return Part(name, size, fate)
-            case Cut(size=size):
-                return Part(f"part {next(self.letters)}", size, Fate.DIVIDE)
+                return Part(name, size, fate, at=at)
+            case Cut(at=at, size=size):
+                return Part(next(self.letters), size, Fate.DIVIDE, at=at)
             case _ as never:
                 assert_never(never)
 
     def whole(self, root: Node) -> Part:
-        return Part(_WHOLE, root.size, Fate.DIVIDE) if isinstance(root, Cut) else self.part(root)
+        return Part(self.sheet, root.size, Fate.DIVIDE, at=root.at) if isinstance(root, Cut) else self.part(root)
 
 
 def _trims(bench: Bench, sheet: CutSheet, namer: _Namer) -> Iterator[StraightCut]:
     """Yield the cuts that give a sheet its new edges; the last of them leaves what is divided, or a blank at once."""
-    wide, part = sheet.root.at.x, Part(_WHOLE, sheet.size, Fate.DIVIDE)
+    wide, part = sheet.root.at.x, Part(namer.sheet, sheet.size, Fate.DIVIDE)
     edges = [edge for way in _trim_ways(bench, sheet) for edge in _EDGES[way]] if wide else []
     for place, edge in enumerate(edges, start=1):
         less = shortened(part.size, _way(edge), wide)
-        rest = Part(_WHOLE, less, Fate.DIVIDE) if place < len(edges) else namer.whole(sheet.root)
+        at = Point(part.at.x + wide * (edge is Edge.RIGHT), part.at.y + wide * (edge is Edge.BOTTOM))
+        rest = Part(namer.sheet, less, Fate.DIVIDE, at=at) if place < len(edges) else namer.whole(sheet.root)
         yield _trim(bench, sheet, part, edge, rest)
         part = rest
 
@@ -206,7 +210,9 @@ def _divide(bench: Bench, part: _Open, namer: _Namer) -> tuple[StraightCut, list
     part.made += 1
     rest: Part | None = None
     if part.made < part.cuts:
-        rest = part.part = Part(before.name, shortened(before.size, node.way, measure + bench.kerf), Fate.DIVIDE)
+        # It keeps its name: what was cut off has one of its own.
+        size = shortened(before.size, node.way, measure + bench.kerf)
+        rest = part.part = Part(before.name, size, Fate.DIVIDE, at=node.parts[part.made].at)
     elif part.made < len(node.parts):
         rest = namer.part(node.parts[-1])
         freed += _opened(bench, node.parts[-1], rest)

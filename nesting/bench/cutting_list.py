@@ -1,18 +1,19 @@
-"""What a straight cut is at the bench, and how it is told in one line so that it can be made without thinking."""
+"""What a straight cut is at the bench: what is on the cutter, where the blade goes, and what becomes of both sides."""
 
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
-from typing import assert_never
 
-from nesting.geometry import Size
+from nesting.geometry import Point, Size
 from nesting.lengths import round_down
 from nesting.model.cut_tree import Way
 from nesting.model.job import Bench
 from nesting.model.sides import Edge, across
-from nesting.names import length_words, size_words
+from nesting.names import length_words
 
-__all__ = ["Fate", "Part", "Purpose", "StraightCut", "Tool", "line_of", "measure_words", "sentences_of"]
+__all__ = ["Fate", "Part", "Purpose", "StraightCut", "Tool", "measure_words"]
+
+_CORNER = Point(0, 0)
 
 
 class Purpose(StrEnum):
@@ -46,19 +47,23 @@ class Part:
     Parameters
     ----------
     name : str
-        What to write on it: ``whole sheet``, ``part A``, ``M3``, ``offcut 2``; the ids of the mats of all alike sheets.
+        What to write on it: ``S1``, ``A``, ``M3``, the label of an offcut; the ids of the mats of all alike
+        sheets, and nothing but ``scrap`` where it is that.
     size : Size
         In ticks, as it lies.
     fate : Fate
         What becomes of it.
     called : str
         Whose mat a blank is; empty for what is no blank.
+    at : Point
+        Its lower left corner on the sheet, as seen from the front.
     """
 
     name: str
     size: Size
     fate: Fate
     called: str = ""
+    at: Point = _CORNER
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,49 +108,6 @@ class StraightCut:
         return across(self.part.size, self.way)
 
 
-def line_of(cut: StraightCut, bench: Bench) -> str:
-    """Return a cut as one line of print.
-
-    Parameters
-    ----------
-    cut : StraightCut
-        The cut.
-    bench : Bench
-        Whose ruler the sizes are printed for.
-
-    Returns
-    -------
-    str
-        What is on the cutter, the cut, what comes off and what stays.
-    """
-    return " ".join(sentences_of(cut, bench))
-
-
-def sentences_of(cut: StraightCut, bench: Bench) -> tuple[str, ...]:
-    """Return the sentences that `line_of` is made of: the cut, what comes off, and what stays where anything does.
-
-    Parameters
-    ----------
-    cut : StraightCut
-        The cut.
-    bench : Bench
-        Whose ruler the sizes are printed for.
-
-    Returns
-    -------
-    tuple of str
-        Two or three.
-    """
-    tool = "" if cut.tool is Tool.CUTTER else ", by straightedge: too long for the cutter"
-    stays = () if cut.rest is None else (f"Stays: {_part_words(cut.rest, bench)}.",)
-    made = f"{cut.purpose} {cut.way}, {cut.words} from the {cut.edge} edge{tool}"
-    return (
-        f"{cut.part.name}, {size_words(cut.part.size, bench)}: {made}.",
-        f"Comes off: {_part_words(cut.off, bench)}.",
-        *stays,
-    )
-
-
 def measure_words(ticks: int, bench: Bench) -> str:
     """Return a measure as it is found on the ruler; ``10.5 (between the marks 10 and 11)`` is not on it.
 
@@ -166,16 +128,3 @@ def measure_words(ticks: int, bench: Bench) -> str:
     if below == ticks:
         return exact
     return f"{exact} (between the marks {length_words(below, bench)} and {length_words(below + bench.ruler, bench)})"
-
-
-def _part_words(part: Part, bench: Bench) -> str:
-    words = f"{part.name}, {size_words(part.size, bench)}"
-    match part.fate:
-        case Fate.DIVIDE:
-            return words
-        case Fate.BLANK:
-            return f"{words} ({part.called})"
-        case Fate.KEEP | Fate.SCRAP:
-            return f"{words} ({part.fate})"
-        case _ as never:
-            assert_never(never)

@@ -10,7 +10,7 @@ from nesting.model.cut_tree import Cut, Node, Offcut, Placed
 from nesting.model.plan import Bought, CutSheet, FalloutLeft, FromFallout, FromShelf, OffcutLeft, PlacedMat, Plan
 from nesting.sizing import fallout_size
 
-__all__ = ["Batch", "Round", "leftover_names", "lefts", "rounds"]
+__all__ = ["Batch", "Round", "leftover_labels", "leftover_names", "lefts", "marked", "rounds"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +84,7 @@ class _Leaving(Protocol):
 
 
 def leftover_names(plan: _Leaving) -> tuple[str, ...]:
-    """Return a name for each of `plan.leftover`, to be written on it with a pencil.
+    """Return a name for each of `plan.leftover`, which no other leftover of the plan has.
 
     Parameters
     ----------
@@ -110,8 +110,29 @@ def leftover_names(plan: _Leaving) -> tuple[str, ...]:
     return tuple(names)
 
 
+def leftover_labels(plan: Plan) -> tuple[str, ...]:
+    """Return for each of `plan.leftover` what is written on it with a pencil, and what the shelf knows it by.
+
+    Parameters
+    ----------
+    plan : Plan
+        Whose leftovers are labelled.
+
+    Returns
+    -------
+    tuple of str
+        ``S1 offcut 2, plan 3fa9c1``; the name alone for a plan without a mark.
+    """
+    return tuple(marked(name, plan.mark) for name in leftover_names(plan))
+
+
+def marked(name: str, mark: str) -> str:
+    """Return the name of a leftover with the mark of its plan, so that no leftover of another plan has it."""
+    return f"{name}, plan {mark}" if mark else name
+
+
 def lefts(plan: Plan) -> Iterator[tuple[str, str, Size, bool]]:
-    """Yield the name, board, size and keeping of all that is left over; a fallout as it is once squared.
+    """Yield the label, board, size and keeping of all that is left over; a fallout as it is once squared.
 
     Parameters
     ----------
@@ -125,7 +146,7 @@ def lefts(plan: Plan) -> Iterator[tuple[str, str, Size, bool]]:
     """
     boards = {sheet.id: sheet.board for sheet in plan.sheets} | {placed.mat.id: placed.board for placed in plan.mats}
     mats = {placed.mat.id: placed.mat for placed in plan.mats}
-    for left, name in zip(plan.leftover, leftover_names(plan), strict=True):
+    for left, name in zip(plan.leftover, leftover_labels(plan), strict=True):
         match left:
             case OffcutLeft(sheet=sheet, size=size):
                 yield name, boards[sheet], size, left.keep

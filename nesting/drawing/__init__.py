@@ -5,6 +5,7 @@
 - `fractions`: words with stacked fractions
 - `labels`: words that stay inside
 - `sheet`: a sheet from the back
+- `view`, `tags`: where letters and numbers of a sheet stand
 - `cut`: one straight cut
 - `mat`: one mat from the back
 - `front`: one mat from the front
@@ -15,10 +16,11 @@
 """
 
 from nesting.drawing.shapes import Anchor, Drawing, Line, Rectangle, Shape, Text
-from nesting.drawing.sheet import FROM_THE_BACK, draw_sheet, draw_sheets
+from nesting.drawing.sheet import FROM_THE_BACK, LEGEND, draw_sheet, draw_sheets
 
 __all__ = [
     "FROM_THE_BACK",
+    "LEGEND",
     "Anchor",
     "Drawing",
     "Line",

@@ -3,18 +3,22 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
-from nesting.drawing.mat import BLANK, INK, LETTER, PAGE, PAPER, PENCIL, ROOM, View, border_words
+from nesting.drawing.mat import BLANK, INK, LETTER, PAPER, PENCIL, View, border_words
 from nesting.drawing.shapes import Anchor, Drawing, Rectangle, Shape, Text
+from nesting.geometry import Size
 from nesting.model.job import Bench, Piece
 from nesting.model.mat import Mat
 from nesting.names import size_words
 
 __all__ = ["draw_front"]
 
-_TOP = 30
+# Tenths of a millimetre; three stand side by side on a page that both A4 and letter paper hold.
+_PAGE, _ROOM, _TOP = 600, Size(440, 315), 30
+# Of 255: the ground on which black and white letters are told apart equally well.
+_DARK = 118
 
 
-def draw_front(mat: Mat, piece: Piece, title: str, bench: Bench) -> Drawing:
+def draw_front(mat: Mat, piece: Piece, title: str, bench: Bench, swatch: str | None = None) -> Drawing:
     """Draw a mat from the front, with its windows and borders, and dashed behind it the picture where it is known.
 
     Parameters
@@ -27,25 +31,27 @@ def draw_front(mat: Mat, piece: Piece, title: str, bench: Bench) -> Drawing:
         What it is called.
     bench : Bench
         Whose ruler the lengths are printed for.
+    swatch : str or None
+        The colour of its board, ``#rrggbb``; None where the user chose none.
 
     Returns
     -------
     Drawing
         A page 60 mm wide and as high as it needs. A picture larger than the blank reaches out of it.
     """
-    scale = min(Fraction(ROOM.w, mat.blank.w), Fraction(ROOM.h, mat.blank.h))
+    scale = min(Fraction(_ROOM.w, mat.blank.w), Fraction(_ROOM.h, mat.blank.h))
     wide, high = int(mat.blank.w * scale), int(mat.blank.h * scale)
-    view = View(Rectangle((PAGE - wide) // 2, _TOP, wide, high, BLANK, 5, INK), scale)
+    view = View(Rectangle((_PAGE - wide) // 2, _TOP, wide, high, swatch or BLANK, 5, INK), scale)
     height = _TOP + high + 70
     shapes: tuple[Shape, ...] = (
-        Rectangle(0, 0, PAGE, height, PAPER),
+        Rectangle(0, 0, _PAGE, height, PAPER),
         view.box,
         *_windows(mat, view),
         *_picture(mat, piece, view),
-        *border_words(mat.borders, view, bench),
+        *border_words(mat.borders, view, bench, _readable(swatch or BLANK)),
         _size(mat, view, bench),
     )
-    return Drawing("front", f"{title}, seen from the front", PAGE, height, shapes)
+    return Drawing("front", f"{title}, seen from the front", _PAGE, height, shapes)
 
 
 def _windows(mat: Mat, view: View) -> Iterator[Rectangle]:
@@ -69,3 +75,9 @@ def _size(mat: Mat, view: View, bench: Bench) -> Text:
     box = view.box
     words = size_words(mat.blank, bench)
     return Text(box.x + box.w // 2, box.y + box.h + 50, words, LETTER, INK, Anchor.MIDDLE)
+
+
+def _readable(ground: str) -> str:
+    """Return the colour of letters on a ground: white on a dark one, by how bright its red, green and blue look."""
+    red, green, blue = (int(ground[place : place + 2], 16) for place in (1, 3, 5))
+    return INK if 299 * red + 587 * green + 114 * blue > _DARK * 1000 else PAPER

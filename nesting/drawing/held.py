@@ -74,7 +74,7 @@ def _drawn(row: list[HeldPiece], shelf: Shelf, scale: Fraction, y: int) -> Itera
         box = Rectangle(x, y, _paper(piece.size.w, scale), _paper(piece.size.h, scale), _PIECE, 5, _INK)
         yield box
         count = (f"{piece.quantity}{NO_BREAK}of{NO_BREAK}them",) if piece.quantity > 1 else ()
-        words = label_shapes(box, (piece.label, keep_together(size_text(piece.size, shelf.unit)), *count), _INK)
+        words = label_shapes((box,), ((piece.label, keep_together(size_text(piece.size, shelf.unit)), *count),), _INK)
         yield from words
         if not words:
             yield Text(x, y + box.h + _LETTER, piece.label, _LETTER, _INK)

@@ -1,10 +1,11 @@
 """Labels that stay inside their part: as large as fits, upright where that fits better, a number where nothing does."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import product
 
 from nesting.drawing.lettering import broken, text_width
-from nesting.drawing.shapes import Anchor, Rectangle, Shape, Text
+from nesting.drawing.shapes import Anchor, Rectangle, Shape, Text, apart
 
 __all__ = ["Label", "label_shapes", "paragraph"]
 
@@ -14,39 +15,47 @@ _AIR = 14
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """What to write in a part, from the top, and in the key where that does not fit in the part.
+    """What to write in a part, the fullest words first, each from the top; and in the key where none of them fits.
 
-    An empty `key` means that the part may stay without words.
+    `spots` are the places inside `box` where words may stand without hiding anything. An empty `key` means that the
+    part may stay without words.
     """
 
     box: Rectangle
-    lines: tuple[str, ...]
+    spots: tuple[Rectangle, ...]
+    words: tuple[tuple[str, ...], ...]
     key: str
 
 
-def label_shapes(box: Rectangle, lines: tuple[str, ...], colour: str) -> tuple[Shape, ...]:
-    """Return the words set in the middle of a box on a ground of its own colour; nothing if they do not fit.
+def label_shapes(
+    spots: Sequence[Rectangle], words: Sequence[tuple[str, ...]], colour: str, taken: Sequence[Rectangle] = ()
+) -> tuple[Shape, ...]:
+    """Return words set in one of the places for them, on a ground of its colour; nothing if they fit in none.
 
     Parameters
     ----------
-    box : Rectangle
-        The part.
-    lines : tuple of str
-        The words, the first of them bold; each may be broken between words.
+    spots : sequence of Rectangle
+        Where they may stand, the best place first.
+    words : sequence of tuple of str
+        What may stand there, the best first: lines, the first of them bold; each may be broken between words.
     colour : str
         Of the letters.
+    taken : sequence of Rectangle
+        What they must not cover.
 
     Returns
     -------
     tuple of Shape
-        All inside the box.
+        All inside the place, in its middle where that is free.
     """
-    for upright in (False, True):
-        length, depth = (box.h, box.w) if upright else (box.w, box.h)
-        for size in _LETTERS:
+    for lines in words:
+        for size, spot, upright in product(_LETTERS, spots, (False, True)):
+            length, depth = (spot.h, spot.w) if upright else (spot.w, spot.h)
             block = _block(lines, size, length - 2 * _AIR)
             if block and _depth(len(block), size) <= depth - 2 * _AIR:
-                return tuple(_set(box, block, size, colour, upright=upright))
+                for ground in _grounds(spot, block, size, upright=upright):
+                    if apart(ground, taken):
+                        return tuple(_set(ground, block, size, colour, upright=upright))
     return ()
 
 
@@ -92,11 +101,18 @@ def _depth(lines: int, size: int) -> int:
     return lines * _step(size)
 
 
-def _set(box: Rectangle, block: list[tuple[str, bool]], size: int, colour: str, *, upright: bool) -> Iterator[Shape]:
+def _grounds(spot: Rectangle, block: list[tuple[str, bool]], size: int, *, upright: bool) -> Iterator[Rectangle]:
+    """Yield the places for a block of words: the middle, then towards each side, then the corners."""
     wide, deep = max(text_width(words, size) for words, _ in block), _depth(len(block), size)
     w, h = (deep, wide) if upright else (wide, deep)
-    middle_x, middle_y = box.x + box.w // 2, box.y + box.h // 2
-    yield Rectangle(middle_x - w // 2, middle_y - h // 2, w, h, box.fill)
+    free_x, free_y = spot.w - w - 2 * _AIR, spot.h - h - 2 * _AIR
+    for across, down in sorted(product((1, 0, 2), repeat=2), key=lambda at: abs(at[0] - 1) + abs(at[1] - 1)):
+        yield Rectangle(spot.x + _AIR + free_x * across // 2, spot.y + _AIR + free_y * down // 2, w, h, spot.fill)
+
+
+def _set(ground: Rectangle, block: list[tuple[str, bool]], size: int, colour: str, *, upright: bool) -> Iterator[Shape]:
+    yield ground
+    middle_x, middle_y, deep = ground.x + ground.w // 2, ground.y + ground.h // 2, _depth(len(block), size)
     for i, (words, bold) in enumerate(block):
         along = i * _step(size) + size * 19 // 20 - deep // 2
         x, y = (middle_x + along, middle_y) if upright else (middle_x, middle_y + along)

@@ -13,10 +13,10 @@ from nesting.model.mat import Borders
 from nesting.model.sides import Edge
 from nesting.names import length_words
 
-__all__ = ["BLANK", "INK", "LETTER", "PAGE", "PAPER", "PENCIL", "ROOM", "View", "border_words", "draw_mat"]
+__all__ = ["BLANK", "INK", "LETTER", "PAPER", "PENCIL", "View", "border_words", "draw_mat"]
 
-# Tenths of a millimetre; three stand side by side on a page that both A4 and letter paper hold.
-PAGE, ROOM, _TOP, _LEFT = 600, Size(440, 315), 54, 80
+# Tenths of a millimetre; four stand side by side on a page that both A4 and letter paper hold.
+_PAGE, _ROOM, _TOP, _LEFT = 450, Size(330, 225), 50, 70
 LETTER, _AIR = 34, 2
 INK, PAPER, BLANK, PENCIL = "#101820", "#ffffff", "#fffdf4", "#5b6670"
 
@@ -46,15 +46,15 @@ def draw_mat(work: MatWork, bench: Bench) -> Drawing:
     Returns
     -------
     Drawing
-        A page 60 mm wide and as high as it needs.
+        A page 45 mm wide and as high as it needs.
     """
     blank = work.placed.mat.blank
-    scale = min(Fraction(ROOM.w, blank.w), Fraction(ROOM.h, blank.h))
+    scale = min(Fraction(_ROOM.w, blank.w), Fraction(_ROOM.h, blank.h))
     wide, high = int(blank.w * scale), int(blank.h * scale)
-    view = View(Rectangle(_LEFT + (ROOM.w - wide) // 2, _TOP, wide, high, BLANK, 5, INK), scale)
-    height = _TOP + high + 70
+    view = View(Rectangle(_LEFT + (_ROOM.w - wide) // 2, _TOP, wide, high, BLANK, 5, INK), scale)
+    height = _TOP + high + 62
     shapes: tuple[Shape, ...] = (
-        Rectangle(0, 0, PAGE, height, PAPER),
+        Rectangle(0, 0, _PAGE, height, PAPER),
         view.box,
         *_pencil(work, view),
         *_windows(work, view),
@@ -62,7 +62,7 @@ def draw_mat(work: MatWork, bench: Bench) -> Drawing:
         *border_words(work.borders, view, bench),
         *_numbers(work, view),
     )
-    return Drawing("mat", f"{work.placed.mat.id}, {work.name}, seen from the back", PAGE, height, shapes)
+    return Drawing("mat", f"{work.placed.mat.id}, {work.name}, seen from the back", _PAGE, height, shapes)
 
 
 def _pencil(work: MatWork, view: View) -> Iterator[Line]:
@@ -97,7 +97,7 @@ def _outside(blank: Size, view: View, bench: Bench) -> Iterator[Text]:
     yield Text(box.x - 20, box.y + box.h // 2, height, LETTER, INK, Anchor.MIDDLE, upright=True)
 
 
-def border_words(borders: Borders | None, view: View, bench: Bench) -> Iterator[Text]:
+def border_words(borders: Borders | None, view: View, bench: Bench, colour: str = INK) -> Iterator[Text]:
     """Yield the width of each border where the border has room for it; the words beside the picture have them all."""
     box = view.box
     if borders is None:
@@ -110,15 +110,15 @@ def border_words(borders: Borders | None, view: View, bench: Bench) -> Iterator[
     ):
         words = length_words(wide, bench)
         if text_width(words, LETTER) + _AIR <= view.paper(wide):
-            yield Text(x, centre, words, LETTER, INK, Anchor.MIDDLE, bold=True)
+            yield Text(x, centre, words, LETTER, colour, Anchor.MIDDLE, bold=True)
         elif view.paper(wide) >= LETTER + _AIR:
-            yield Text(x + low, centre - low, words, LETTER, INK, Anchor.MIDDLE, bold=True, upright=True)
+            yield Text(x + low, centre - low, words, LETTER, colour, Anchor.MIDDLE, bold=True, upright=True)
     for wide, y in (
         (borders.top, box.y + view.paper(borders.top) // 2),
         (borders.bottom, box.y + box.h - view.paper(borders.bottom) // 2),
     ):
         if view.paper(wide) >= LETTER + _AIR:
-            yield Text(middle, y + low, length_words(wide, bench), LETTER, INK, Anchor.MIDDLE, bold=True)
+            yield Text(middle, y + low, length_words(wide, bench), LETTER, colour, Anchor.MIDDLE, bold=True)
 
 
 def _numbers(work: MatWork, view: View) -> Iterator[Text]:

@@ -1,11 +1,11 @@
 """What a drawing is made of, with no file format in it: rectangles, lines, words."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import assert_never
 
-__all__ = ["Anchor", "Drawing", "Line", "Rectangle", "Shape", "Text", "hatching", "moved"]
+__all__ = ["Anchor", "Drawing", "Line", "Rectangle", "Shape", "Text", "apart", "hatching", "moved"]
 
 
 class Anchor(StrEnum):
@@ -108,6 +108,14 @@ def hatching(box: Rectangle, step: int, width: int, colour: str, *, falling: boo
         if falling:
             down_near, down_far = box.h - down_near, box.h - down_far
         yield Line(box.x + near, box.y + down_near, box.x + far, box.y + down_far, width, colour)
+
+
+def apart(box: Rectangle, others: Sequence[Rectangle]) -> bool:
+    """Return whether a box overlaps none of the others."""
+    return not any(
+        box.x < other.x + other.w and other.x < box.x + box.w and box.y < other.y + other.h and other.y < box.y + box.h
+        for other in others
+    )
 
 
 def moved(shape: Shape, right: int, down: int) -> Shape:

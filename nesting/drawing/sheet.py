@@ -6,10 +6,14 @@ from fractions import Fraction
 from itertools import count
 from typing import assert_never
 
-from nesting.bench.rounds import leftover_names
+from nesting.bench.cut_order import cutting_list
+from nesting.bench.rounds import Batch, leftover_labels
+from nesting.bench.steps import steps_of
 from nesting.drawing.labels import Label, label_shapes, paragraph
 from nesting.drawing.lettering import text_width
 from nesting.drawing.shapes import Anchor, Drawing, Line, Rectangle, Shape, Text, hatching
+from nesting.drawing.tags import draw_tags, place_tags
+from nesting.drawing.view import View
 from nesting.geometry import Point, Size
 from nesting.lengths import TICKS_PER_MM
 from nesting.model.cut_tree import Offcut, Placed, leaves
@@ -24,39 +28,42 @@ from nesting.model.plan import (
 from nesting.money import half_up
 from nesting.names import NO_BREAK, UNIT_WORDS, Names, keep_together, length_words, ruler_size_words, size_words
 
-__all__ = ["FROM_THE_BACK", "draw_sheet", "draw_sheets"]
+__all__ = ["FROM_THE_BACK", "LEGEND", "draw_sheet", "draw_sheets"]
 
 FROM_THE_BACK = "Seen from the back, turned over like a page: left and right change sides, the top stays at the top."
 """What is said beside a drawing of a sheet that is seen from the back."""
+LEGEND = (
+    "White on black: the number of the cut in the list. A letter in a box: the part with that name. Hatched one way: "
+    "keep for the shelf. Hatched both ways: scrap. Dashed: a window."
+)
+"""What the signs on a drawing of a sheet mean."""
 
 # Tenths of a millimetre on a page that both A4 and letter paper hold.
-_PAGE, _MARGIN, _TEXT_ROOM = 1900, 60, 1780
-_ROOM = Size(1690, 1690)
-_LEFT = 150
+_PAGE, _MARGIN, _AIR = 1900, 60, 20
 # The paper that an inch of board takes at most, so that a small fallout is not drawn as large as a sheet.
 _LARGEST_SCALE, _LEAST_SIDE = Fraction(100, 16256), 1000
 _INK, _PAPER, _BLANK, _KEEP, _SCRAP, _HATCH = "#101820", "#ffffff", "#fffdf4", "#e3eefb", "#e6e6e6", "#5b6670"
 _KEY_LETTER, _NOTE_LETTER, _HEAD_LETTER = 38, 34, 66
+# The side of a full sheet, in ticks.
+_LONG = 40 * 16256
 
 
 @dataclass(frozen=True, slots=True)
-class _View:
-    """How a sheet lies on the page: from the back, so that what is left on the sheet is right on the page."""
+class _Page:
+    """A page: its width, where the sheet begins on it and how large it may be, and the room for lines of words."""
 
-    size: Size
-    scale: Fraction
-    top: int
+    width: int
+    left: int
+    room: Size
+    margin: int
 
-    def box(self, at: Point, size: Size, fill: str | None = None, line: int = 0, *, dashed: bool = False) -> Rectangle:
-        x1, x2 = self._paper(self.size.w - at.x - size.w), self._paper(self.size.w - at.x)
-        y1, y2 = self._paper(self.size.h - at.y - size.h), self._paper(self.size.h - at.y)
-        return Rectangle(_LEFT + x1, self.top + y1, x2 - x1, y2 - y1, fill, line, _INK, dashed)
+    @property
+    def text_room(self) -> int:
+        return self.width - 2 * self.margin
 
-    def whole(self, fill: str) -> Rectangle:
-        return self.box(Point(0, 0), self.size, fill)
 
-    def _paper(self, ticks: int) -> int:
-        return int(ticks * self.scale + Fraction(1, 2))
+_WHOLE_PAGE = _Page(_PAGE, 150, Size(1690, 1690), _MARGIN)
+_BESIDE = _Page(730, 80, Size(645, 1150), 0)
 
 
 def draw_sheets(plan: Plan) -> tuple[Drawing, ...]:
@@ -75,11 +82,12 @@ def draw_sheets(plan: Plan) -> tuple[Drawing, ...]:
     return tuple(draw_sheet(plan, sheet) for sheet in plan.sheets)
 
 
-def draw_sheet(plan: Plan, sheet: CutSheet, *, depth: int = _ROOM.h, head: bool = True) -> Drawing:
+def draw_sheet(plan: Plan, sheet: CutSheet, *, beside: bool = False) -> Drawing:
     """Draw one sheet as it lies on the bench face down, where it is marked and cut.
 
     The geometry is mirrored, the words are not. Every blank is named with its id and its size as it lies, every offcut
-    as the lists name it; a blank too small for its words bears a number that the key below explains.
+    by its label; each cut has its number in the list, each part its letter. A blank too small for its words bears a
+    number that the key below explains. Sheets of one size are drawn to one scale.
 
     Parameters
     ----------
@@ -87,35 +95,41 @@ def draw_sheet(plan: Plan, sheet: CutSheet, *, depth: int = _ROOM.h, head: bool 
         The plan that the sheet is part of.
     sheet : CutSheet
         One of `plan.sheets`.
-    depth : int
-        How high the sheet itself may be on the page, in tenths of a millimetre, so that its cuts fit below it; the
-        words keep their size.
-    head : bool
-        Whether its id, its board and where it comes from stand above it; a page that says so already needs no more
-        than how it is seen.
+    beside : bool
+        Whether it stands beside its list of cuts, which says the rest, under a title that says what it is.
 
     Returns
     -------
     Drawing
-        A page 190 mm wide and as high as it needs.
+        A page 190 mm wide, or 73 mm for beside a list, and as high as it needs.
     """
     names = Names(plan.job, plan.mats)
-    above = tuple(_head(plan, names, sheet) if head else _how(_NOTE_LETTER))
-    view = _View(sheet.size, _scale(sheet.size, depth), _lowest(above) + 90)
-    labels = tuple(_labels(plan, names, sheet, view))
-    words, key = _written(labels)
-    body = (*_ground(sheet, view), *_parts(plan, sheet, view, labels), *words, *_rulers(plan, view))
-    notes = tuple(_notes(plan, sheet, key, view))
+    above = () if beside else tuple(_head(plan, names, sheet))
+    page = _BESIDE if beside else _WHOLE_PAGE
+    view = View(sheet.size, _scale(plan, sheet, beside=beside), page.left, _lowest(above) + 90 if above else 60)
+    steps = steps_of(cutting_list(plan, Batch((sheet,))))
+    windows = tuple(_all_windows(plan, sheet, view))
+    tags = place_tags(steps, view, windows)
+    labels = tuple(_labels(plan, names, sheet, view, beside=beside))
+    words, key = _written(labels, [tag.box for tag in tags])
+    body = (*_ground(sheet, view), *_parts(labels), *windows, *draw_tags(tags), *words, *_rulers(plan, view))
+    notes = tuple(_notes(plan, sheet, key, view, page, beside=beside))
     shapes = (*above, *body, *notes)
     title = f"{sheet.id}, {sheet.board}, {size_words(sheet.size, plan.job.bench)}, seen from the back"
-    height = _lowest(notes) + (_MARGIN if head else _NOTE_LETTER)
-    return Drawing(sheet.id, title, _PAGE, height, (Rectangle(0, 0, _PAGE, height, _PAPER), *shapes))
+    height = _lowest(notes) + (_AIR // 2 if beside else _MARGIN)
+    return Drawing(sheet.id, title, page.width, height, (Rectangle(0, 0, page.width, height, _PAPER), *shapes))
 
 
-def _scale(size: Size, depth: int) -> Fraction:
-    """Return how much paper a tick takes: all there is for a sheet, less for a fallout, never too little for words."""
-    wanted = max(_LARGEST_SCALE, Fraction(_LEAST_SIDE, max(size)))
-    return min(Fraction(_ROOM.w, size.w), Fraction(depth, size.h), wanted)
+def _scale(plan: Plan, sheet: CutSheet, *, beside: bool) -> Fraction:
+    """Return how much paper a tick takes: the same for all sheets of a size, however they lie."""
+    long, short = max(sheet.size), min(sheet.size)
+    alike = [other.size for other in plan.sheets if sorted(other.size) == [short, long]]
+    room = _BESIDE.room if beside else _WHOLE_PAGE.room
+    fits = min(min(Fraction(room.w, size.w), Fraction(room.h, size.h)) for size in alike or [sheet.size])
+    if beside:
+        # A sheet of 40 in takes 90 mm, a fallout of 5 in still 40, so that its words have room.
+        return min(fits, max(Fraction(400), 190 + Fraction(710 * long, _LONG)) / long)
+    return min(fits, max(_LARGEST_SCALE, Fraction(_LEAST_SIDE, long)))
 
 
 def _lowest(shapes: tuple[Shape, ...]) -> int:
@@ -141,16 +155,16 @@ def _head(plan: Plan, names: Names, sheet: CutSheet) -> Iterator[Shape]:
 
 
 def _how(y: int) -> tuple[Text, ...]:
-    return paragraph(_MARGIN, y, FROM_THE_BACK, _NOTE_LETTER, _TEXT_ROOM, colour=_INK)
+    return paragraph(_MARGIN, y, FROM_THE_BACK, _NOTE_LETTER, _WHOLE_PAGE.text_room, colour=_INK)
 
 
-def _ground(sheet: CutSheet, view: _View) -> Iterator[Shape]:
+def _ground(sheet: CutSheet, view: View) -> Iterator[Shape]:
     """Yield the edges that are cut off, dark, and what the blade removes, black between the parts."""
     yield view.whole(_HATCH)
     yield view.box(sheet.root.at, sheet.root.size, _INK)
 
 
-def _parts(plan: Plan, sheet: CutSheet, view: _View, labels: tuple[Label, ...]) -> Iterator[Shape]:
+def _parts(labels: tuple[Label, ...]) -> Iterator[Shape]:
     for label in labels:
         yield label.box
         if label.box.fill != _BLANK:
@@ -158,6 +172,9 @@ def _parts(plan: Plan, sheet: CutSheet, view: _View, labels: tuple[Label, ...]) 
         if label.box.fill == _SCRAP:
             yield from hatching(label.box, 44, 3, _HATCH, falling=True)
         yield Rectangle(label.box.x, label.box.y, label.box.w, label.box.h, None, 7, _INK)
+
+
+def _all_windows(plan: Plan, sheet: CutSheet, view: View) -> Iterator[Rectangle]:
     for leaf in leaves(sheet.root):
         if isinstance(leaf, Placed):
             for at, size in _windows(plan.mats[leaf.item], leaf.at):
@@ -174,33 +191,53 @@ def _windows(placed: PlacedMat, at: Point) -> Iterator[tuple[Point, Size]]:
             yield Point(at.x + x, at.y + y), window.size
 
 
-def _labels(plan: Plan, names: Names, sheet: CutSheet, view: _View) -> Iterator[Label]:
+def _labels(plan: Plan, names: Names, sheet: CutSheet, view: View, *, beside: bool) -> Iterator[Label]:
     bench, offcuts = plan.job.bench, _offcuts(plan, sheet)
     for leaf in leaves(sheet.root):
         size = ruler_size_words(leaf.size, bench)
+        short = keep_together(size)
         match leaf:
             case Placed(at, area, item):
                 placed = plan.mats[item]
-                name, remarks = f"{placed.mat.id} {names.mat(placed.mat)}", _remarks(plan, placed)
-                lines = (name.replace(" of ", f"{NO_BREAK}of{NO_BREAK}"), keep_together(size), *remarks)
-                yield Label(view.box(at, area, _BLANK), lines, "; ".join((name, size, *remarks)))
+                mat, box = placed.mat.id, view.box(at, area, _BLANK)
+                name, remarks = f"{mat} {names.mat(placed.mat)}", _remarks(plan, placed)
+                called = name.replace(" of ", f"{NO_BREAK}of{NO_BREAK}")
+                windows = [view.box(*window, _BLANK) for window in _windows(placed, at)]
+                full, fewer = (called, short, *remarks), ((mat, short), (mat,))
+                key = "; ".join((name, *remarks) if beside else (name, size, *remarks))
+                yield Label(box, tuple(_spots(box, windows)), (full, *(fewer if beside else ())), key)
             case Offcut(at, area):
-                name, keep = offcuts[at]
-                called = name.replace(" ", NO_BREAK)
+                label, keep = offcuts[at]
                 if keep:
-                    lines = ("KEEP", called, keep_together(size))
-                    yield Label(view.box(at, area, _KEEP), lines, f"KEEP; {name}; {size}")
+                    box, less = view.box(at, area, _KEEP), (("KEEP", label), ("KEEP",))
+                    kept = ("KEEP", label, short), *(less if beside else ())
+                    yield Label(box, (box,), kept, f"KEEP {label}" if beside else f"KEEP; {label}; {size}")
                 else:
-                    yield Label(view.box(at, area, _SCRAP), ("scrap", called), "")
+                    box = view.box(at, area, _SCRAP)
+                    yield Label(box, (box,), (("scrap",),), "")
             case _ as never:
                 assert_never(never)
 
 
+def _spots(box: Rectangle, windows: list[Rectangle]) -> Iterator[Rectangle]:
+    """Yield where words on a blank hide none of its windows: in a window, or on a border."""
+    if not windows:
+        yield box
+        return
+    yield max(windows, key=lambda window: window.w * window.h)
+    left, top = min(window.x for window in windows), min(window.y for window in windows)
+    right, low = max(window.x + window.w for window in windows), max(window.y + window.h for window in windows)
+    yield Rectangle(box.x, low, box.w, box.y + box.h - low, box.fill)
+    yield Rectangle(box.x, box.y, box.w, top - box.y, box.fill)
+    yield Rectangle(box.x, box.y, left - box.x, box.h, box.fill)
+    yield Rectangle(right, box.y, box.x + box.w - right, box.h, box.fill)
+
+
 def _offcuts(plan: Plan, sheet: CutSheet) -> dict[Point, tuple[str, bool]]:
-    """Return what the offcut at each place is called on its sheet, and whether it is kept."""
+    """Return the label of the offcut at each place, and whether it is kept."""
     return {
-        left.at: (name.removeprefix(f"{sheet.id} "), left.keep)
-        for left, name in zip(plan.leftover, leftover_names(plan), strict=True)
+        left.at: (label, left.keep)
+        for left, label in zip(plan.leftover, leftover_labels(plan), strict=True)
         if isinstance(left, OffcutLeft) and left.sheet == sheet.id
     }
 
@@ -218,27 +255,29 @@ def _remarks(plan: Plan, placed: PlacedMat) -> tuple[str, ...]:
     return tuple(remarks)
 
 
-def _written(labels: tuple[Label, ...]) -> tuple[tuple[Shape, ...], tuple[str, ...]]:
-    """Return the words inside the parts, and the lines of the key for the parts that hold no more than a number."""
+def _written(labels: tuple[Label, ...], tags: list[Rectangle]) -> tuple[tuple[Shape, ...], tuple[str, ...]]:
+    """Return the words inside the parts, and the lines of the key for the parts that hold fewer words or a number."""
     shapes: list[Shape] = []
     key: list[str] = []
     numbers = count(1)
     for label in labels:
-        inside = label_shapes(label.box, label.lines, _INK)
-        if not inside and not label.key:
-            inside = label_shapes(label.box, label.lines[:1], _INK)
+        full, *fewer = label.words
+        inside = label_shapes(label.spots, (full,), _INK, tags)
         if not inside and label.key:
-            number = str(next(numbers))
-            inside = label_shapes(label.box, (number,), _INK)
-            key.append(f"{number}: {label.key}" if inside else f"{number} (too narrow for its number): {label.key}")
+            inside = label_shapes(label.spots, fewer, _INK, tags)
+            key.append(label.key)
+        if not inside and label.key:
+            number = f"({next(numbers)})"
+            inside = label_shapes(label.spots, ((number,),), _INK, tags)
+            key[-1] = f"{number} {label.key}" if inside else f"{number} too narrow for its number: {label.key}"
         shapes.extend(inside)
     return tuple(shapes), tuple(key)
 
 
-def _rulers(plan: Plan, view: _View) -> Iterator[Shape]:
+def _rulers(plan: Plan, view: View) -> Iterator[Shape]:
     """Yield the width below the sheet, the height at its left and the word that says where its top is."""
     box, bench = view.whole(_INK), plan.job.bench
-    below, beside = box.y + box.h + 34, _LEFT - 34
+    below, beside = box.y + box.h + 26, box.x - 26
     yield Text(box.x + box.w // 2, box.y - 22, "TOP", _KEY_LETTER, _INK, Anchor.MIDDLE, bold=True)
     yield Line(box.x, below, box.x + box.w, below, 4, _INK)
     yield Line(beside, box.y, beside, box.y + box.h, 4, _INK)
@@ -251,26 +290,34 @@ def _rulers(plan: Plan, view: _View) -> Iterator[Shape]:
     yield Text(beside - 22, box.y + box.h // 2, high, _KEY_LETTER, _INK, Anchor.MIDDLE, upright=True)
 
 
-def _notes(plan: Plan, sheet: CutSheet, key: tuple[str, ...], view: _View) -> Iterator[Text]:
+def _notes(
+    plan: Plan, sheet: CutSheet, key: tuple[str, ...], view: View, page: _Page, *, beside: bool
+) -> Iterator[Text]:
     """Yield the key of the numbers and what the lines and hatchings mean."""
-    y = view.top + view.whole(_INK).h + 140
+    y = view.top + view.whole(_INK).h + (110 if beside else 120)
     for line in key:
-        rows = paragraph(_MARGIN, y, line, _KEY_LETTER, _TEXT_ROOM, colour=_INK)
+        rows = paragraph(page.margin, y, line, _KEY_LETTER, page.text_room, colour=_INK)
         yield from rows
         y = rows[-1].y + 50
-    meaning = " ".join(_meaning(plan, sheet, view))
-    yield from paragraph(_MARGIN, y + 10, meaning, _NOTE_LETTER, _TEXT_ROOM, colour=_INK)
+    meaning = " ".join(_meaning(plan, sheet, view, beside=beside))
+    yield from paragraph(page.margin, y, meaning, _NOTE_LETTER, page.text_room, colour=_INK)
 
 
-def _meaning(plan: Plan, sheet: CutSheet, view: _View) -> Iterator[str]:
+def _meaning(plan: Plan, sheet: CutSheet, view: View, *, beside: bool) -> Iterator[str]:
     bench, edge = plan.job.bench, sheet.root.at.x
-    yield f"Drawn to scale, 1 to {_times_smaller(view.scale)}."
-    yield f"Sizes in {UNIT_WORDS[bench.unit]}, width by height as the part lies here."
-    yield "Hatched one way: keep for the shelf. Hatched both ways: scrap. Dashed: a window."
-    if edge:
+    scale = _times_smaller(view.scale)
+    if beside:
+        yield f"From the back, 1 to {scale}."
+    else:
+        yield f"Drawn to scale, 1 to {scale}."
+        yield f"Sizes in {UNIT_WORDS[bench.unit]}, width by height as the part lies here."
+        yield LEGEND
+    if edge and not beside:
         name = "squaring" if isinstance(sheet.source, FromFallout) else "trim"
         yield f"Dark edge: {name}, {length_words(edge, bench)} cut off each side first."
-    if not plan.job.board(sheet.board).turn:
+    if beside and not plan.job.board(sheet.board).turn:
+        yield "It has a direction: turn nothing."
+    elif not plan.job.board(sheet.board).turn:
         yield "The surface of this board has a direction: nothing cut from it is turned."
 
 

@@ -1,6 +1,6 @@
-"""The wall at a glance: every framed piece to one scale, so that its look can be judged before a sheet is cut."""
+"""The wall at a glance: every framed piece to one scale, hung by group, so that its look can be judged beforehand."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
@@ -8,23 +8,48 @@ from itertools import groupby
 from nesting.bench.proportions import Note, border_notes
 from nesting.drawing.fractions import unbroken
 from nesting.drawing.labels import paragraph
-from nesting.drawing.shapes import Drawing, Rectangle, Shape, Text, hatching, moved
+from nesting.drawing.shapes import Anchor, Drawing, Rectangle, Shape, Text, hatching, moved
 from nesting.geometry import Size
 from nesting.lengths import round_down
 from nesting.model.job import Bench, Job, Piece
 from nesting.model.mat import Mat
 from nesting.model.plan import PlacedMat, Plan
-from nesting.names import UNIT_WORDS, Names, length_words
+from nesting.names import UNIT_WORDS, length_words
 
-__all__ = ["draw_wall", "wall_notes"]
+__all__ = ["Hung", "draw_wall", "hung", "wall_notes", "wall_words"]
 
 # Tenths of a millimetre on a page that both A4 and letter paper hold.
-_PAGE, _DEPTH, _MARGIN, _GAP = 1900, 2560, 60, 60
+_PAGE, _DEPTH, _MARGIN, _GAP = 1900, 2560, 40, 50
 _ROOM = _PAGE - 2 * _MARGIN
-_TALLEST, _WIDEST, _NARROWEST = 440, 560, 390
+_TALLEST, _WIDEST = 440, 560
 _LARGEST_SCALE = Fraction(100, 16256)
-_INK, _PAPER, _FRAME, _HATCH = "#101820", "#ffffff", "#3b3531", "#5b6670"
-_NAME_LETTER, _SMALL_LETTER = 38, 32
+_INK, _PAPER, _FRAME, _HATCH, _WALL = "#101820", "#ffffff", "#3b3531", "#5b6670", "#f6f4ef"
+_NAME_LETTER, _SMALL_LETTER = 46, 32
+
+
+@dataclass(frozen=True, slots=True)
+class Hung:
+    """Pieces that look alike on the wall and have one number there: the copies of a row in the same boards.
+
+    Parameters
+    ----------
+    number : int
+        From 1, as it stands in the window of each.
+    piece : str
+        Their name.
+    count : int
+        How many.
+    words : str
+        Their boards, and the borders that are seen.
+    note : int or None
+        The number of the note on them.
+    """
+
+    number: int
+    piece: str
+    count: int
+    words: str
+    note: int | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +78,7 @@ class _Framed:
 
 @dataclass(frozen=True, slots=True)
 class _Cell:
-    """A framed piece with its caption, drawn from the upper left corner of its place."""
+    """What hangs on the wall, drawn from the upper left corner of its place."""
 
     width: int
     height: int
@@ -64,7 +89,7 @@ def draw_wall(plan: Plan, *, depth: int = _DEPTH) -> tuple[Drawing, ...]:
     """Draw every framed piece as it will be seen: frame, borders less the lip, reveal and window.
 
     A board without a swatch is hatched, one on the front rising and one behind it falling, so that no colour is
-    invented. Below each piece stand its boards and the borders that are seen, and the number of its note, if any.
+    invented. In the window of each piece stands its number in `hung`.
 
     Parameters
     ----------
@@ -76,14 +101,64 @@ def draw_wall(plan: Plan, *, depth: int = _DEPTH) -> tuple[Drawing, ...]:
     Returns
     -------
     tuple of Drawing
-        Pages 190 mm wide, all to one scale, group by group where groups are used.
+        Pages 190 mm wide, all to one scale, group by group where groups are used; small pieces hang above each other
+        beside large ones.
     """
     framed = tuple(_framed(plan))
     scale = _scale(framed)
-    numbers = {piece: number for number, note in enumerate(wall_notes(plan), start=1) for piece in note.pieces}
-    cells = [(each.piece.group, _cell(plan, each, scale, numbers.get(each.piece.name))) for each in framed]
-    rows = [*_heading(plan), *_rows(cells)]
+    numbers = {each: alike.number for alike, members in _alike(plan) for each in members}
+    rows: list[_Cell] = []
+    for group, members in groupby(_by_group(framed), key=lambda each: each.piece.group):
+        cells = [_cell(plan, each, scale, numbers[each]) for each in members]
+        rows += _rows(group, cells)
     return tuple(_pages(rows, depth))
+
+
+def wall_words(plan: Plan) -> str:
+    """Return what holds for every piece on the wall, said once."""
+    bench = plan.job.bench
+    lip = length_words(round_down(bench.lip, bench.ruler), bench)
+    words = (
+        f"All pieces from the front, to one scale, each with its number in the list. The borders are those that are "
+        f"seen, in {UNIT_WORDS[bench.unit]}: the frame hides {lip} of the mat on each side."
+    )
+    unknown = [piece.moulding_width is None for piece in plan.job.pieces]
+    if all(unknown):
+        return f"{words} No frame's width is given, so none is drawn."
+    return f"{words} Where no frame is drawn, its width is not given." if any(unknown) else words
+
+
+def hung(plan: Plan) -> tuple[Hung, ...]:
+    """Return what hangs on the wall, what looks alike together, in the order of the numbers that the drawing gives.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan to show.
+
+    Returns
+    -------
+    tuple of Hung
+        Group by group where groups are used.
+    """
+    return tuple(alike for alike, _ in _alike(plan))
+
+
+def _alike(plan: Plan) -> Iterator[tuple[Hung, tuple[_Framed, ...]]]:
+    notes = {piece: number for number, note in enumerate(wall_notes(plan), start=1) for piece in note.pieces}
+    looks: dict[tuple[str, tuple[str, ...]], list[_Framed]] = {}
+    for each in _by_group(tuple(_framed(plan))):
+        looks.setdefault((each.piece.name, tuple(placed.board for placed in each.layers)), []).append(each)
+    for number, ((name, boards), members) in enumerate(looks.items(), start=1):
+        borders = "; ".join(_borders(plan.job.bench, members[0].front))
+        words = unbroken(f"{' over '.join(boards)}; {borders}")
+        yield Hung(number, name, len(members), words, notes.get(name)), tuple(members)
+
+
+def _by_group(framed: Sequence[_Framed]) -> list[_Framed]:
+    """Return the pieces group by group, the groups in the order in which they are first named."""
+    order = list(dict.fromkeys(each.piece.group for each in framed))
+    return sorted(framed, key=lambda each: order.index(each.piece.group))
 
 
 def wall_notes(plan: Plan) -> tuple[Note, ...]:
@@ -116,13 +191,14 @@ def _scale(framed: Sequence[_Framed]) -> Fraction:
     return min(_LARGEST_SCALE, Fraction(_WIDEST) / wide, Fraction(_TALLEST) / high)
 
 
-def _cell(plan: Plan, framed: _Framed, scale: Fraction, note: int | None) -> _Cell:
+def _cell(plan: Plan, framed: _Framed, scale: Fraction, number: int) -> _Cell:
     wide, high = (_paper(side, scale) for side in framed.outer)
-    room = max(wide, _NARROWEST)
-    left = (room - wide) // 2
-    picture = tuple(_picture(plan.job, framed, scale, Rectangle(left, 0, wide, high)))
-    caption = tuple(_caption(plan, framed, room, high, note))
-    return _Cell(room, caption[-1].y + 40, (*picture, *caption))
+    picture = tuple(_picture(plan.job, framed, scale, Rectangle(0, 0, wide, high)))
+    # Drawn last is what is seen through the last window.
+    seen = [shape for shape in picture if isinstance(shape, Rectangle)][-1]
+    middle, line = seen.x + seen.w // 2, seen.y + seen.h // 2 + _SMALL_LETTER * 3 // 8
+    words = Text(middle, line, str(number), _SMALL_LETTER, _INK, Anchor.MIDDLE, bold=True)
+    return _Cell(wide, high, (*picture, words))
 
 
 def _picture(job: Job, framed: _Framed, scale: Fraction, outer: Rectangle) -> Iterator[Shape]:
@@ -161,26 +237,6 @@ def _paper(ticks: int | Fraction, scale: Fraction) -> int:
     return max(1, round(ticks * scale))
 
 
-def _caption(plan: Plan, framed: _Framed, room: int, top: int, note: int | None) -> Iterator[Text]:
-    name = Names(plan.job).copy(framed.piece.name, framed.copy)
-    yield from (lines := paragraph(0, top + 56, name, _NAME_LETTER, room, colour=_INK, bold=True))
-    words = [" over ".join(placed.board for placed in framed.layers), *_borders(plan.job.bench, framed.front)]
-    if framed.piece.moulding_width is None:
-        words.append("moulding width not given")
-    if note is not None:
-        words.append(f"see note {note}")
-    y = lines[-1].y
-    for line in words:
-        lines = _lines(y + 42, line, room)
-        y = lines[-1].y
-        yield from lines
-
-
-def _lines(y: int, words: str, room: int) -> tuple[Text, ...]:
-    """Set words in small letters; a whole number is not parted from its fraction."""
-    return paragraph(0, y, unbroken(words), _SMALL_LETTER, room, colour=_INK)
-
-
 def _borders(bench: Bench, mat: Mat) -> Iterator[str]:
     """Say how much of each border is seen, equal ones together."""
     if mat.borders is None:
@@ -194,75 +250,68 @@ def _borders(bench: Bench, mat: Mat) -> Iterator[str]:
     yield f"top and bottom {top}" if top == bottom else f"top {top}, bottom {bottom}"
 
 
-def _heading(plan: Plan) -> Iterator[_Cell]:
-    bench = plan.job.bench
-    how = (
-        f"Every framed piece from the front, all to one scale. The borders are those that are seen, in "
-        f"{UNIT_WORDS[bench.unit]}: the frame hides {length_words(round_down(bench.lip, bench.ruler), bench)} "
-        "of the mat on each side."
-    )
-    lines = _lines(_SMALL_LETTER, how, _ROOM)
-    yield _Cell(_ROOM, lines[-1].y + 30, lines)
+def _rows(group: str | None, cells: Sequence[_Cell]) -> Iterator[_Cell]:
+    """Yield the rows of a group on its wall, the first under its name."""
+    columns = list(_columns(cells))
+    first = True
+    while columns:
+        reach, taken = 0, 0
+        for column in columns:
+            if taken and reach + column.width > _ROOM - 2 * _GAP:
+                break
+            reach, taken = reach + column.width + _GAP, taken + 1
+        yield _on_wall(group if first else None, columns[:taken])
+        columns, first = columns[taken:], False
 
 
-def _rows(cells: Sequence[tuple[str | None, _Cell]]) -> Iterator[_Cell]:
-    """Yield rows of pieces side by side; a group begins a row of its own under its name."""
-    order = list(dict.fromkeys(group for group, _ in cells))
-    by_group = sorted(cells, key=lambda cell: order.index(cell[0]))
-    for group, members in groupby(by_group, key=lambda cell: cell[0]):
-        first, *others = map(_row, _filled(cell for _, cell in members))
-        yield first if group is None else _below(_title(group), first)
-        yield from others
-
-
-def _title(words: str) -> _Cell:
-    lines = paragraph(0, _NAME_LETTER + 20, words, _NAME_LETTER + 8, _ROOM, colour=_INK, bold=True)
-    return _Cell(_ROOM, lines[-1].y + 50, lines)
-
-
-def _below(upper: _Cell, lower: _Cell) -> _Cell:
-    """Put one cell below another so that no page parts them."""
-    shapes = (*upper.shapes, *(moved(shape, 0, upper.height) for shape in lower.shapes))
-    return _Cell(max(upper.width, lower.width), upper.height + lower.height, shapes)
-
-
-def _filled(cells: Iterable[_Cell]) -> Iterator[list[_Cell]]:
-    """Yield the cells of each row, as many as it has room for."""
-    row: list[_Cell] = []
+def _columns(cells: Sequence[_Cell]) -> Iterator[_Cell]:
+    """Yield pieces side by side, small ones above each other as far as the tallest reaches."""
+    tallest = max(cell.height for cell in cells)
+    column: list[_Cell] = []
     for cell in cells:
-        if row and _wide([*row, cell]) > _ROOM:
-            yield row
-            row = []
-        row.append(cell)
-    yield row
+        if column and sum(each.height + _GAP for each in column) + cell.height > tallest:
+            yield _stacked(column)
+            column = []
+        column.append(cell)
+    yield _stacked(column)
 
 
-def _wide(cells: Sequence[_Cell]) -> int:
-    return sum(cell.width + _GAP for cell in cells) - _GAP
-
-
-def _row(cells: Sequence[_Cell]) -> _Cell:
+def _stacked(cells: Sequence[_Cell]) -> _Cell:
+    wide, y = max(cell.width for cell in cells), 0
     shapes: list[Shape] = []
-    x = 0
     for cell in cells:
-        shapes += [moved(shape, x, 0) for shape in cell.shapes]
-        x += cell.width + _GAP
-    return _Cell(_wide(cells), max(cell.height for cell in cells), tuple(shapes))
+        shapes += [moved(shape, (wide - cell.width) // 2, y) for shape in cell.shapes]
+        y += cell.height + _GAP
+    return _Cell(wide, y - _GAP, tuple(shapes))
+
+
+def _on_wall(group: str | None, columns: Sequence[_Cell]) -> _Cell:
+    """Hang columns side by side, their middles on one line."""
+    title = () if group is None else paragraph(0, _NAME_LETTER, group, _NAME_LETTER, _ROOM, colour=_INK, bold=True)
+    top = title[-1].y + 24 if title else 0
+    high = max(column.height for column in columns) + 2 * _GAP
+    shapes: list[Shape] = [*title, Rectangle(0, top, _ROOM, high, _WALL)]
+    x = _GAP
+    for column in columns:
+        down = top + (high - column.height) // 2
+        shapes += [moved(shape, x, down) for shape in column.shapes]
+        x += column.width + _GAP
+    return _Cell(_ROOM, top + high, tuple(shapes))
 
 
 def _pages(rows: Sequence[_Cell], depth: int) -> Iterator[Drawing]:
     """Yield pages of rows, each row whole on one page."""
     pages: list[list[tuple[int, _Cell]]] = [[]]
-    y = _MARGIN
+    y = 0
     for row in rows:
-        if pages[-1] and y + row.height > depth - _MARGIN:
+        if pages[-1] and y + row.height > depth:
             pages.append([])
-            y = _MARGIN
+            y = 0
         pages[-1].append((y, row))
         y += row.height + 30
     for number, page in enumerate(pages, start=1):
         last, row = page[-1]
-        height = last + row.height + _MARGIN
+        height = last + row.height + 30
         shapes = [moved(shape, _MARGIN, top) for top, row in page for shape in row.shapes]
         title = f"The wall at a glance, page {number} of {len(pages)}"
         yield Drawing(f"wall-{number}", title, _PAGE, height, (Rectangle(0, 0, _PAGE, height, _PAPER), *shapes))

@@ -196,7 +196,10 @@ class Summary:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """A whole plan, checked: `mats` in the order of the pieces table, `sheets` parents before their fallouts."""
+    """A whole plan, checked: `mats` in the order of the pieces table, `sheets` parents before their fallouts.
+
+    `mark` tells its leftovers from those of other plans; its identity (`identity.identity_of`) begins with it.
+    """
 
     job: Job
     when: When
@@ -210,3 +213,4 @@ class Plan:
     proof: str
     seconds: float
     seed: int
+    mark: str = ""

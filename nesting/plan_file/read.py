@@ -10,13 +10,12 @@ from typing import Any
 
 from nesting.errors import PlanFileError
 from nesting.geometry import Point, Size
+from nesting.identity import Tree, Trunk, identify, others_of
 from nesting.lengths import TICKS_PER_MM
 from nesting.model.job import Unit
 from nesting.model.mat import Borders, Mat, Window
 from nesting.model.plan import Bought, FalloutLeft, FromFallout, FromShelf, OffcutLeft, PlacedMat, Source
 from nesting.model.status import SolveStatus
-from nesting.plan_file.identity import Tree, Trunk, identify
-from nesting.spelling import fold
 
 __all__ = ["Again", "PlanFile", "PlannedSheet", "Spare", "plan_file_of", "read_plan_file"]
 
@@ -136,6 +135,11 @@ class PlanFile:
         """Return how many pieces it cuts of the job's own shelf table, by label."""
         labels = (sheet.source.label for sheet in self.sheets if isinstance(sheet.source, FromShelf))
         return Counter(label for label in labels if label not in self.in_file)
+
+    @property
+    def mark(self) -> str:
+        """What tells its leftovers from those of other plans; the identity begins with it."""
+        return self.identity[:6]
 
 
 class _Part:
@@ -298,11 +302,8 @@ def _identified(plan: PlanFile, whole: _Part) -> PlanFile:
         Trunk(sheet.id, sheet.board, sheet.source, sheet.size, _tree(part.of("cuts"), known))
         for sheet, part in zip(plan.sheets, whole.of("sheets").each(), strict=True)
     ]
-    bought = Counter[tuple[str, Size]]()
-    for line in plan.bought:
-        bought[fold(line.board), line.size] += line.count
-    losses = (plan.squaring, plan.keep_at_least)
-    found = identify(trunks, plan.mats, [losses, *([*what, count] for what, count in bought.items())])
+    lines = ((line.board, line.size, line.count) for line in plan.bought)
+    found = identify(trunks, plan.mats, others_of(plan.squaring, plan.keep_at_least, lines))
     return replace(plan, identity=found.plan, keys=found.keys)
 
 

@@ -20,6 +20,7 @@ from nesting.shelf.held import Draft, HeldPiece, Move, Shelf, ShelfChangeError, 
 from nesting.shelf.history import History, Reservation
 from nesting.shelf.reserving import Claims, reserve_rest
 from nesting.shelf.sources import left_label
+from nesting.spelling import fold
 
 __all__ = ["SPARE", "Booking", "Cut", "again", "book", "booked_of", "spare_name"]
 
@@ -142,7 +143,8 @@ def book(
         if _for(mat, mat) not in before:
             clerk.strips(mat)
             fresh += [*lost, *(_for(one, mat) for one in (mat, *lost))]
-    after, pieces = put_on(clerk.shelf, clerk.drafts, today, history.labels)
+    own = {fold(draft.label) for draft in clerk.drafts if draft.label is not None}
+    after, pieces = put_on(clerk.shelf, clerk.drafts, today, history.labels - own)
     placed = tuple(zip(clerk.names, pieces, strict=True))
     left = (Move(one.label, one.board, one.size, one.quantity, left_label(plan, name)) for name, one in placed)
     return Booking(
@@ -304,8 +306,11 @@ class _Clerk:
         return all(side >= least for side, least in zip(sorted(size), sorted(self.plan.keep_at_least), strict=True))
 
     def _put(self, name: str, board: str, size: Size, kind: ShelfKind, count: int = 1) -> None:
+        """Put a piece on under the label that its page gives it, or the next free one where that is on the shelf."""
+        label = left_label(self.plan, name)
+        free = label if self.shelf.find(label) is None else None
         self.names.append(name)
-        self.drafts.append(Draft(board, size, count, kind, f"{self.plan.job}: {left_label(self.plan, name)}"))
+        self.drafts.append(Draft(board, size, count, kind, f"{self.plan.job}: {label}", free))
 
 
 def _strips(mat: Mat, squaring: int) -> Iterator[tuple[str, Size]]:

@@ -4,6 +4,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from nesting.bench.rounds import marked
 from nesting.geometry import Size
 from nesting.model.plan import FromShelf
 from nesting.plan_file.read import PlanFile, PlannedSheet
@@ -18,8 +19,8 @@ _LEFT = re.compile(".+, plan (?P<plan>[0-9a-f]{6})")
 
 
 def left_label(plan: PlanFile, name: str) -> str:
-    """Return what stands for a leftover of a plan that is not cut yet, and for ever in where the piece came from."""
-    return f"{name}, plan {plan.identity[:6]}"
+    """Return the label of a leftover of a plan: on its page, on the shelf, and while it is not cut yet."""
+    return marked(name, plan.mark)
 
 
 def takes(plan: PlanFile) -> tuple[tuple[PlannedSheet, str], ...]:

@@ -5,76 +5,65 @@ from fractions import Fraction
 from itertools import groupby
 
 from nesting.bench.cut_order import _Namer, cutting_list
-from nesting.bench.cutting_list import Fate, Part, Purpose, Tool, line_of
+from nesting.bench.cutting_list import Fate, Part, Purpose, Tool
 from nesting.bench.rounds import Batch
+from nesting.bench.steps import line_of, steps_of
 from nesting.geometry import Point, Size
 from nesting.model.cut_tree import Cut, Offcut, Placed, Way
 from nesting.model.plan import CutSheet, FromShelf, OffcutLeft
 from nesting.model.sides import Edge
-from tests.handmade import bench, plan
+from tests.demo_wall import kept_plan
+from tests.handmade import at, bench, plan
 from tests.sound import S1, S5, make_bench, make_job, sound_plan
 
 
 def lines(made, *places):
-    return [line_of(cut, made.job.bench) for cut in cutting_list(made, Batch(tuple(made.sheets[p] for p in places)))]
+    batch = Batch(tuple(made.sheets[p] for p in places))
+    return [line_of(step, made.job.bench) for step in steps_of(cutting_list(made, batch))]
 
 
 def test_a_bought_sheet_is_trimmed_then_divided_the_longest_cut_first():
     assert lines(plan(), 0) == [
-        (
-            "whole sheet, 32 × 40: trim upright, 1/8 from the left edge. "
-            "Comes off: factory edge, 1/8 × 40 (scrap). Stays: whole sheet, 31 7/8 × 40."
-        ),
-        (
-            "whole sheet, 31 7/8 × 40: trim upright, 1/8 from the right edge. "
-            "Comes off: factory edge, 1/8 × 40 (scrap). Stays: whole sheet, 31 3/4 × 40."
-        ),
-        (
-            "whole sheet, 31 3/4 × 40: trim level, 1/8 from the bottom edge. "
-            "Comes off: factory edge, 31 3/4 × 1/8 (scrap). Stays: whole sheet, 31 3/4 × 39 7/8."
-        ),
-        (
-            "whole sheet, 31 3/4 × 39 7/8: trim level, 1/8 from the top edge. "
-            "Comes off: factory edge, 31 3/4 × 1/8 (scrap). Stays: whole sheet, 31 3/4 × 39 3/4."
-        ),
-        (
-            "whole sheet, 31 3/4 × 39 3/4: cut level, 14 from the bottom edge. "
-            "Comes off: part A, 31 3/4 × 14. Stays: part B, 31 3/4 × 25 3/4."
-        ),
-        (
-            "part B, 31 3/4 × 25 3/4: cut upright, 20 from the right edge. "
-            "Comes off: part C, 20 × 25 3/4. Stays: part D, 11 3/4 × 25 3/4."
-        ),
-        (
-            "part C, 20 × 25 3/4: cut level, 24 from the bottom edge. "
-            "Comes off: M3, 20 × 24 (Ford map). Stays: offcut 2, 20 × 1 3/4 (scrap)."
-        ),
-        (
-            "part A, 31 3/4 × 14: cut upright, 11 from the right edge. "
-            "Comes off: M1, 11 × 14 (Sea holly, 1 of 2). Stays: part A, 20 3/4 × 14."
-        ),
-        (
-            "part A, 20 3/4 × 14: cut upright, 11 from the right edge. "
-            "Comes off: M2, 11 × 14 (Sea holly, 2 of 2). Stays: offcut 1, 9 3/4 × 14 (keep)."
-        ),
-        (
-            "part D, 11 3/4 × 25 3/4: cut level, 2 7/8 from the bottom edge. "
-            "Comes off: part E, 11 3/4 × 2 7/8. Stays: offcut 4, 11 3/4 × 22 7/8 (keep)."
-        ),
-        (
-            "part E, 11 3/4 × 2 7/8: cut upright, 2 3/4 from the right edge. "
-            "Comes off: M6, 2 3/4 × 2 7/8 (A very long name <for> a small & narrow label). "
-            "Stays: offcut 3, 9 × 2 7/8 (scrap)."
-        ),
+        "1/8: Trim all four sides, each: left, right, bottom, top. Rest: S1, 31 3/4 × 39 3/4.",
+        "14: S1: side to side, from bottom. Cut piece: A, 31 3/4 × 14. Rest: B, 31 3/4 × 25 3/4.",
+        "20: B: top to bottom, from right. Cut piece: C, 20 × 25 3/4. Rest: D, 11 3/4 × 25 3/4.",
+        "24: C: side to side, from bottom. Cut piece: M3, 20 × 24. Rest: scrap, 20 × 1 3/4.",
+        "11: A: top to bottom, from right. Cut piece: M1, 11 × 14. Rest: A, 20 3/4 × 14.",
+        "11: A: top to bottom, from right. Cut piece: M2, 11 × 14. Rest: KEEP S1 offcut 1, 9 3/4 × 14.",
+        "2 7/8: D: side to side, from bottom. Cut piece: E, 11 3/4 × 2 7/8. Rest: KEEP S1 offcut 4, 11 3/4 × 22 7/8.",
+        "2 3/4: E: top to bottom, from right. Cut piece: M6, 2 3/4 × 2 7/8. Rest: scrap, 9 × 2 7/8.",
     ]
+
+
+def test_every_part_lies_where_the_sheet_has_it():
+    cuts = cutting_list(plan(), Batch((plan().sheets[0],)))
+    # Trimmed of 1/8 at the left (right from the front), the right, the bottom and the top.
+    assert [cut.part.at for cut in cuts[:4]] == [at("0", "0"), at("0", "0"), at("1/8", "0"), at("1/8", "1/8")]
+    places = {part.name: part.at for cut in cuts[4:] for part in (cut.off, cut.rest) if part.name != "scrap"}
+    # A is what is left of it after its first cut: 11 in from the left, and so the blanks in it.
+    assert places["A"] == places["M2"] == at("11 1/8", "1/8")
+    assert (places["B"], places["D"], places["M3"]) == (
+        at("1/8", "14 1/8"),
+        at("20 1/8", "14 1/8"),
+        at("1/8", "14 1/8"),
+    )
+
+
+def test_a_name_is_given_to_one_part_alone_and_stays_with_what_is_left_of_it():
+    for made in (plan(), sound_plan(), kept_plan()):
+        for sheet in made.sheets:
+            named = set()
+            for cut in cutting_list(made, Batch((sheet,))):
+                new = [part for part in (cut.off, cut.rest) if part is not None and part.fate is Fate.DIVIDE]
+                fresh = [part.name for part in new if part.name != cut.part.name]
+                assert not named & set(fresh)
+                assert cut.off.name != cut.part.name
+                named |= {cut.part.name, *fresh}
 
 
 def test_a_piece_from_the_shelf_has_its_edges_already():
     assert lines(plan(), 1) == [
-        (
-            "whole sheet, 7 × 17: cut level, 5 from the bottom edge. Comes off: M5, 7 × 5 (Token, backing). "
-            "Stays: offcut 1, 7 × 12 (keep)."
-        )
+        "5: S2: side to side, from bottom. Cut piece: M5, 7 × 5. Rest: KEEP S2 offcut 1, 7 × 12.",
     ]
 
 
@@ -91,7 +80,7 @@ def test_kerf_is_lost_beyond_each_cut_and_may_leave_nothing():
         (53, Size(61, 27), Size(53, 27)),
         (25, Size(53, 27), Size(53, 25)),
     ]
-    assert cuts[0].rest == Part("offcut 1", Size(6, 27), Fate.SCRAP)
+    assert cuts[0].rest == Part("scrap", Size(6, 27), Fate.SCRAP, at=Point(60, 5))
     assert cuts[1].rest is None
 
 
@@ -116,7 +105,7 @@ def test_a_blank_that_is_the_whole_sheet_is_not_cut_and_one_that_is_trimmed_come
     assert cutting_list(made, Batch((whole,))) == ()
     edged = CutSheet("S3", "oat", FromShelf("ledge"), Size(73, 53), Placed(Point(3, 3), Size(67, 47), 4))
     last = cutting_list(made, Batch((edged,)))[-1]
-    assert last.rest == Part("M5", Size(67, 47), Fate.BLANK, "Moss, under-mat")
+    assert last.rest == Part("M5", Size(67, 47), Fate.BLANK, "Moss, under-mat", Point(3, 3))
 
 
 def test_alike_sheets_share_their_lines_and_every_mat_is_named():
@@ -174,4 +163,4 @@ def test_more_parts_than_letters_are_lettered_on():
     made = plan(job=replace(plan().job, bench=bench()))
     namer = _Namer(made, Batch((made.sheets[1],)))
     names = [namer.part(made.sheets[0].root).name for _ in range(28)]
-    assert [names[0], *names[25:]] == ["part A", "part Z", "part AA", "part AB"]
+    assert [names[0], *names[25:]] == ["A", "Z", "AA", "AB"]

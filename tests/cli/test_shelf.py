@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 import cli.commands.shelf
+from nesting.plan_file.read import read_plan_file
 from nesting.shelf.store import load_shelf
 from tests.desk import OFFERS, Desk, job
 from tests.handmade import plan
@@ -109,8 +110,9 @@ def test_a_plan_is_booked_once_and_taken_back(desk: Desk) -> None:
     old = desk.path.read_bytes()
     said = desk("done", str(report))
     assert all(len(line) <= 60 or str(desk.path) in line for line in said.splitlines())
-    assert "R2  S1 offcut 1  slate      9 3/4 × 14 in" in said
-    assert "R7  M1 fallout   slate      6 3/4 × 9 3/4 in" in said
+    mark = read_plan_file(report).mark
+    assert f"  S1 offcut 1, plan {mark}  slate      9 3/4 × 14 in" in said
+    assert f"  M1 fallout, plan {mark}   slate      6 3/4 × 9 3/4 in" in said
     assert "Fallouts are given as they are once squared." in said
     assert "'box lid' (S2) is in the job's own shelf table: cross it out there." in " ".join(said.split())
     new = desk.path.read_bytes()

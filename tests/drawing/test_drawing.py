@@ -1,18 +1,24 @@
 """Drawings: mirrored geometry, upright words, labels that stay inside."""
 
 import re
+from collections.abc import Callable
 from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 
-from nesting.bench.rounds import leftover_names
+from nesting.bench.cut_order import cutting_list
+from nesting.bench.cutting_list import Fate
+from nesting.bench.rounds import Batch, leftover_names
+from nesting.bench.steps import steps_of
 from nesting.drawing import FROM_THE_BACK, Anchor, Drawing, Rectangle, Text, draw_sheet, draw_sheets
 from nesting.drawing.labels import label_shapes
 from nesting.drawing.lettering import broken, text_width
-from nesting.drawing.shapes import Line, hatching
+from nesting.drawing.shapes import Line, apart, hatching
 from nesting.lengths import TICKS_PER_MM
 from nesting.model.cut_tree import Offcut, Placed, leaves, nodes
+from nesting.model.plan import Plan
+from tests.demo_wall import kept_plan
 from tests.handmade import at, job, plan, size
 
 BLANK, KEEP, SCRAP = "#fffdf4", "#e3eefb", "#e6e6e6"
@@ -93,8 +99,11 @@ def test_no_word_leaves_the_page_nor_its_part(number: int) -> None:
     page = Rectangle(0, 0, drawing.width, drawing.height)
     sheet_parts = [box for fill in (BLANK, KEEP, SCRAP) for box in parts(drawing, fill)]
     texts = [shape for shape in drawing.shapes if isinstance(shape, Text)]
+    tags = [box for box in rectangles(drawing) if box.line == 3 and not box.dashed]
     for text in texts:
         assert inside(taken(text), page), text.words
+        if any(inside(Rectangle(text.x, text.y, 0, 0), tag) for tag in tags):
+            continue
         middle = Rectangle(text.x, text.y, 0, 0)
         for box in sheet_parts:
             if inside(middle, box):
@@ -111,15 +120,15 @@ def test_every_blank_is_named_with_its_size_as_it_lies() -> None:
 def test_a_part_too_small_for_its_name_has_a_number_and_a_line_in_the_key() -> None:
     made = plan()
     said = words(draw_sheet(made, made.sheets[0]))
-    assert "1" in said
-    assert "1: M6 A very long name <for> a small & narrow label; 2 3/4 × 2 7/8" in said
+    assert "(1)" in said
+    assert "(1) M6 A very long name <for> a small & narrow label; 2 3/4 × 2 7/8" in said
 
 
 def test_a_part_too_narrow_even_for_a_number_is_still_in_the_key() -> None:
     made = plan()
     sliver = replace(made.sheets[1], root=Placed(at("0", "0"), size("1/16", "17"), 4))
     said = words(draw_sheet(made, sliver))
-    assert any(line.startswith("1 (too narrow for its number): M5 Token, backing") for line in said)
+    assert any(line.startswith("(1) too narrow for its number: M5 Token, backing") for line in said)
 
 
 def test_keep_and_scrap_are_told_by_word_and_by_hatching() -> None:
@@ -152,9 +161,11 @@ def test_offcuts_are_named_as_the_lists_name_them() -> None:
     made = plan()
     said = words(draw_sheet(made, made.sheets[0]))
     named = {name for name in leftover_names(made) if name.startswith("S1 ")}
-    keep = {"offcut 1", "offcut 4"}
-    assert keep <= {name.removeprefix("S1 ") for name in named}
+    keep = {"S1 offcut 1", "S1 offcut 4"}
+    assert keep <= named
     assert keep <= set(said)
+    marked = words(draw_sheet(replace(made, mark="3fa9c1"), made.sheets[0]))
+    assert "S1 offcut 1, plan 3fa9c1" in " ".join(marked)
 
 
 def test_the_scale_that_is_told_is_the_scale_that_is_drawn() -> None:
@@ -167,13 +178,83 @@ def test_the_scale_that_is_told_is_the_scale_that_is_drawn() -> None:
     assert millimetres * 10 / ford.w == pytest.approx(float(told[1]), rel=0.01)
 
 
-def test_a_sheet_drawn_smaller_has_letters_as_large_and_needs_no_head() -> None:
+def test_beside_its_list_a_sheet_has_letters_as_large_and_needs_no_head() -> None:
     made = plan()
-    large, small = draw_sheet(made, made.sheets[0]), draw_sheet(made, made.sheets[0], depth=1000, head=False)
-    assert small.height < large.height
-    assert "S1" not in words(small)
-    assert FROM_THE_BACK in " ".join(words(small))
+    large, small = draw_sheet(made, made.sheets[0]), draw_sheet(made, made.sheets[0], beside=True)
+    assert small.width < large.width / 2
+    assert "slate" in words(large)
+    assert "slate" not in words(small)
+    assert "From the back, 1 to" in " ".join(words(small))
     assert min(shape.size for shape in small.shapes if isinstance(shape, Text)) >= 32
+    # What has no room on it stands below it: the mats with what becomes of their fallout, by the label what is kept.
+    said = " ".join(words(small))
+    for expected in ("M3 Ford map", "fallout: S3", "M6 A very long name", "S1 offcut 1", "S1 offcut 4"):
+        assert expected in said
+
+
+@pytest.mark.parametrize("beside", [True, False])
+def test_sheets_of_one_size_are_drawn_to_one_scale_however_they_lie(beside: bool) -> None:
+    made = kept_plan()
+    lying = replace(made.sheets[1], size=made.sheets[1].size.turned)
+    several = replace(made, sheets=(made.sheets[0], lying, *made.sheets[2:]))
+    upright, turned = (draw_sheet(several, sheet, beside=beside) for sheet in several.sheets[:2])
+    grounds = [next(box for box in rectangles(drawing) if box.fill == "#5b6670") for drawing in (upright, turned)]
+    assert (grounds[0].w, grounds[0].h) == (grounds[1].h, grounds[1].w)
+
+
+def rectangles(drawing: Drawing) -> list[Rectangle]:
+    return [shape for shape in drawing.shapes if isinstance(shape, Rectangle)]
+
+
+@pytest.mark.parametrize("beside", [True, False])
+@pytest.mark.parametrize("made", [plan, kept_plan], ids=["by-hand", "demo"])
+def test_cuts_and_parts_bear_the_numbers_and_letters_of_the_list(made: Callable[[], Plan], beside: bool) -> None:
+    drawn = made()
+    for sheet in drawn.sheets:
+        steps = steps_of(cutting_list(drawn, Batch((sheet,))))
+        shapes = draw_sheet(drawn, sheet, beside=beside).shapes
+        white = [shape.words for shape in shapes if isinstance(shape, Text) and shape.colour == "#ffffff"]
+        assert white == [str(step.number) for step in steps]
+        boxed = {
+            text.words
+            for box, text in pairwise(shapes)
+            if isinstance(box, Rectangle) and isinstance(text, Text) and box.fill == "#ffffff" and box.line
+        }
+        letters = {
+            part.name
+            for step in steps
+            for part in (step.cuts[0].off, step.rest)
+            if part is not None and part.fate is Fate.DIVIDE and part.name != sheet.id
+        }
+        assert boxed == letters
+
+
+@pytest.mark.parametrize("beside", [True, False])
+@pytest.mark.parametrize("made", [plan, kept_plan], ids=["by-hand", "demo"])
+def test_no_label_hides_a_window_and_nothing_runs_through_a_number(made: Callable[[], Plan], beside: bool) -> None:
+    drawn = made()
+    for sheet in drawn.sheets:
+        shapes = draw_sheet(drawn, sheet, beside=beside).shapes
+        windows = [shape for shape in shapes if isinstance(shape, Rectangle) and shape.dashed]
+        below = next(
+            place for place, shape in enumerate(shapes) if isinstance(shape, Rectangle) and shape.fill == "#5b6670"
+        )
+        grounds = [
+            (place + below, box)
+            for place, (box, text) in enumerate(pairwise(shapes[below:]))
+            if isinstance(box, Rectangle) and isinstance(text, Text) and box.fill and not box.dashed and box.w < 700
+        ]
+        tags = [box for _, box in grounds if box.line]
+        labels = [box for _, box in grounds if not box.line]
+        for label in labels:
+            for window in windows:
+                assert inside(label, window) or apart(label, [window]), (sheet.id, label, window)
+            assert apart(label, tags)
+        for number, tag in enumerate(tags):
+            assert apart(tag, tags[:number]), (sheet.id, tag)
+        # Each stands on a ground of its own, drawn after every line that could run through it.
+        last = max(place for place, shape in enumerate(shapes) if isinstance(shape, Rectangle) and shape.line == 7)
+        assert all(place > last for place, _ in grounds)
 
 
 def test_a_board_with_a_direction_says_so() -> None:
@@ -251,12 +332,22 @@ def test_wide_scripts_are_given_more_room() -> None:
 
 
 def test_a_label_lies_upright_where_that_fits_better() -> None:
-    shapes = label_shapes(Rectangle(0, 0, 80, 700, BLANK), ("Sea holly",), "#000000")
+    shapes = label_shapes([Rectangle(0, 0, 80, 700, BLANK)], [("Sea holly",)], "#000000")
     assert [shape.upright for shape in shapes if isinstance(shape, Text)] == [True]
 
 
 def test_a_label_that_fits_nowhere_is_left_to_the_key() -> None:
-    assert label_shapes(Rectangle(0, 0, 40, 40, BLANK), ("Sea holly",), "#000000") == ()
+    assert label_shapes([Rectangle(0, 0, 40, 40, BLANK)], [("Sea holly",)], "#000000") == ()
+
+
+def test_a_label_makes_way_for_what_is_taken_and_says_less_where_the_rest_has_no_room() -> None:
+    room = Rectangle(0, 0, 300, 300, BLANK)
+    shapes = label_shapes([room], [("Sea holly",)], "#000000", [Rectangle(0, 100, 300, 100)])
+    ground = shapes[0]
+    assert isinstance(ground, Rectangle)
+    assert ground.y + ground.h <= 100 or ground.y >= 200
+    less = label_shapes([Rectangle(0, 0, 140, 80, BLANK)], [("M1 Sea holly",), ("M1",)], "#000000")
+    assert [shape.words for shape in less if isinstance(shape, Text)] == ["M1"]
 
 
 def test_millimetres_are_said() -> None:

@@ -2,6 +2,8 @@
 
 from dataclasses import replace
 
+import pytest
+
 from nesting.drawing import Rectangle, Text
 from nesting.drawing.front import draw_front
 from nesting.geometry import Point, Size
@@ -58,3 +60,14 @@ def test_a_blank_without_a_window_has_its_size_alone():
     _, boxes, words = drawn(replace(MAT, borders=None, windows=()))
     assert len(boxes) == 1
     assert set(words) == {"440 × 310"}
+
+
+@pytest.mark.parametrize(("swatch", "letters"), [("#59646e", "#ffffff"), ("#f1ede2", "#101820"), (None, "#101820")])
+def test_a_mat_is_drawn_in_the_colour_of_its_board_with_letters_that_stand_out(swatch, letters):
+    drawing = draw_front(MAT, make_piece("Fern", (1, 1)), "Fern", BENCH, swatch)
+    blank = drawing.shapes[1]
+    assert isinstance(blank, Rectangle)
+    assert blank.fill == (swatch or "#fffdf4")
+    borders = [shape for shape in drawing.shapes if isinstance(shape, Text) and shape.bold]
+    assert len(borders) == 4
+    assert {shape.colour for shape in borders} == {letters}

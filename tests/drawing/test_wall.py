@@ -5,15 +5,16 @@ from fractions import Fraction
 
 import pytest
 
-from nesting.drawing import Line, Rectangle, Text
+from nesting.drawing import Anchor, Line, Rectangle, Text
 from nesting.drawing.lettering import text_width
-from nesting.drawing.shapes import moved
-from nesting.drawing.wall import draw_wall, wall_notes
+from nesting.drawing.shapes import apart, moved
+from nesting.drawing.wall import draw_wall, hung, wall_notes, wall_words
+from nesting.names import NO_BREAK
 from tests.demo_wall import kept_plan
 from tests.handmade import inches, plan
 from tests.sound import sound_plan
 
-FRAME = "#3b3531"
+FRAME, WALL = "#3b3531", "#f6f4ef"
 
 
 def framed(width="1"):
@@ -41,8 +42,14 @@ def test_every_copy_of_every_piece_is_drawn_with_its_frame():
     assert len(frames) == 5
     # Sea holly: a mat of 11 x 14, 1/4 of it hidden on each side, in a frame of 1: 12 1/2 x 15 1/2. Ford map: 24 x 20.
     holly, second, *_, ford = frames  # the map is the only one in its group
-    names = words(draw_wall(framed()))
-    assert names.index("Sea holly, 1 of 2") < names.index("Ford map")
+    # One number for both copies of the sea holly; the map is the only piece in its group and comes last.
+    assert [(each.number, each.piece, each.count) for each in hung(framed())] == [
+        (1, "Sea holly", 2),
+        (2, "Token", 1),
+        (3, "A very long name <for> a small & narrow label", 1),
+        (4, "Ford map", 1),
+    ]
+    assert words(draw_wall(framed())) == ["1", "1", "2", "3", "lower landing", "4"]
     assert holly.w / holly.h == pytest.approx(12.5 / 15.5, rel=0.01)
     assert (second.w, second.h) == (holly.w, holly.h)
     assert ford.w / holly.w == pytest.approx(25.5 / 12.5, rel=0.01)
@@ -59,7 +66,7 @@ def test_the_borders_that_are_seen_are_less_by_the_lip():
     assert window.x - mat.x == pytest.approx(3.25 * inch, abs=1.5)
     assert window.y - mat.y == pytest.approx(2.75 * inch, abs=1.5)
     assert mat.y + mat.h - window.y - window.h == pytest.approx(3.75 * inch, abs=1.5)
-    assert {"sides 3 1/4", "top 2 3/4, bottom 3 3/4"} <= set(words(pages))
+    assert hung(framed())[3].words.replace(NO_BREAK, " ") == "slate; sides 3 1/4; top 2 3/4, bottom 3 3/4"
 
 
 def test_a_swatch_is_drawn_as_the_user_chose_it_and_a_board_without_one_is_hatched():
@@ -82,20 +89,25 @@ def test_an_under_mat_shows_by_its_reveal_all_round():
     assert mat.fill == "#445566"
     assert window.x - under.x == pytest.approx(3 * tick, abs=1)
     assert window.y - under.y == pytest.approx(3 * tick, abs=1)
-    assert "ivory over oat" in words(draw_wall(sound_plan()))
+    assert any(each.words.startswith("ivory over oat; ") for each in hung(sound_plan()))
 
 
-def test_plain_blanks_and_frames_of_unknown_width_say_so():
-    said = words(draw_wall(plan()))
-    assert "plain, no window" in said
-    assert " ".join(said).count("moulding width not given") == 5
+def test_what_holds_for_every_piece_is_said_once_and_plain_blanks_say_so():
+    assert [each.words for each in hung(plan())].count("slate; plain, no window") == 2
+    bare, framed_all = wall_words(plan()), wall_words(framed())
+    assert bare.endswith("No frame's width is given, so none is drawn.")
+    assert "in inches: the frame hides 1/4 of the mat on each side." in framed_all
+    assert "given" not in framed_all
+    first, *others = framed().job.pieces
+    some = replace(framed(), job=replace(framed().job, pieces=(replace(first, moulding_width=None), *others)))
+    assert wall_words(some).endswith("Where no frame is drawn, its width is not given.")
 
 
-def test_what_looks_odd_is_told_by_the_number_that_its_pieces_show():
-    assert "see note" not in " ".join(words(draw_wall(framed())))  # 2 in a frame of 11 x 14, 3 and more in 24 x 20
+def test_what_looks_odd_is_told_by_the_number_of_its_note():
+    assert {each.note for each in hung(framed())} == {None}  # 2 in a frame of 11 x 14, 3 and more in 24 x 20
     assert wall_notes(framed()) == ()
     wide = framed("2")
-    assert words(draw_wall(wide)).count("see note 1") == 2
+    assert [each.note for each in hung(wide)] == [1, None, None, None]
     assert str(wall_notes(wide)[0]).startswith("Sea holly: of the narrowest border 1 3/4 is seen, no more than")
 
 
@@ -103,10 +115,34 @@ def test_groups_have_their_rows_whatever_the_order_of_the_pieces():
     made = plan()
     groups = ("hall", "stairs", "hall", None)
     pieces = tuple(replace(piece, group=group) for piece, group in zip(made.job.pieces, groups, strict=True))
-    said = words(draw_wall(replace(made, job=replace(made.job, pieces=pieces))))
-    order = [said.index(word) for word in ("hall", "Sea holly, 1 of 2", "Token", "stairs", "Ford map")]
-    assert order == sorted(order)
-    assert said.count("hall") == 1
+    sorted_plan = replace(made, job=replace(made.job, pieces=pieces))
+    assert words(draw_wall(sorted_plan)) == ["hall", "1", "1", "2", "stairs", "3", "4"]
+    assert [each.piece for each in hung(sorted_plan)][:3] == ["Sea holly", "Token", "Ford map"]
+
+
+def test_small_pieces_hang_above_each_other_beside_a_large_one_and_nothing_overlaps():
+    for made in (framed(), kept_plan()):
+        for page in draw_wall(made):
+            frames = [box for box in rectangles([page]) if box.fill == FRAME]
+            walls = [box for box in rectangles([page]) if box.fill == WALL]
+            for number, box in enumerate(frames):
+                assert apart(box, frames[:number])
+                assert any(
+                    wall.x < box.x
+                    and box.x + box.w < wall.x + wall.w
+                    and wall.y < box.y
+                    and box.y + box.h < wall.y + wall.h
+                    for wall in walls
+                )
+    page = draw_wall(kept_plan())[0]
+    frames = [box for box in rectangles([page]) if box.fill == FRAME]
+    above = [
+        (box, other)
+        for box in frames
+        for other in frames
+        if box.y < other.y and abs(box.x - other.x) < 20 and other.w < 200
+    ]
+    assert above  # the mats of 8 x 10 in beside those of 11 x 14
 
 
 def test_nothing_leaves_the_page_and_no_page_is_too_long_for_paper():
@@ -120,7 +156,8 @@ def test_nothing_leaves_the_page_and_no_page_is_too_long_for_paper():
                     assert 0 <= shape.x <= shape.x + shape.w <= page.width
                     assert 0 <= shape.y <= shape.y + shape.h <= page.height
                 case Text():
-                    assert shape.x + text_width(shape.words, shape.size) <= page.width
+                    half = text_width(shape.words, shape.size) // (2 if shape.anchor is Anchor.MIDDLE else 1)
+                    assert shape.x + half <= page.width
                     assert shape.size <= shape.y <= page.height
                 case Line():
                     assert max(shape.x1, shape.x2) <= page.width

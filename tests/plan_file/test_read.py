@@ -52,6 +52,16 @@ def test_sheets_that_are_bought_and_not_cut_are_spare(told: dict[str, Any], tmp_
     assert read_plan_file(tmp_path).spares == (Spare(1, "slate", Size(32 * 16256, 40 * 16256), 2),)
 
 
+def test_the_mark_of_a_plan_is_where_its_identity_begins(told: dict[str, Any], tmp_path: Path) -> None:
+    assert read_plan_file(tmp_path).mark == read_plan_file(tmp_path).identity[:6]
+    told["search"]["mark"] = "3fa9c1"
+    (tmp_path / "plan.json").write_text(json.dumps(told))
+    assert read_plan_file(tmp_path).mark == "3fa9c1"
+    assert len(read_plan_file(tmp_path).identity) == 16
+    told["search"]["mark"] = "plan 1"
+    assert "search, mark is no mark of six letters" in refusal(told, tmp_path)
+
+
 def test_a_plan_keeps_its_identity_wherever_it_lies_and_however_it_is_laid_out(
     told: dict[str, Any], tmp_path: Path
 ) -> None:

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from nesting.bench.bevels import by_hand, mat_work
 from nesting.bench.bevels import settings as bevel_settings
 from nesting.bench.cut_order import cutting_list
-from nesting.bench.cutting_list import line_of
-from nesting.bench.rounds import rounds
+from nesting.bench.rounds import leftover_labels, rounds
+from nesting.bench.steps import line_of, steps_of
 from nesting.check import broken_rules
 from nesting.errors import CannotBeCutError
 from nesting.geometry import Size
@@ -105,7 +105,7 @@ def cut_round(plan, this, fallen):
     blanks, offcuts = {}, {}
     for batch in this.batches:
         cuts = cutting_list(plan, batch)
-        lines = [line_of(cut, bench) for cut in cuts]
+        lines = [line_of(step, bench) for step in steps_of(cuts)]
         for place, sheet in enumerate(batch.sheets):
             assert sorted(sheet.size) == sorted(ready[sheet.id])
             root = next(iter(leaves(sheet.root)))
@@ -114,12 +114,17 @@ def cut_round(plan, this, fallen):
                 if root == sheet.root
                 else ""
             )
+            whole = sheet.id if len(batch.sheets) == 1 else "sheet"
             on_bench = execute(
-                lines, sheet.size, unit=bench.unit, kerf=bench.kerf, whole="whole sheet" if lines else uncut
+                lines,
+                sheet.size,
+                unit=bench.unit,
+                kerf=bench.kerf,
+                whole=whole if lines else uncut,
             )
             for name, paper in on_bench.items():
                 front = (sheet.size.w - paper.x - paper.w, paper.y), (paper.w, paper.h)
-                if name.startswith("offcut "):
+                if name.startswith("scrap ") or " offcut " in name:
                     offcuts[sheet.id, front] = name
                 else:
                     blanks[name.split(" ")[place]] = sheet.id, front
@@ -164,8 +169,16 @@ def test_the_printed_lines_and_the_settings_end_with_the_blanks_windows_and_left
         assert sheet == placed.sheet
         assert size == (placed.mat.blank.turned if placed.turned else placed.mat.blank)
     assert windows == {(p.mat.id, n): window_of(w) for p in plan.mats for n, w in enumerate(p.mat.windows)}
-    listed = [(left.sheet, (left.at, left.size)) for left in plan.leftover if isinstance(left, OffcutLeft)]
-    assert sorted(offcuts) == sorted(listed)
+    listed = {
+        (left.sheet, (left.at, left.size)): (left.keep, label)
+        for left, label in zip(plan.leftover, leftover_labels(plan), strict=True)
+        if isinstance(left, OffcutLeft)
+    }
+    assert offcuts.keys() == listed.keys()
+    for place, (keep, label) in listed.items():
+        first, _, numbered = label.partition(" ")
+        assert offcuts[place].startswith("scrap ") != keep
+        assert not keep or (offcuts[place].endswith(numbered) and first in offcuts[place])
     used = {(s.source.mat, s.source.window) for s in plan.sheets if isinstance(s.source, FromFallout)}
     fallen = {(left.mat, left.window): left.size for left in plan.leftover if isinstance(left, FalloutLeft)}
     assert fallen == {name: size for name, (_, size) in windows.items() if name not in used}

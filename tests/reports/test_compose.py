@@ -1,18 +1,24 @@
 """What the pages hold, before they are set on any paper."""
 
 import re
+from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 
-from cli.reports.pages.booklet import Booklet, Cards, Care, Paper, Picture, Section, Table, Words
+import pytest
+
+from cli.reports.pages.booklet import Beside, Booklet, Cards, Care, Paper, Picture, Row, Section, Table, Words
 from cli.reports.pages.compose import compose
 from nesting.bench.cautions import CAUTIONS, Matter
 from nesting.bench.cut_order import cutting_list
-from nesting.bench.cutting_list import line_of
 from nesting.bench.rounds import rounds
+from nesting.bench.steps import line_of, steps_of
 from nesting.drawing import Text
+from nesting.model.plan import Plan
+from nesting.names import NO_BREAK
 from tests.demo_wall import kept_plan
 from tests.handmade import inches, job, plan
+from tests.paper import execute
 from tests.reports.big import metric, one_piece, overcut
 
 
@@ -33,8 +39,9 @@ def said(booklet: Booklet) -> str:
             match block:
                 case Words() | Care():
                     words.append(block.words)
-                case Table():
-                    words += [block.heading, *(" ".join(row.cells) for row in block.rows)]
+                case Table() | Beside(_, Table()):
+                    table = block.table if isinstance(block, Beside) else block
+                    words += [table.heading, *(" ".join(row.cells) for row in table.rows)]
                 case Cards():
                     words += [" ".join(card.lines) for card in block.cards]
                 case Picture():
@@ -43,20 +50,18 @@ def said(booklet: Booklet) -> str:
 
 
 def test_the_pages_stand_in_the_order_in_which_they_are_wanted() -> None:
-    keys = [part.key for part in compose(plan()).sections]
-    assert keys == [
-        "till",
-        "wall",
-        "sheet-S1",
-        "sheet-S2",
-        "mats-0",
-        "sheet-S3",
-        "mats-1",
-        "fitting",
-        "labels",
-        "costs",
-        "left",
-    ]
+    bench = ["wall", "sheet-S1", "sheet-S2", "mats-0", "sheet-S3", "mats-1", "fitting"]
+    assert [part.key for part in compose(plan()).sections] == ["till", "costs", *bench, "left"]
+    # The costs of twenty-five pieces have no room on the first page.
+    demo = [part.key for part in compose(kept_plan()).sections if not part.key.startswith(("sheet-", "mats-"))]
+    assert demo == ["till", "wall", "fitting", "costs", "left"]
+
+
+def test_labels_come_last_on_pages_of_their_own_where_they_are_asked_for() -> None:
+    *_, labels = compose(plan(), labels=True).sections
+    assert (labels.key, labels.own_page) == ("labels", True)
+    cards = [card for block in labels.blocks if isinstance(block, Cards) for card in block.cards]
+    assert sorted(name for card in cards for _, name in card.ticks) == ["M1", "M2", "M3", "M4", "M5", "M6"]
 
 
 def test_there_is_a_list_for_each_shop_and_one_for_the_shelf() -> None:
@@ -82,50 +87,99 @@ def test_costs_have_the_columns_that_say_anything() -> None:
     assert [column.heading for column in few.columns] == ["Piece", "Boards", "Total"]
 
 
-def test_the_cuts_stand_as_they_are_replayed_line_by_line() -> None:
-    made = plan()
-    booklet = compose(made)
-    for this in rounds(made):
+def beside(part: Section) -> Beside:
+    return next(block for block in part.blocks if isinstance(block, Beside))
+
+
+def printed(row: Row) -> str:
+    """The words of a step as they are read off the page: its measure, its sentences, the edges beside their boxes."""
+    number, figure, said = row.cells
+    exact, _, marks = figure.partition("\nbetween ")
+    first, *others = said.split("\n")
+    edges = f" {', '.join(name for _, name in row.boxes)}." if row.boxes else ""
+    between = f" (between the marks {marks})" if marks else ""
+    assert number.strip().isdigit()
+    return f"{exact}{between}: {' '.join([first + edges, *others])}"
+
+
+@pytest.mark.parametrize("made", [plan, kept_plan, metric], ids=lambda made: made.__name__)
+def test_the_cuts_stand_as_they_are_replayed_line_by_line(made: Callable[[], Plan]) -> None:
+    drawn = made()
+    booklet = compose(drawn)
+    for this in rounds(drawn):
         for batch in this.batches:
-            (table,) = tables(section(booklet, f"sheet-{batch.sheets[0].id}"))
-            printed = [row.cells[1].replace("\n", " ") for row in table.rows]
-            assert printed == [line_of(cut, made.job.bench) for cut in cutting_list(made, batch)]
+            rows = beside(section(booklet, f"sheet-{batch.sheets[0].id}")).table.rows
+            steps = steps_of(cutting_list(drawn, batch))
+            assert [printed(row) for row in rows] == [line_of(step, drawn.job.bench) for step in steps]
+            assert [row.cells[0].strip() for row in rows] == [str(step.number) for step in steps]
 
 
-def test_a_heavy_line_stands_wherever_the_cutter_is_set_anew_and_nowhere_else() -> None:
-    (table,) = tables(section(compose(plan()), "sheet-S1"))
-    figures = [row.cells[0] for row in table.rows]
+@pytest.mark.parametrize("made", [plan, kept_plan], ids=lambda made: made.__name__)
+def test_what_is_printed_cut_with_a_paper_knife_gives_every_mat(made: Callable[[], Plan]) -> None:
+    drawn = made()
+    booklet, bench = compose(drawn), drawn.job.bench
+    found: dict[str, tuple[int, int]] = {}
+    for this in rounds(drawn):
+        for batch in this.batches:
+            lines = [printed(row) for row in beside(section(booklet, f"sheet-{batch.sheets[0].id}")).table.rows]
+            whole = batch.sheets[0].id if len(batch.sheets) == 1 else "sheet"
+            on_bench = execute(lines, batch.sheets[0].size, unit=bench.unit, kerf=bench.kerf, whole=whole)
+            for names, paper in on_bench.items():
+                found |= {name: (paper.w, paper.h) for name in names.split(" ") if re.fullmatch("M[0-9]+", name)}
+    assert found == {
+        placed.mat.id: tuple(placed.mat.blank.turned if placed.turned else placed.mat.blank) for placed in drawn.mats
+    }
+
+
+def test_the_edges_are_one_line_with_a_box_for_each() -> None:
+    first = beside(section(compose(plan()), "sheet-S1")).table.rows[0]
+    assert first.cells == ("1\n", "1/8", "Trim all four sides, each:\nRest: S1, 31 3/4 × 39 3/4.")
+    assert first.boxes == tuple((f"cut-S1-1-{edge}", edge) for edge in ("left", "right", "bottom", "top"))
+    assert first.tick is None
+
+
+def test_a_heavy_line_stands_wherever_the_stop_is_reset_and_nowhere_else() -> None:
+    rows = beside(section(compose(plan()), "sheet-S1")).table.rows
+    figures = [row.cells[1] for row in rows]
     changes = [place == 0 or figures[place] != figures[place - 1] for place in range(len(figures))]
-    assert [row.heavy for row in table.rows] == changes
-    assert changes.count(False) >= 3  # the four trims are made with one setting
+    assert [row.heavy for row in rows] == changes
+    assert changes.count(False) == 1  # the two mats of 11 in
 
 
 def test_a_measure_between_two_marks_stands_alone_with_the_marks_below_it() -> None:
-    (table,) = tables(section(compose(metric()), "sheet-S1"))
-    assert table.rows[0].cells[0] == "3.175\nbetween 3 and 4"
-    assert "508" in [row.cells[0] for row in table.rows]
+    rows = beside(section(compose(metric()), "sheet-S1")).table.rows
+    assert rows[0].cells[1] == "3.175\nbetween 3 and 4"
+    assert "508" in [row.cells[1] for row in rows]
 
 
-def test_a_cut_that_is_too_long_for_the_cutter_says_so_below_its_measure() -> None:
+def test_edges_that_are_too_long_for_the_cutter_are_said_to_be() -> None:
     made = plan()
     short = replace(made, job=replace(made.job, bench=replace(made.job.bench, longest_cut=Fraction(inches("32")))))
-    (table,) = tables(section(compose(short), "sheet-S1"))
-    assert [row.cells[0] for row in table.rows[:4]].count("1/8\nby straightedge") == 2
+    first = beside(section(compose(short), "sheet-S1")).table.rows[0]
+    assert "Too long for the cutter, by straightedge: left, right." in first.cells[2]
 
 
 def test_settings_are_grouped_and_say_where_the_cut_starts() -> None:
-    settings = tables(section(compose(plan()), "mats-0"))[0]
+    settings = tables(section(compose(plan()), "mats-0"))[-1]
     rows = {row.cells[:2]: row.cells[2].strip() for row in settings.rows}
-    assert rows["2", "2"] == "start 2: M1, M2 each left, top, right, bottom"
+    assert rows["2", "2"] == "2: M1, M2 left, top, right, bottom"
     # Borders of the map: sides 3 1/2, top 3, bottom 4; left runs to the top, right to the bottom.
-    assert rows["3 1/2", "3"] == "start 4: M3 left"
-    assert rows["3 1/2", "4"] == "start 3: M3 right"
-    assert rows["4", "3 1/2"] == "start 3 1/2: M3 bottom"
+    assert rows["3 1/2", "3"] == "4: M3 left"
+    assert rows["3 1/2", "4"] == "3: M3 right"
+    assert rows["4", "3 1/2"] == "3 1/2: M3 bottom"
     assert [row.heavy for row in settings.rows] == [True, True, False, True, True]
+    assert settings.halved
+
+
+def test_three_mats_in_a_row_are_named_by_the_first_and_the_last() -> None:
+    settings = tables(section(compose(kept_plan()), "mats-0"))[-1]
+    said = " ".join(row.cells[2] for row in settings.rows)
+    assert "M15 to M17 bottom" in said
+    assert "M1, M2 left" in said
 
 
 def test_overcut_and_reach_change_what_is_printed() -> None:
-    settings, hand = tables(section(compose(overcut()), "mats-0"))
+    *_, settings, hand = tables(section(compose(overcut()), "mats-0"))
     assert [row.cells[:2] for row in settings.rows] == [("3", "3 7/16"), ("2", "1 15/16")]
     assert "M3 left\nStart 3 15/16 from the bottom edge, end 2 15/16 from the other." in [
         row.cells[1] for row in hand.rows
@@ -135,36 +189,59 @@ def test_overcut_and_reach_change_what_is_printed() -> None:
 
 
 def test_every_mat_says_what_its_fallout_is_for() -> None:
-    (cards,) = (block for block in section(compose(plan()), "mats-0").blocks if isinstance(block, Cards))
+    cards = next(block for block in section(compose(plan()), "mats-0").blocks if isinstance(block, Cards))
     by_name = {card.ticks[0][1]: card for card in cards.cards}
-    assert by_name["M3"].lines[-1] == "Window: 17 × 13. Fallout: S3: Token"
-    assert by_name["M3"].lines[2] == "Pencil, from each edge: sides 3 1/2; top 3; bottom 4"
-    assert by_name["M1"].lines[2] == "Pencil, from each edge: 2"
+    assert by_name["M3"].lines[-2:] == ("Window: 17 × 13", "Fallout: S3: Token")
+    assert by_name["M3"].lines[2] == "Pencil lines: sides 3 1/2; top 3; bottom 4"
+    assert by_name["M1"].lines[2] == "Pencil lines: 2"
     assert [name for _, name in by_name["M1"].ticks] == ["M1", "M2"]
-    assert by_name["M1"].lines[0] == "Sea holly, 1 of 2 and 1 more alike"
+    assert by_name["M1"].lines[0] == "Sea holly, 2 of them"
+    assert by_name["M1"].lines[-1] == "Fallout of each: keep, 6 3/4 × 9 3/4 once squared"
+
+
+def test_mats_that_are_alike_are_drawn_once_whosever_they_are() -> None:
+    booklet = compose(kept_plan())
+    blocks = [block for part in booklet.sections for block in part.blocks]
+    drawn = {
+        card.lines[0]: (tuple(name for _, name in card.ticks), card.lines[-1])
+        for block in blocks
+        if isinstance(block, Cards)
+        for card in block.cards
+    }
+    assert drawn["Sea holly; Foxglove"][0] == ("M1", "M2")
+    assert drawn["Field names, 3 of them"] == (("M15", "M16", "M17"), "Fallouts. M15: S13; M16: S14; M17: S15")
+    tables = [block for block in blocks if isinstance(block, Table)]
+    plain = [row.cells for each in tables if each.columns[-1].heading == "Plain blank, no window" for row in each.rows]
+    assert plain[0] == ("M11\n", "Parish bounds, backing, grey card, 29 1/2 × 23 1/2, from S3")
+    ticked = {name for names, _ in drawn.values() for name in names} | {cells[0].strip() for cells in plain}
+    assert ticked == {placed.mat.id for placed in kept_plan().mats}
 
 
 def test_several_windows_have_all_their_pencil_lines() -> None:
-    (cards,) = (block for block in section(compose(kept_plan()), "mats-0").blocks if isinstance(block, Cards))
+    cards = next(block for block in section(compose(kept_plan()), "mats-0").blocks if isinstance(block, Cards))
     packets = next(card for card in cards.cards if card.lines[0] == "Seed packets")
     sides = "3 11/16 and 8 5/16 and 12 15/16"
-    assert packets.lines[2] == f"Pencil, from each edge: sides {sides}; top and bottom 2 1/2"
-    assert packets.lines[3:] == ("Windows 1 to 3, each: 3 1/2 × 5. Fallout: scrap",)
+    assert packets.lines[2] == f"Pencil lines: sides {sides}; top and bottom 2 1/2"
+    assert packets.lines[3:] == ("Windows 1 to 3, each: 3 1/2 × 5", "Fallout of each: scrap")
+
+
+def test_glass_and_backs_of_a_size_share_a_row_with_a_box_for_each() -> None:
+    (panes,) = tables(section(compose(plan()), "fitting"))
+    assert [(row.cells, [name for _, name in row.boxes]) for row in panes.rows][:2] == [
+        (("24 × 20", "\nFord map"), ["1 glass", "1 back"]),
+        (("11 × 14", "\nSea holly"), ["2 glass", "2 backs"]),
+    ]
+    token = next(row for row in panes.rows if row.cells[0] == "7 × 5")
+    assert token.cells[1] == "\nToken\n1 back in the plan, cut from grey card"
 
 
 def test_notes_on_odd_borders_are_words_below_the_wall() -> None:
     wall = section(compose(kept_plan()), "wall")
-    assert isinstance(wall.blocks[0], Picture)
-    (notes,) = tables(wall)
+    assert isinstance(wall.blocks[1], Picture)
+    listed, notes = tables(wall)
     assert notes.rows[0].cells[0] == "1"
     assert notes.rows[0].cells[1].startswith("Sea holly, Foxglove: the narrowest border is 2 5/16; in frames larger")
-    drawn = " ".join(
-        shape.words
-        for block in wall.blocks
-        if isinstance(block, Picture)
-        for shape in block.drawing.shapes
-        if isinstance(shape, Text)
-    )
+    drawn = " ".join(row.cells[1] for row in listed.rows)
     told = {int(number) for number in re.findall(r"see note\s(\d+)", drawn)}
     assert told == set(range(1, len(notes.rows) + 1))
 
@@ -186,8 +263,10 @@ def test_no_two_boxes_to_tick_share_a_key() -> None:
         for part in compose(kept_plan()).sections
         for block in part.blocks
         for key in (
-            [row.tick for row in block.rows]
+            [key for row in block.rows for key in (row.tick, *(key for key, _ in row.boxes))]
             if isinstance(block, Table)
+            else [key for row in block.table.rows for key in (row.tick, *(key for key, _ in row.boxes))]
+            if isinstance(block, Beside)
             else [key for card in block.cards for key, _ in card.ticks]
             if isinstance(block, Cards)
             else []
@@ -208,11 +287,22 @@ def test_a_plan_without_any_cut_or_purchase_says_so() -> None:
 def test_leftovers_are_listed_by_the_names_to_write_on_them() -> None:
     (kept,) = tables(section(compose(plan()), "left"))
     assert [row.cells for row in kept.rows][:2] == [
-        ("S1 offcut 1", "slate", "9 3/4 × 14"),
-        ("S1 offcut 4", "slate", "11 3/4 × 22 7/8"),
+        ("S1 offcut 1", "slate, 9 3/4 × 14"),
+        ("S1 offcut 4", "slate, 11 3/4 × 22 7/8"),
     ]
-    assert ("M1 fallout", "slate", "6 3/4 × 9 3/4") in [row.cells for row in kept.rows]  # once squared
+    assert ("M1 fallout", "slate, 6 3/4 × 9 3/4") in [row.cells for row in kept.rows]  # once squared
     assert "2 other pieces are too small to keep" in said(compose(plan()))
+
+
+def test_one_label_names_a_leftover_in_the_list_of_cuts_on_the_drawing_and_in_the_list_of_what_is_left() -> None:
+    booklet = compose(replace(plan(), mark="3fa9c1"))
+    label = "S1 offcut 4, plan 3fa9c1"
+    (kept,) = tables(section(booklet, "left"))
+    assert label in [" ".join((row.cells[0], row.cells[1].partition("\n")[0])) for row in kept.rows]
+    sheet = beside(section(booklet, "sheet-S1"))
+    assert any(f"Rest: KEEP {label}, 11 3/4 × 22 7/8." in row.cells[2] for row in sheet.table.rows)
+    drawn = " ".join(shape.words for shape in sheet.drawing.shapes if isinstance(shape, Text))
+    assert label in drawn.replace(NO_BREAK, " ")
 
 
 def test_the_paper_is_that_of_the_unit_unless_it_is_told() -> None:

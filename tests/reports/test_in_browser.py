@@ -12,6 +12,9 @@ from pypdf import PdfReader
 from cli.reports.pages.booklet import Paper
 from cli.reports.pages.compose import compose
 from cli.reports.pages.html import write_html
+from nesting.bench.cut_order import cutting_list
+from nesting.bench.rounds import rounds
+from nesting.bench.steps import steps_of
 from nesting.model.plan import Plan
 from tests.demo_wall import kept_plan
 from tests.handmade import plan
@@ -99,7 +102,7 @@ def test_it_reads_and_ticks_with_scripts_off(page_of: Open) -> None:
     page = page_of(plan(), java_script_enabled=False)
     assert page.get_by_text("Scripts are off").is_visible()
     assert not page.get_by_text("ticked off. Ticks stay").is_visible()
-    assert page.get_by_text("whole sheet, 32 × 40: trim upright").first.is_visible()
+    assert page.get_by_text("Trim all four sides").first.is_visible()
     page.locator("#cut-S1-2").check()
     assert page.locator("#cut-S1-2").is_checked()
 
@@ -142,22 +145,57 @@ def test_fractions_are_copied_as_they_read(page_of: Open) -> None:
     assert copied == "3 1/2"
 
 
-@pytest.mark.parametrize(("made", "pages"), [(plan, 12), (one_piece, 6)], ids=["by-hand", "one-piece"])
+@pytest.mark.parametrize(("made", "pages"), [(plan, 6), (one_piece, 4)], ids=["by-hand", "one-piece"])
 def test_it_prints_to_as_many_pages_as_it_should(page_of: Open, made: Callable[[], Plan], pages: int) -> None:
     page = page_of(made())
     printed = PdfReader(io.BytesIO(page.pdf(prefer_css_page_size=True)))
     starts = [sheet.extract_text().split("\n")[0] for sheet in printed.pages]
     assert len(printed.pages) == pages, starts
     text = [sheet.extract_text() for sheet in printed.pages]
-    for tag in ("S1 ", "Fit ", "Labels "):
+    for tag in ("Wall ", "S1 "):
         assert sum(words.startswith(tag) for words in text) == 1, tag
     assert not any("ticked off" in words or "Enlarge" in words for words in text)
 
 
-def test_a_sheet_with_few_cuts_prints_on_one_page_with_them(page_of: Open) -> None:
-    printed = PdfReader(io.BytesIO(page_of(plan()).pdf(prefer_css_page_size=True)))
-    (small,) = [text for text in (sheet.extract_text() for sheet in printed.pages) if text.startswith("S3 ")]
-    assert small.count("Comes off:") == 6
+@pytest.mark.parametrize(("made", "most"), [(plan, 6), (kept_plan, 18)], ids=lambda each: getattr(each, "__name__", ""))
+def test_a_sheet_prints_on_one_page_with_its_cuts(page_of: Open, made: Callable[[], Plan], most: int) -> None:
+    drawn = made()
+    printed = PdfReader(io.BytesIO(page_of(drawn).pdf(prefer_css_page_size=True)))
+    text = [" ".join(sheet.extract_text().split()) for sheet in printed.pages]
+    assert len(text) <= most
+    found: list[str] = []
+    for words in text:
+        here = [
+            batch
+            for this in rounds(drawn)
+            for batch in this.batches
+            if f"{batch.ids} {batch.sheets[0].board}," in words
+        ]
+        steps = [steps_of(cutting_list(drawn, batch)) for batch in here]
+        assert words.count("Cut piece:") == sum(not step.is_edges for each in steps for step in each), here
+        found += [batch.ids for batch in here]
+    assert sorted(found) == sorted(batch.ids for this in rounds(drawn) for batch in this.batches)
+
+
+def test_beside_its_list_a_drawing_stays_in_sight_and_uses_the_screen(page_of: Open) -> None:
+    page = page_of(kept_plan(), width=1280)
+    drawing = page.locator("#sheet-S4 .beside svg").first
+    rows = page.locator("#sheet-S4 .beside tbody tr")
+    at = drawing.bounding_box()
+    assert at is not None
+    assert at["height"] > 700
+    page.evaluate("document.querySelectorAll('#sheet-S4 .beside tbody tr')[4].scrollIntoView()")
+    seen = drawing.bounding_box()
+    assert seen is not None
+    assert seen["y"] >= 0
+    assert seen["y"] + seen["height"] <= 900
+    page.set_viewport_size({"width": 390, "height": 844})
+    narrow = drawing.bounding_box()
+    first = rows.first.bounding_box()
+    assert narrow is not None
+    assert first is not None
+    assert narrow["width"] >= 340
+    assert narrow["y"] + narrow["height"] <= first["y"]
 
 
 @pytest.mark.parametrize(("made", "wide"), [(plan, 612), (metric, 595)], ids=["letter", "A4"])
@@ -181,4 +219,6 @@ def test_ticked_rows_are_told_by_more_than_colour(page_of: Open) -> None:
     words = page.locator("tr:has(#glass-0) td").last
     assert "line-through" not in words.evaluate("(cell) => getComputedStyle(cell).textDecorationLine")
     page.locator("#glass-0").check()
+    assert "line-through" not in words.evaluate("(cell) => getComputedStyle(cell).textDecorationLine")
+    page.locator("#back-1-0").check()
     assert "line-through" in words.evaluate("(cell) => getComputedStyle(cell).textDecorationLine")

@@ -12,13 +12,15 @@ from pypdf import PdfReader
 
 from cli.reports.comparing import remarks
 from cli.reports.files.folder import write_comparison
-from cli.reports.pages.booklet import Paper
+from cli.reports.pages.booklet import Paper, Picture
 from cli.reports.pages.compare import compose_comparison
 from cli.reports.pages.html import write_html
 from cli.reports.pages.pdf import write_pdf
 from cli.reports.screen.compare import print_comparison
 from cli.reports.screen.plan import open_console
 from cli.reports.screen.till import print_till
+from nesting.drawing import Rectangle, Text
+from nesting.drawing.lettering import text_width
 from nesting.errors import CannotBeCutError
 from nesting.model.job import When
 from nesting.scenarios.compare import Case
@@ -113,11 +115,39 @@ def test_the_page_has_answer_chart_and_figures_and_asks_for_nothing():
     assert set(re.findall(r"https?://[^\s\"<]*", text)) == {"http://www.w3.org/2000/svg"}
 
 
-def test_the_pdf_is_two_pages_with_the_same_words():
+def test_the_chart_shows_what_fallout_saves_beside_what_is_paid():
+    (chart,) = (
+        block.drawing for block in compose_comparison(comparison()).sections[0].blocks if isinstance(block, Picture)
+    )
+    words = [shape.words for shape in chart.shapes if isinstance(shape, Text)]
+    # As offered $8.10 is paid, and 1.11 more without fallout.
+    assert "$8.10; fallout saves $1.11" in words
+    assert "saved by using fallout" in words
+    boxes = [shape for shape in chart.shapes if isinstance(shape, Rectangle)]
+    paid = next(box for box in boxes if box.line and not box.dashed)
+    saved = next(box for box in boxes if box.dashed)
+    assert (saved.x, saved.y) == (paid.x + paid.w, paid.y)
+    assert saved.w / paid.w == pytest.approx(111 / 810, abs=0.01)
+    for text in (shape for shape in chart.shapes if isinstance(shape, Text)):
+        assert text.x + text_width(text.words, text.size) <= chart.width
+
+
+def test_a_chart_of_a_job_without_fallout_says_nothing_of_it():
+    figures = {case: found for case, found in comparison().figures.items() if case.use_fallout}
+    (chart,) = (
+        block.drawing
+        for block in compose_comparison(comparison(figures=figures)).sections[0].blocks
+        if isinstance(block, Picture)
+    )
+    assert not any("fallout" in shape.words for shape in chart.shapes if isinstance(shape, Text))
+    assert not any(shape.dashed for shape in chart.shapes if isinstance(shape, Rectangle))
+
+
+def test_the_pdf_is_one_page_with_the_same_words():
     file = io.BytesIO()
     write_pdf(compose_comparison(comparison(), Paper.LETTER), file)
     reader = PdfReader(io.BytesIO(file.getvalue()))
-    assert len(reader.pages) == 2
+    assert len(reader.pages) == 1
     text = " ".join(" ".join(sheet.extract_text() for sheet in reader.pages).split())
     for words in ("Carry 1 sheet to the till of North store", "62.5 % off", "* $10.79", "buying now saves $7.86"):
         assert words in text

@@ -41,9 +41,23 @@ def test_what_is_bought_adds_up_to_what_is_paid() -> None:
 
 def test_costs_are_numbers_and_add_up_for_each_piece() -> None:
     _, *rows = opened(plan())["costs"]
-    assert rows[0] == ("Sea holly, 1 of 2", 1, None, 1.41, 4.5, 0, 5.91, 17.09)
+    assert rows[0] == ("Sea holly, 1 of 2", 1, None, "slate", 1.41, 4.5, 0, 5.91, 18.5, 17.09, 1.2)
+    assert rows[3][3] == "slate over grey card"
     for row in rows:
-        assert sum(map(cents, row[3:6])) == cents(row[6])
+        assert sum(map(cents, row[4:7])) == cents(row[7])
+
+
+def test_ten_columns_are_shown_and_the_others_folded_behind_them() -> None:
+    book = openpyxl.load_workbook(io.BytesIO(as_bytes(plan())))
+    for name, last in (("mats", "O"), ("costs", "K")):
+        columns = book[name].column_dimensions
+        folded = {letter: columns[letter] for letter in columns if columns[letter].outlineLevel == 1}
+        assert set(folded) == set("KLMNO"[: ord(last) - ord("K") + 1])
+        assert all(column.hidden for column in folded.values())
+        assert not any(columns[letter].hidden for letter in columns if letter < "K")
+    heads = [cell.value for cell in book["mats"][1]]
+    assert heads[9:] == ["sheet", "fallout", "group", "copy", "layer", "turned"]
+    assert [cell.value for cell in book["mats"][4]][9:] == ["S1", "S3: Token", "lower landing", 1, "mat", "turned"]
 
 
 def test_every_length_is_text_and_is_shown_as_text() -> None:
@@ -59,7 +73,7 @@ def test_every_length_is_text_and_is_shown_as_text() -> None:
         "3",
         "4",
     ]
-    assert all(cell.data_type == "s" and cell.number_format == "@" for cell in mats[4])
+    assert all(cell.data_type == "s" and cell.number_format == "@" for cell in mats[4][:10])
     assert all(cell.data_type == "s" for cell in book["cut list"]["E"])
 
 
@@ -68,12 +82,12 @@ def test_every_straight_cut_has_its_row() -> None:
     assert rows[0] == (
         "S1",
         1,
-        "whole sheet, 32 × 40, divide",
+        "S1, 32 × 40, divide",
         "trim upright",
         "1/8",
         "left",
         "factory edge, 1/8 × 40, scrap",
-        "whole sheet, 31 7/8 × 40, divide",
+        "S1, 31 7/8 × 40, divide",
         None,
     )
     assert [row[1] for row in rows if row[0] == "S2"] == [1]

@@ -63,7 +63,9 @@ def test_a_whole_plan_is_booked_with_all_that_it_leaves(read: PlanFile) -> None:
     booking = book(read, Cut(), shelf(LID), History({}), DAY)
     assert placed(booking) == [*S1, *S2, *S3, *FALLOUTS]
     assert [piece.kind for _, piece in booking.placed] == [ShelfKind.OFFCUT] * 5 + [ShelfKind.FALLOUT] * 2
-    assert [piece.label for piece in booking.shelf.pieces] == [f"R{number}" for number in range(1, 8)]
+    assert [piece.label for piece in booking.shelf.pieces] == [
+        f"{name}, plan {read.identity[:6]}" for name, _ in (*S1, *S2, *S3, *FALLOUTS)
+    ]
     assert [piece.board for piece in booking.shelf.pieces] == ["slate"] * 2 + ["grey card"] + ["slate"] * 4
     assert booking.shelf.pieces[1].origin == f"stairs: S1 offcut 4, plan {read.identity[:6]}"
     assert booking.moves[:2] == (
@@ -72,6 +74,20 @@ def test_a_whole_plan_is_booked_with_all_that_it_leaves(read: PlanFile) -> None:
     )
     assert set(booking.units) == {"S1", "S2", "S3", "M1", "M2", "M3", "M4", "M5", "M6"}
     assert booking.remarks == ()
+
+
+def test_a_booking_that_was_undone_gives_the_same_labels_again(read: PlanFile) -> None:
+    first = book(read, Cut(), shelf(LID), History({}), DAY)
+    undone = History({1: Change(1, 0, "", "done", None, "", first.moves, read.identity, first.units)})
+    second = book(read, Cut(), shelf(LID), undone, DAY)
+    assert [piece.label for _, piece in second.placed] == [piece.label for _, piece in first.placed]
+
+
+def test_where_a_plan_cut_alike_has_the_label_already_the_next_free_one_is_given(read: PlanFile) -> None:
+    first = book(read, Cut(sheets=("S2",)), shelf(LID), History({}), DAY)
+    there = replace(first.shelf, pieces=(*first.shelf.pieces, LID))
+    later = replace(read, identity=f"{read.mark}{'0' * 10}")
+    assert [piece.label for _, piece in book(later, Cut(sheets=("S2",)), there, History({}), DAY).placed] == ["R1"]
 
 
 def test_what_is_booked_is_not_booked_again(read: PlanFile) -> None:
@@ -213,10 +229,10 @@ def test_what_another_plan_will_leave_must_be_there_first(read: PlanFile) -> Non
     with pytest.raises(ShelfChangeError, match=f"S2 is cut from {label}, which is not on the shelf yet"):
         book(other, Cut(sheets=("S2",)), shelf(LID), History({}), DAY)
     there, history = booked(read, book(read, Cut(sheets=("S1",)), shelf(LID), History({}), DAY))
-    assert book(other, Cut(sheets=("S2",)), there, history, DAY).moves[0].label == "R2"
+    assert book(other, Cut(sheets=("S2",)), there, history, DAY).moves[0].label == label
     # A log written before leftovers were named in it: where the piece came from says which it is.
     older = replace(history.changes[1], moves=tuple(replace(move, left=None) for move in history.changes[1].moves))
-    assert book(other, Cut(sheets=("S2",)), there, History({1: older}), DAY).moves[0].label == "R2"
+    assert book(other, Cut(sheets=("S2",)), there, History({1: older}), DAY).moves[0].label == label
     with pytest.raises(ShelfChangeError, match=f"S2 is cut from {label}, which is not on the shelf. If its row"):
         book(other, Cut(sheets=("S2",)), replace(there, pieces=()), history, DAY)
 

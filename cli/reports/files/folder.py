@@ -34,6 +34,7 @@ def write_report(
     *,
     credit_leftovers: bool = False,
     again: Again | None = None,
+    labels: bool = False,
 ) -> str:
     """Write the pages, the workbook, the plan file and a picture of every sheet; nothing else there is touched.
 
@@ -51,6 +52,8 @@ def write_report(
         Whether the costs are also given less what is kept for the shelf.
     again : Again or None
         Which plan it mends, where it cuts spoiled mats again.
+    labels : bool
+        Whether the pages end with labels for the blanks.
 
     Returns
     -------
@@ -62,7 +65,8 @@ def write_report(
     OSError
         If the folder cannot be written to; every file in it is then as it was.
     """
-    drawings, booklet = draw_sheets(plan), compose(plan, paper, credit_leftovers=credit_leftovers)
+    drawings = draw_sheets(plan)
+    booklet = compose(plan, paper, credit_leftovers=credit_leftovers, labels=labels)
     with all_or_none() as beside:
         _write_text(beside(folder / "plan.json"), lambda file: write_json(plan, file, again))
         _write_text(beside(folder / "plan.html"), partial(write_html, booklet))

@@ -11,7 +11,7 @@ from xlsxwriter.worksheet import Worksheet
 
 from nesting.bench.bevels import mat_work
 from nesting.bench.cut_order import cutting_list
-from nesting.bench.cutting_list import Part
+from nesting.bench.cutting_list import Fate, Part
 from nesting.bench.rounds import lefts, rounds
 from nesting.model.job import Bench
 from nesting.model.plan import PlacedMat, Plan
@@ -22,6 +22,8 @@ __all__ = ["write_workbook"]
 
 _Cell = str | int | Decimal
 _Table = tuple[str, tuple[str, ...], list[tuple[_Cell, ...]]]
+# So many columns are shown; the others are folded behind them, one click away.
+_SHOWN = 10
 # The same plan gives the same file, whatever the day.
 _DAY = dt.datetime(2000, 1, 1)  # noqa: DTZ001 - a workbook has no time zone
 _LONGEST, _WIDEST = 32767, 60
@@ -64,8 +66,11 @@ def _write(
     heading, text, money = formats
     for place, words in enumerate(headings):
         wide = max([len(words), *(len(str(row[place])) for row in rows)])
-        sheet.set_column(place, place, min(wide + 3, _WIDEST))
+        folded = {"level": 1, "hidden": True} if place >= _SHOWN else {}
+        sheet.set_column(place, place, min(wide + 3, _WIDEST), None, folded)
         sheet.write_string(0, place, words, heading)
+    if len(headings) > _SHOWN:
+        sheet.set_column(len(headings), len(headings), None, None, {"collapsed": True})
     for number, row in enumerate(rows, start=1):
         for place, cell in enumerate(row):
             match cell:
@@ -109,14 +114,25 @@ def _tables(plan: Plan) -> Iterator[_Table]:
             f"blank, {unit}",
             *(f"{side}, from the back" for side in sides),
             "windows",
-            "fallout",
             "sheet",
+            "fallout",
+            "group",
+            "copy",
+            "layer",
+            "turned",
         ),
         [_mat(plan, placed) for placed in plan.mats],
     )
     yield (
         "costs",
-        ("piece", "copy", "group", *(f"{what}, {currency}" for what in ("boards", "frame", "other", "total", "saved"))),
+        (
+            "piece",
+            "copy",
+            "group",
+            "board",
+            *(f"{what}, {currency}" for what in ("boards", "frame", "other", "total", "quote", "saved")),
+            f"boards less what is kept, {currency}",
+        ),
         list(_costs(plan)),
     )
     yield "leftovers", ("write on it", "board", size, "keep"), list(_leftovers(plan))
@@ -158,7 +174,8 @@ def _cuts(plan: Plan) -> Iterator[tuple[_Cell, ...]]:
 
 
 def _part(part: Part, bench: Bench) -> str:
-    return f"{part.name}, {size_words(part.size, bench)}, {part.fate}"
+    fate = "" if part.fate is Fate.SCRAP and part.name == Fate.SCRAP else f", {part.fate}"
+    return f"{part.name}, {size_words(part.size, bench)}{fate}"
 
 
 def _mat(plan: Plan, placed: PlacedMat) -> tuple[_Cell, ...]:
@@ -170,17 +187,23 @@ def _mat(plan: Plan, placed: PlacedMat) -> tuple[_Cell, ...]:
         borders = left, right, top, bottom
     windows = "; ".join(size_words(window.size, bench) for window in work.windows)
     fallout = "; ".join(window.fallout for window in work.windows)
-    blank = size_words(placed.mat.blank, bench)
-    return placed.mat.id, work.name, placed.board, blank, *borders, windows, fallout, placed.sheet
+    mat, blank = placed.mat, size_words(placed.mat.blank, bench)
+    group = next(piece.group for piece in plan.job.pieces if piece.name == mat.piece) or ""
+    layer = Names(plan.job).behind(mat).removeprefix(", ") or "mat"
+    folded = fallout, group, mat.copy, layer, "turned" if placed.turned else ""
+    return mat.id, work.name, placed.board, blank, *borders, windows, placed.sheet, *folded
 
 
 def _costs(plan: Plan) -> Iterator[tuple[_Cell, ...]]:
     names = Names(plan.job, plan.mats)
+    boards: dict[tuple[str, int], list[str]] = {}
+    for placed in plan.mats:
+        boards.setdefault((placed.mat.piece, placed.mat.copy), []).append(placed.board)
     for cost in plan.pieces:
         sums = (cost.board, cost.frame, cost.other, cost.total)
-        saved = "" if cost.saved is None else _money(cost.saved)
-        name = names.copy(cost.piece, cost.copy)
-        yield name, cost.copy, cost.group or "", *map(_money, sums), saved
+        asked = ("" if cents is None else _money(cents) for cents in (cost.quote, cost.saved))
+        name, got = names.copy(cost.piece, cost.copy), " over ".join(boards[cost.piece, cost.copy])
+        yield name, cost.copy, cost.group or "", got, *map(_money, sums), *asked, _money(cost.credited)
 
 
 def _leftovers(plan: Plan) -> Iterator[tuple[_Cell, ...]]:

@@ -9,5 +9,6 @@
 - `compare`: a comparison
 - `html`: the booklet for a browser
 - `pdf`: the booklet on paper
+- `pdf_tables`: tables on paper
 - `pen`: strokes and letters on PDF pages
 """

@@ -3,29 +3,21 @@
 from collections.abc import Hashable, Iterator, Sequence
 from itertools import groupby
 
-from cli.reports.pages.booklet import Block, Card, Cards, Care, Column, Picture, Row, Section, Table, Words
+from cli.reports.pages.booklet import Beside, Block, Card, Cards, Care, Column, Picture, Row, Section, Table, Words
 from nesting.bench.bevels import BevelCut, MatWork, by_hand, mat_work, settings
 from nesting.bench.cautions import Matter, caution
 from nesting.bench.cut_order import cutting_list
-from nesting.bench.cutting_list import StraightCut, Tool, sentences_of
 from nesting.bench.rounds import Batch, Round, rounds
-from nesting.drawing import Drawing
-from nesting.drawing.cut import draw_cut
-from nesting.drawing.lettering import broken
+from nesting.bench.steps import Step, sentences_of, steps_of
+from nesting.drawing import FROM_THE_BACK, LEGEND, draw_sheet
+from nesting.drawing.cut import draw_cut, draw_edges
 from nesting.drawing.mat import draw_mat
-from nesting.drawing.sheet import draw_sheet
 from nesting.model.job import Bench
-from nesting.model.plan import Plan
+from nesting.model.plan import FromFallout, Plan
 from nesting.model.sides import Edge
 from nesting.names import UNIT_WORDS, Names, length_words, size_words
 
 __all__ = ["bench_sections"]
-
-# Tenths of a millimetre: what letter paper leaves below a title of one line, how high a sheet may be drawn, and what
-# the lines of a cut take.
-_PAGE_DEPTH, _DEPTHS = 2400, (1690, 1500, 1300, 1150, 1000, 900, 800, 750, 700, 640)
-_BOLD, _PLAIN, _STEP, _ROOM, _LEAST_ROW, _ROW_AIR, _TABLE_HEAD = 35, 33, 43, 1330, 156, 27, 150
-_TITLE, _TITLE_STEP, _TITLE_ROOM = 46, 62, 1600
 
 _RUNS_FROM = {Edge.LEFT: Edge.BOTTOM, Edge.TOP: Edge.LEFT, Edge.RIGHT: Edge.TOP, Edge.BOTTOM: Edge.RIGHT}
 
@@ -54,114 +46,106 @@ def bench_sections(plan: Plan) -> Iterator[Section]:
 
 
 def _sheet_section(plan: Plan, batch: Batch, *, first: bool) -> Section:
-    sheet, cuts = batch.sheets[0], cutting_list(plan, batch)
-    table = _cut_table(plan, batch, cuts)
-    intro = list(_intro(batch, first=first))
+    sheet, steps = batch.sheets[0], steps_of(cutting_list(plan, batch))
     alike = f"; {len(batch.sheets)} alike" if len(batch.sheets) > 1 else ""
-    source = Names(plan.job, plan.mats).source(sheet)
-    title = f"{sheet.board}, {size_words(sheet.size, plan.job.bench)}, {source}{alike}"
-    above = _depth(intro) + (len(broken(title, _TITLE, _TITLE_ROOM)) - 1) * _TITLE_STEP
-    drawing = _drawing(plan, batch, above, _cuts_depth(cuts, plan) if table else 0)
-    blocks: tuple[Block, ...] = (*intro, Picture(drawing), *([table] if table else _uncut(batch)))
-    return Section(f"sheet-{sheet.id}", batch.ids, title, blocks)
+    title = f"{sheet.board}, {size_words(sheet.size, plan.job.bench)}, {_source(plan, batch)}{alike}"
+    drawing = draw_sheet(plan, sheet, beside=True)
+    uncut = f"Nothing to cut: the whole of {batch.ids} is the blank."
+    body = (Beside(drawing, _cut_table(plan, batch, steps)),) if steps else (Words(uncut), Picture(drawing))
+    blocks: tuple[Block, ...] = (*_intro(plan, first=first), *body)
+    return Section(f"sheet-{sheet.id}", batch.ids, title, blocks, own_page=first)
 
 
-def _drawing(plan: Plan, batch: Batch, above: int, below: int) -> Drawing:
-    """Draw the sheet as large as leaves its cuts room on the page; they go overleaf where it would be too small."""
-    sheet = batch.sheets[0]
-    for room in (_PAGE_DEPTH - above - below, _PAGE_DEPTH - above):
-        for depth in (depth for depth in _DEPTHS if depth < room):
-            drawing = draw_sheet(plan, sheet, depth=depth, head=False)
-            if drawing.height <= room:
-                return drawing
-    return draw_sheet(plan, sheet, depth=_DEPTHS[-1], head=False)
-
-
-def _intro(batch: Batch, *, first: bool) -> Iterator[Words | Care]:
+def _intro(plan: Plan, *, first: bool) -> Iterator[Words | Care]:
     if first:
         blade = caution(Matter.BLADE)
         yield Care(blade.words, blade.source)
-        yield Words("Make the cuts in order, and pencil its name on the back of each part as it comes off.")
-    if len(batch.sheets) > 1:
         yield Words(
-            f"Cut {batch.ids} in the same way. The drawing names the mats of {batch.sheets[0].id}; where the list "
-            "names several mats for one part, they come from these sheets in this order."
+            "Make the cuts in order, and pencil its name on the back of each part as you cut it. A heavy line means: "
+            f"reset the stop. Sizes are in {UNIT_WORDS[plan.job.bench.unit]}, width by height as the part lies. "
+            f"{FROM_THE_BACK} {LEGEND} Where sheets are alike, cut all of them by one list: if it names several mats "
+            "for a piece, one comes from each sheet, in this order."
         )
 
 
-def _uncut(batch: Batch) -> tuple[Words]:
-    return (Words(f"Nothing to cut: the whole of {batch.ids} is the blank."),)
+def _source(plan: Plan, batch: Batch) -> str:
+    """Say where alike sheets come from; a fallout by its mat, fallouts that are alike by nothing but their mats."""
+    names = Names(plan.job, plan.mats)
+    fallen = [sheet.source for sheet in batch.sheets if isinstance(sheet.source, FromFallout)]
+    match fallen:
+        case []:
+            return names.source(batch.sheets[0])
+        case [source]:
+            return f"fallout of {source.mat} {names.window(source)}"
+        case _:
+            return f"fallout of {', '.join(source.mat for source in fallen)}"
 
 
-def _depth(blocks: Sequence[Words | Care]) -> int:
-    """Return how high words stand at most, in tenths of a millimetre."""
-    return sum(len(broken(block.words, _PLAIN, 1700)) * _STEP + 110 for block in blocks)
-
-
-def _cuts_depth(cuts: Sequence[StraightCut], plan: Plan) -> int:
-    """Return how high the cutting list stands at most, in tenths of a millimetre."""
-    rows = (
-        sum(len(broken(words, _PLAIN if place else _BOLD, _ROOM)) for place, words in enumerate(sentences))
-        for sentences in (sentences_of(cut, plan.job.bench) for cut in cuts)
-    )
-    return _TABLE_HEAD + sum(max(_LEAST_ROW, lines * _STEP + _ROW_AIR) for lines in rows)
-
-
-def _cut_table(plan: Plan, batch: Batch, cuts: Sequence[StraightCut]) -> Table | None:
-    if not cuts:
-        return None
-    columns = Column("Set to", 16, figure=True), Column("Cut, as the sheet lies face down", 84)
+def _cut_table(plan: Plan, batch: Batch, steps: Sequence[Step]) -> Table:
+    columns = Column("No.", 7), Column("Set to", 24, figure=True), Column("Cut, face down", 62)
     rows = []
-    before: object = None
-    for number, cut in enumerate(cuts):
-        setting = cut.measure, cut.tool
-        rows.append(
-            Row(
-                (_figure(cut), "\n".join(sentences_of(cut, plan.job.bench))),
-                tick=f"cut-{batch.sheets[0].id}-{number}",
-                drawing=draw_cut(cut),
-                heavy=setting != before,
-            )
-        )
-        before = setting
-    unit = UNIT_WORDS[plan.job.bench.unit]
-    count = f"{len(cuts)} cut{'' if len(cuts) == 1 else 's'}"
-    heading = f"{count} in order, {unit} (heavy line: set the cutter anew)"
-    return Table(heading, columns, tuple(rows))
+    before: int | None = None
+    for step in steps:
+        cut, key = step.cuts[0], f"cut-{batch.sheets[0].id}-{step.number}"
+        cells = f"{step.number}\n", _figure(step), _said(step, plan.job.bench)
+        boxes = tuple((f"{key}-{edge.edge}", edge.edge) for edge in step.cuts) if step.is_edges else ()
+        drawing = draw_edges(step.cuts) if step.is_edges else draw_cut(cut)
+        rows.append(Row(cells, None if boxes else key, drawing, heavy=cut.measure != before, boxes=boxes))
+        before = cut.measure
+    return Table("", columns, tuple(rows))
 
 
-def _figure(cut: StraightCut) -> str:
-    """Return the measure alone, large, and below it whatever else has to be known to set it."""
-    exact, _, marks = cut.words.partition(" (between the marks ")
-    below = [f"between {marks.removesuffix(')')}"] if marks else []
-    if cut.tool is Tool.STRAIGHTEDGE:
-        below.append("by straightedge")
-    return "\n".join([exact, *below])
+def _said(step: Step, bench: Bench) -> str:
+    """Return the sentences of a step; its edges are named by their boxes where it has several."""
+    first, *others = sentences_of(step, bench)
+    return "\n".join([f"{first.partition(':')[0]}:" if step.is_edges else first, *others])
+
+
+def _figure(step: Step) -> str:
+    """Return the measure alone, large, and below it between which marks of the ruler it lies."""
+    exact, _, marks = step.cuts[0].words.partition(" (between the marks ")
+    return f"{exact}\nbetween {marks.removesuffix(')')}" if marks else exact
 
 
 def _mat_section(plan: Plan, this: Round, works: Sequence[MatWork], *, first: bool) -> Section:
-    cut = [work for work in works if work.cuts]
+    cut, plain = [work for work in works if work.cuts], [work for work in works if not work.cuts]
     blocks: list[Block] = []
     if cut and first:
         blocks += _how_to(plan)
-    blocks.append(Cards("", tuple(_card(plan, alike) for alike in _alike(works))))
+    if cut:
+        blocks.append(Cards("", tuple(_card(plan, alike) for alike in _alike(cut)), across=4))
+    if plain:
+        blocks.append(_plain_table(plan, plain))
     blocks += _setting_tables(plan, this, cut)
     which = "of these sheets" if this.number == 0 else f"of fallout, round {this.number}"
     what = "draw, then cut the windows" if cut else "plain blanks"
-    return Section(f"mats-{this.number}", "Mats", f"Mats {which}: {what}", tuple(blocks), own_page=bool(cut))
+    return Section(f"mats-{this.number}", "Mats", f"Mats {which}: {what}", tuple(blocks), own_page=False)
+
+
+def _plain_table(plan: Plan, works: Sequence[MatWork]) -> Table:
+    columns = Column("Mat", 18), Column("Plain blank, no window", 82)
+    rows = []
+    for work in works:
+        placed = work.placed
+        size = size_words(placed.mat.blank, plan.job.bench)
+        said = f"{work.name}, {placed.board}, {size}, from {placed.sheet}"
+        rows.append(Row((f"{placed.mat.id}\n", said), tick=f"mat-{placed.mat.id}"))
+    return Table("", columns, tuple(rows), halved=len(rows) > 1)
 
 
 def _how_to(plan: Plan) -> Iterator[Block]:
-    yield Words(
-        "Lay each mat face down and draw the pencil lines, right across the back. Then cut setting by setting, below: "
-        "the named edge goes to the guide, the blade always runs the same way, and after each side the mat is given a "
-        "quarter turn, so that left, top, right and bottom follow each other, as seen from the back. The stop is "
-        "measured from the edge that the blade runs towards, the start from the edge that it runs from."
+    overcut = (
+        "Start and stop have the overcut in them: the cuts run past the pencil lines by so much."
+        if plan.job.bench.overcut
+        else "Start and stop are the pencil lines; the marks of the cutter allow for the overcut."
     )
-    if plan.job.bench.overcut:
-        yield Words("Start and stop have the overcut in them: the cuts run past the pencil lines by so much.")
-    else:
-        yield Words("Start and stop are the pencil lines; the marks of the cutter allow for the overcut.")
+    yield Words(
+        "Lay each mat face down and draw the pencil lines right across the back, so far from each edge. Then cut "
+        "setting by setting, below: the named edge goes to the guide, the blade always runs the same way, and after "
+        "each side give the mat a quarter turn, so that left, top, right and bottom follow each other, as seen from "
+        "the back. Measure the stop from the edge that the blade runs towards, the start from the edge that it runs "
+        f"from. {overcut}"
+    )
     setting = caution(Matter.SETTING)
     yield Care(setting.words, setting.source)
     if any(piece.under_boards for piece in plan.job.pieces) and plan.job.bench.use_fallout:
@@ -170,39 +154,59 @@ def _how_to(plan: Plan) -> Iterator[Block]:
 
 
 def _alike(works: Sequence[MatWork]) -> Iterator[tuple[MatWork, ...]]:
-    """Yield the mats that look the same on the bench together."""
-
-    def key(work: MatWork) -> Hashable:
-        mat = work.placed.mat
-        return mat.piece, mat.layer, work.placed.board, mat.blank, tuple(window.fallout for window in work.windows)
-
-    for _, alike in groupby(works, key=key):
-        yield tuple(alike)
+    """Yield the mats that look the same on the bench together, whosever they are."""
+    alike: dict[Hashable, list[MatWork]] = {}
+    for work in works:
+        key = work.placed.board, work.placed.mat.blank, work.lines, tuple(window.size for window in work.windows)
+        alike.setdefault(key, []).append(work)
+    yield from map(tuple, alike.values())
 
 
 def _card(plan: Plan, alike: Sequence[MatWork]) -> Card:
     work, bench = alike[0], plan.job.bench
-    called = work.name if len(alike) == 1 else f"{work.name} and {len(alike) - 1} more alike"
     sheets = ", ".join(dict.fromkeys(each.placed.sheet for each in alike))
     lines = [
-        called,
-        f"{work.placed.board}, {size_words(work.placed.mat.blank, bench)}, from {sheets}",
+        "; ".join(_names(plan, alike)),
+        f"{work.placed.board}, from {sheets}",
         *_marks(work, plan),
+        *_fallouts(alike),
     ]
     ticks = tuple((f"mat-{each.placed.mat.id}", each.placed.mat.id) for each in alike)
     return Card(ticks, draw_mat(work, bench), tuple(lines))
 
 
+def _names(plan: Plan, alike: Sequence[MatWork]) -> Iterator[str]:
+    """Yield the names of alike mats; the copies of a row together, where it has more than one of them here."""
+    names = Names(plan.job, plan.mats)
+    for (piece, _), works in groupby(alike, key=lambda work: (work.placed.mat.piece, work.placed.mat.layer)):
+        first, *others = works
+        count = f", {1 + len(others)} of them" if others else ""
+        yield f"{piece}{names.behind(first.placed.mat)}{count}" if others else first.name
+
+
 def _marks(work: MatWork, plan: Plan) -> Iterator[str]:
-    """Say where the pencil lines are, edge by edge, how large each window is and what its fallout is for."""
+    """Say where the pencil lines are, edge by edge, and how large each window is."""
     bench = plan.job.bench
-    if not work.windows:
-        yield "Plain blank, no window"
-        return
-    yield f"Pencil, from each edge: {_pencil(work, bench)}"
-    for (size, fallout), alike in groupby(work.windows, key=lambda window: (window.size, window.fallout)):
+    yield f"Pencil lines: {_pencil(work, bench)}"
+    for size, alike in groupby(work.windows, key=lambda window: window.size):
         which = _which([window.number + 1 for window in alike], len(work.windows))
-        yield f"{which}: {size_words(size, bench)}. Fallout: {fallout}"
+        yield f"{which}: {size_words(size, bench)}"
+
+
+def _fallouts(alike: Sequence[MatWork]) -> Iterator[str]:
+    """Say what the fallouts of alike mats are for, those with one end together; where they differ, by sheet alone."""
+    ends: dict[str, list[str]] = {}
+    for work in alike:
+        several = len(work.windows) > 1
+        for window in work.windows:
+            name = f"{work.placed.mat.id} window {window.number + 1}" if several else work.placed.mat.id
+            ends.setdefault(window.fallout, []).append(name)
+    if len(ends) == 1:
+        ((end, windows),) = ends.items()
+        yield f"Fallout{' of each' if len(windows) > 1 else ''}: {end}"
+    else:
+        said = (f"{', '.join(windows)}: {end.partition(':')[0]}" for end, windows in ends.items())
+        yield f"Fallouts. {'; '.join(said)}"
 
 
 def _which(numbers: Sequence[int], of: int) -> str:
@@ -239,8 +243,9 @@ def _setting_tables(plan: Plan, this: Round, works: Sequence[MatWork]) -> Iterat
         rows.append(Row((*figures, f"\n{cuts}"), tick=f"set-{this.number}-{number}", heavy=setting.guide != guide))
         guide = setting.guide
     if rows:
-        columns = Column("Guide", 15, figure=True), Column("Stop", 15, figure=True), Column("Mats and sides", 70)
-        yield Table(f"Bevel settings, {UNIT_WORDS[bench.unit]} (heavy line: move the guide)", columns, tuple(rows))
+        columns = Column("Guide", 27, figure=True), Column("Stop", 27, figure=True), Column("Start: mats and sides", 46)
+        heading = f"Bevel settings, {UNIT_WORDS[bench.unit]} (heavy line: move the guide)"
+        yield Table(heading, columns, tuple(rows), halved=True)
     hand = by_hand(works)
     if hand:
         yield _by_hand_table(plan, this, hand, several)
@@ -251,12 +256,25 @@ def _cuts_words(plan: Plan, cuts: Sequence[BevelCut], several: set[str]) -> Iter
     starts: dict[int, dict[str, list[str]]] = {}
     for cut in cuts:
         starts.setdefault(cut.start, {}).setdefault(_window(cut, several), []).append(cut.side)
+    order = [placed.mat.id for placed in plan.mats]
     for start, windows in starts.items():
         alike: dict[str, list[str]] = {}
         for window, sides in windows.items():
             alike.setdefault(", ".join(sides), []).append(window)
-        said = (f"{', '.join(names)}{' each' if len(names) > 1 else ''} {sides}" for sides, names in alike.items())
-        yield f"start {length_words(start, plan.job.bench)}: {'; '.join(said)}"
+        said = (f"{_in_a_row(names, order)} {sides}" for sides, names in alike.items())
+        yield f"{length_words(start, plan.job.bench)}: {'; '.join(said)}"
+
+
+def _in_a_row(names: Sequence[str], order: Sequence[str]) -> str:
+    """Name mats, three or more that follow each other in the plan by the first and the last of them."""
+    runs: list[list[str]] = []
+    for name in names:
+        follows = runs and name in order and order[order.index(name) - 1] == runs[-1][-1]
+        if follows:
+            runs[-1].append(name)
+        else:
+            runs.append([name])
+    return ", ".join(f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(run) for run in runs)
 
 
 def _window(cut: BevelCut, several: set[str]) -> str:

@@ -6,6 +6,7 @@ from enum import StrEnum
 from nesting.drawing import Drawing
 
 __all__ = [
+    "Beside",
     "Block",
     "Booklet",
     "Card",
@@ -87,26 +88,41 @@ class Row:
         A small picture before the cells.
     heavy : bool
         Whether a heavy line above it says that something changes here.
+    boxes : tuple of (str, str)
+        Below the first line of its last cell, boxes to tick: the key of each and the name beside it.
     """
 
     cells: tuple[str, ...]
     tick: str | None = None
     drawing: Drawing | None = None
     heavy: bool = False
+    boxes: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table under a heading of its own, which may be empty."""
+    """A table under a heading of its own, which may be empty.
+
+    One that is `halved` is so narrow that its rows stand in two columns, read one after the other.
+    """
 
     heading: str
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
+    halved: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """A drawing with the table that goes with it at its right; a narrow screen has it above the table."""
+
+    drawing: Drawing
+    table: Table
 
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """A card the width of a third of a page.
+    """A card, as wide as its like leave room for on a page.
 
     Parameters
     ----------
@@ -125,13 +141,14 @@ class Card:
 
 @dataclass(frozen=True, slots=True)
 class Cards:
-    """Cards side by side under a heading, which may be empty."""
+    """Cards side by side under a heading, which may be empty; on a printed page so many `across`."""
 
     heading: str
     cards: tuple[Card, ...]
+    across: int = 3
 
 
-Block = Words | Care | Picture | Table | Cards
+Block = Words | Care | Picture | Table | Beside | Cards
 """What stands in a section."""
 
 

@@ -54,7 +54,7 @@ def _cards(job: Job, mats: Sequence[Mat]) -> Iterator[Card]:
     for mat in mats:
         if mat.copy == 1 and (mat.windows or mat.layer == 0):
             name = f"{mat.piece}{names.behind(mat)}"
-            drawing = draw_front(mat, pieces[mat.piece], name, job.bench)
+            drawing = draw_front(mat, pieces[mat.piece], name, job.bench, job.board(mat.boards[0]).swatch)
             yield Card((), drawing, (name, " or ".join(mat.boards), *_sizes(job, mat)))
 
 

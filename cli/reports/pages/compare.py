@@ -10,7 +10,7 @@ from nesting.drawing.chart import Bar, draw_bars
 from nesting.model.job import When
 from nesting.money import format_money
 from nesting.names import NO_BREAK
-from nesting.scenarios.compare import Case, Comparison
+from nesting.scenarios.compare import Case, Comparison, Figure
 
 __all__ = ["compose_comparison"]
 
@@ -51,9 +51,16 @@ def _chart(comparison: Comparison) -> Drawing:
         for when, said in ((When.NOW, "now"), (When.LATER, "with later pieces")):
             found = comparison.figure(Case(off, when))
             if found is not None:
-                words = ("" if found.proven else "* ") + format_money(found.total, comparison.job.bench.currency)
-                bars.append(Bar(off_words(off), said, found.total, words))
-    return draw_bars("compare", "What is paid in all, all shops together", bars)
+                without = comparison.figure(Case(off, when, use_fallout=False))
+                saved = 0 if without is None else max(0, without.total - found.total)
+                bars.append(Bar(off_words(off), said, found.total, _bar_words(comparison, found, saved), saved))
+    return draw_bars("compare", "What is paid in all, all shops together", bars, "saved by using fallout")
+
+
+def _bar_words(comparison: Comparison, found: Figure, saved: int) -> str:
+    currency = comparison.job.bench.currency
+    total = ("" if found.proven else "* ") + format_money(found.total, currency)
+    return f"{total}; fallout saves {format_money(saved, currency)}" if saved else total
 
 
 def _table(grid: Grid) -> Table:

@@ -1,21 +1,25 @@
-"""Plan to booklet: every page in the order in which it is wanted, from the till to the shelf."""
+"""Plan to booklet: every page in the order in which it is wanted, from the shop to the shelf."""
 
+from collections.abc import Iterator
 from pathlib import Path, PurePath
 
 from cli.reports.pages.bench import bench_sections
-from cli.reports.pages.booklet import Booklet, Paper
+from cli.reports.pages.booklet import Booklet, Paper, Section
 from cli.reports.pages.fitting import fitting_section, label_section, leftover_section, wall_section
-from cli.reports.pages.money import cost_section, till_section
+from cli.reports.pages.money import cost_section, depth, till_section
+from nesting.identity import digest
 from nesting.model.job import Bench, Unit
 from nesting.model.plan import Plan
-from nesting.plan_file.identity import digest
 from nesting.plan_file.read import plan_file_of
 from nesting.plan_file.write import plan_to_dict
 
 __all__ = ["compose", "usual_paper"]
 
+# Millimetres of letter paper, of which some are left for names that take two lines.
+_FIRST_PAGE = 245
 
-def compose(plan: Plan, paper: Paper | None = None, *, credit_leftovers: bool = False) -> Booklet:
+
+def compose(plan: Plan, paper: Paper | None = None, *, credit_leftovers: bool = False, labels: bool = False) -> Booklet:
     """Return the pages of a plan.
 
     Parameters
@@ -26,6 +30,8 @@ def compose(plan: Plan, paper: Paper | None = None, *, credit_leftovers: bool = 
         What it is printed on; None for what is usual where the job's unit is.
     credit_leftovers : bool
         Whether the costs are also given less what is kept for the shelf.
+    labels : bool
+        Whether labels for the blanks come last, on pages of their own.
 
     Returns
     -------
@@ -36,16 +42,24 @@ def compose(plan: Plan, paper: Paper | None = None, *, credit_leftovers: bool = 
         title=PurePath(plan.job.path).stem or plan.job.path,
         identity=_identity(plan),
         paper=paper or usual_paper(plan.job.bench),
-        sections=(
-            till_section(plan),
-            wall_section(plan),
-            *bench_sections(plan),
-            fitting_section(plan),
-            label_section(plan),
-            cost_section(plan, credit_leftovers=credit_leftovers),
-            leftover_section(plan),
-        ),
+        sections=tuple(_sections(plan, credit_leftovers=credit_leftovers, labels=labels)),
     )
+
+
+def _sections(plan: Plan, *, credit_leftovers: bool, labels: bool) -> Iterator[Section]:
+    till, costs = till_section(plan), cost_section(plan, credit_leftovers=credit_leftovers)
+    first = depth(till) + depth(costs) <= _FIRST_PAGE
+    yield till
+    if first:
+        yield costs
+    yield wall_section(plan)
+    yield from bench_sections(plan)
+    yield fitting_section(plan)
+    if not first:
+        yield costs
+    yield leftover_section(plan)
+    if labels:
+        yield label_section(plan)
 
 
 def usual_paper(bench: Bench) -> Paper:

@@ -8,7 +8,8 @@ from nesting.bench.cautions import Matter, caution
 from nesting.bench.fitting import Pane, backing_sizes, glass_sizes
 from nesting.bench.labels import Sticker, stickers
 from nesting.bench.rounds import lefts
-from nesting.drawing.wall import draw_wall, wall_notes
+from nesting.drawing.wall import Hung, draw_wall, hung, wall_notes, wall_words
+from nesting.geometry import Size
 from nesting.model.plan import Plan
 from nesting.model.sides import Edge
 from nesting.names import ruler_size_words, size_words
@@ -16,12 +17,15 @@ from nesting.names import ruler_size_words, size_words
 __all__ = ["fitting_section", "label_section", "leftover_section", "wall_section"]
 
 # Tenths of a millimetre: what letter paper leaves below the title of a section.
-_WALL_DEPTH = 2330
+_WALL_DEPTH = 2200
 
 
 def wall_section(plan: Plan) -> Section:
-    """Return the wall at a glance, with notes on borders that may look odd."""
-    blocks: list[Block] = [Picture(drawing) for drawing in draw_wall(plan, depth=_WALL_DEPTH)]
+    """Return the wall at a glance, what hangs there, and notes on borders that may look odd."""
+    blocks: list[Block] = [Words(wall_words(plan))]
+    blocks += [Picture(drawing) for drawing in draw_wall(plan, depth=_WALL_DEPTH)]
+    columns = Column("No.", 9, figure=True), Column("Piece, boards, borders seen", 91)
+    blocks.append(Table("", columns, tuple(map(_hung_row, hung(plan))), halved=True))
     rows = tuple(Row((str(number), str(note))) for number, note in enumerate(wall_notes(plan), start=1))
     if rows:
         columns = Column("Note", 10, figure=True), Column("What may be changed", 90)
@@ -29,15 +33,18 @@ def wall_section(plan: Plan) -> Section:
     return Section("wall", "Wall", "The wall at a glance", tuple(blocks))
 
 
+def _hung_row(alike: Hung) -> Row:
+    count = f", {alike.count} of them" if alike.count > 1 else ""
+    note = "" if alike.note is None else f"; see note {alike.note}"
+    return Row((str(alike.number), f"{alike.piece}{count}\n{alike.words}{note}"))
+
+
 def fitting_section(plan: Plan) -> Section:
     """Return glass and backs by size, with the cautions about glass, old frames and weight."""
-    glass, backs = glass_sizes(plan), backing_sizes(plan)
-    blocks: list[Block] = []
-    if glass:
-        blocks += [_care(Matter.GLASS), _panes(plan, "Glass", glass, "glass"), _care(Matter.FINISH)]
-    if backs:
-        blocks.append(_panes(plan, "Backs", backs, "back"))
-    return Section("fitting", "Fit", "Glass and backs", (*blocks, _care(Matter.WALL)))
+    table = _panes(plan)
+    cares = (Matter.GLASS, Matter.FINISH, Matter.WALL) if glass_sizes(plan) else (Matter.WALL,)
+    blocks = (*([table] if table.rows else ()), *map(_care, cares))
+    return Section("fitting", "Fit", "Glass and backs", blocks, own_page=False)
 
 
 def _care(matter: Matter) -> Care:
@@ -45,14 +52,33 @@ def _care(matter: Matter) -> Care:
     return Care(said.words, said.source)
 
 
-def _panes(plan: Plan, heading: str, panes: Sequence[Pane], key: str) -> Table:
-    columns = Column("How many", 12, figure=True), Column("Size", 36, figure=True), Column("For", 52)
-    rows = []
-    for number, pane in enumerate(panes):
-        board = f"\nin the plan, cut from {pane.board}" if pane.board else ""
-        cells = str(pane.count), size_words(pane.size, plan.job.bench), f"{', '.join(pane.pieces)}{board}"
-        rows.append(Row(cells, tick=f"{key}-{number}"))
-    return Table(heading, columns, tuple(rows))
+def _panes(plan: Plan) -> Table:
+    """Return a row for each size, with a box for its glass and one for each kind of back."""
+    panes = [(pane, "glass") for pane in glass_sizes(plan)]
+    panes += [(pane, "backs" if pane.count > 1 else "back") for pane in backing_sizes(plan)]
+    by_size: dict[Size, list[tuple[Pane, str]]] = {}
+    for pane, what in panes:
+        by_size.setdefault(pane.size, []).append((pane, what))
+    sizes = sorted(by_size, key=lambda size: (-size.area, -size.w))
+    columns = Column("Size", 46, figure=True), Column("How many, for", 54)
+    rows = (_pane_row(plan, size, by_size[size], number) for number, size in enumerate(sizes))
+    return Table("", columns, tuple(rows), halved=True)
+
+
+def _pane_row(plan: Plan, size: Size, panes: Sequence[tuple[Pane, str]], number: int) -> Row:
+    boxes = tuple(
+        (f"{'glass' if what == 'glass' else f'back-{place}'}-{number}", _pane_words(pane, what))
+        for place, (pane, what) in enumerate(panes)
+    )
+    said = [", ".join(names) for names in dict.fromkeys(pane.pieces for pane, _ in panes)]
+    if len(said) > 1:
+        said = [f"{_pane_words(pane, what)}: {', '.join(pane.pieces)}" for pane, what in panes]
+    said += [f"{_pane_words(pane, what)} in the plan, cut from {pane.board}" for pane, what in panes if pane.board]
+    return Row((size_words(size, plan.job.bench), "\n".join(("", *said))), boxes=boxes)
+
+
+def _pane_words(pane: Pane, what: str) -> str:
+    return f"{pane.count} {what}"
 
 
 def label_section(plan: Plan) -> Section:
@@ -62,7 +88,7 @@ def label_section(plan: Plan) -> Section:
     )
     groups = groupby(stickers(plan), key=lambda sticker: sticker.group)
     cards = [Cards(group or "", tuple(_label(plan, each) for each in members)) for group, members in groups]
-    return Section("labels", "Labels", "Labels for the blanks", (how, *cards))
+    return Section("labels", "Labels", "Labels for the blanks, to cut out", (how, *cards))
 
 
 def _label(plan: Plan, sticker: Sticker) -> Card:
@@ -82,17 +108,17 @@ def _label(plan: Plan, sticker: Sticker) -> Card:
 def leftover_section(plan: Plan) -> Section:
     """Return what goes on the shelf, with the name to write on each, and how much is scrap."""
     everything = list(lefts(plan))
-    columns = Column("Write on it", 36, figure=True), Column("Board", 32), Column("Size", 32)
-    rows = tuple(
-        Row((name, board, ruler_size_words(size, plan.job.bench)), tick=f"left-{number}")
-        for number, (name, board, size, keep) in enumerate(everything)
-        if keep
-    )
+    columns = Column("Write on it:", 56, figure=True), Column("and this; what it is", 44)
+    rows = tuple(_left_row(plan, *left, number) for number, left in enumerate(everything) if left[-1])
     scrap = sum(not keep for _, _, _, keep in everything)
     blocks: list[Block] = []
     if rows:
-        blocks.append(Words("Write the name on the back of each. Fallouts are given as they are once squared."))
-        blocks.append(Table("Keep for the shelf", columns, rows))
+        blocks.append(
+            Words(
+                "Write its label on the back of each: the shelf knows it by that. Fallouts are measured once squared."
+            )
+        )
+        blocks.append(Table("", columns, rows, halved=True))
     if scrap:
         alone = "The one piece that is left is" if scrap == 1 else f"All {scrap} pieces that are left are"
         other = f"{scrap} other piece{' is' if scrap == 1 else 's are'}" if rows else alone
@@ -100,3 +126,10 @@ def leftover_section(plan: Plan) -> Section:
     if not everything:
         blocks.append(Words("Nothing is left over."))
     return Section("left", "Left", "What is left over", tuple(blocks), own_page=False)
+
+
+def _left_row(plan: Plan, label: str, board: str, size: Size, _: bool, number: int) -> Row:
+    """Set a label over two cells: its name large, the mark of its plan above what it is."""
+    name, comma, mark = label.partition(", ")
+    what = f"{board}, {ruler_size_words(size, plan.job.bench)}"
+    return Row((f"{name}{comma.strip()}", f"{mark}\n{what}" if mark else what), tick=f"left-{number}")

@@ -11,7 +11,7 @@ from typing import TextIO
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
-from cli.reports.pages.booklet import Booklet, Card, Cards, Care, Paper, Picture, Row, Section, Table, Words
+from cli.reports.pages.booklet import Beside, Booklet, Card, Cards, Care, Paper, Picture, Row, Section, Table, Words
 from nesting.drawing import Drawing
 from nesting.drawing.fractions import Level, runs, unbroken
 from nesting.drawing.svg import write_svg
@@ -22,7 +22,7 @@ __all__ = ["write_html"]
 
 _FOLDER = Path(__file__).parent / "page"
 _PAPERS = {Paper.LETTER: "letter", Paper.A4: "A4"}
-_KINDS = {Words: "words", Care: "care", Picture: "picture", Table: "table", Cards: "cards"}
+_KINDS = {Words: "words", Care: "care", Picture: "picture", Table: "table", Beside: "beside", Cards: "cards"}
 _LEVELS = {Level.OVER: Markup("<sup>{}</sup>"), Level.PLAIN: Markup("{}"), Level.UNDER: Markup("<sub>{}</sub>")}
 _KEPT = Markup('<span class="n">{}</span>')
 
@@ -103,7 +103,8 @@ def _svg(drawing: Drawing) -> Markup:
 
 def _ticks(section: Section) -> int:
     """Count the boxes to tick in a section."""
-    return sum(len(_keys(block.rows)) for block in section.blocks if isinstance(block, Table)) + sum(
+    tables = [block.table if isinstance(block, Beside) else block for block in section.blocks]
+    return sum(len(_keys(table.rows)) for table in tables if isinstance(table, Table)) + sum(
         key is not None
         for block in section.blocks
         if isinstance(block, Cards)
@@ -113,11 +114,12 @@ def _ticks(section: Section) -> int:
 
 
 def _keys(rows: Sequence[Row]) -> list[str]:
-    return [row.tick for row in rows if row.tick is not None]
+    own = [row.tick for row in rows if row.tick is not None]
+    return own + [key for row in rows for key, _ in row.boxes]
 
 
 def _ticked(table: Table) -> bool:
-    return bool(_keys(table.rows))
+    return any(row.tick for row in table.rows)
 
 
 def _drawn(part: Table | Card) -> bool:

@@ -23,7 +23,7 @@ from nesting.model.plan import FromShelf, Line, PieceCost, Plan
 from nesting.names import NO_BREAK, Names, size_words
 from nesting.spelling import without_mark
 
-__all__ = ["cost_section", "till_section"]
+__all__ = ["cost_section", "depth", "till_section"]
 
 _ALWAYS = ("Boards", "Total")
 _SUMS: tuple[tuple[str, Callable[[PieceCost], int | None]], ...] = (
@@ -94,6 +94,34 @@ def cost_section(plan: Plan, *, credit_leftovers: bool = False) -> Section:
     return Section("costs", "Costs", "What each piece costs", blocks, own_page=False)
 
 
+def depth(section: Section) -> int:
+    """Return about how many millimetres of a page a section of words and tables takes.
+
+    Parameters
+    ----------
+    section : Section
+        What it is to hold.
+
+    Returns
+    -------
+    int
+        Its title too; a row is taken to be one line.
+    """
+    return 17 + sum(map(_block_depth, section.blocks))
+
+
+def _block_depth(block: Block) -> int:
+    match block:
+        case Words(words, strong):
+            return (7 if strong else 5) * (1 + len(words) // (70 if strong else 90)) + 2
+        case Care(words):
+            return 5 * (1 + len(words) // 85) + 8
+        case Table(heading, _, rows, halved):
+            return 8 + 9 * bool(heading) + sum(10 if row.tick else 6 for row in rows[:: 2 if halved else 1])
+        case _:
+            return 0
+
+
 def _costs(plan: Plan, *, credit_leftovers: bool) -> Iterator[Block]:
     names = Names(plan.job, plan.mats)
     shown = [(heading, of) for heading, of in _SUMS if heading in _ALWAYS or any(map(of, plan.pieces))]
@@ -110,8 +138,7 @@ def _costs(plan: Plan, *, credit_leftovers: bool) -> Iterator[Block]:
     if groups:
         by_group = Column("Group", 60), Column("Pieces", 20, right=True), Column("Total", 20, right=True)
         totals = (Row((group, str(pieces), money_words(plan, total))) for group, pieces, total in groups)
-        yield Table("By group", by_group, tuple(totals))
+        yield Table("", by_group, tuple(totals), halved=True)
     credit = (credit_words(plan),) if credit_leftovers else ()
-    proof = [words for words in (proof_words(plan), plan.proof, leftover_words(plan)) if words]
-    for words in (*cost_remarks(plan), *credit, waste_words(plan), *proof):
-        yield Words(words)
+    yield Words(" ".join((*cost_remarks(plan), *credit, waste_words(plan))))
+    yield Words(" ".join(words for words in (proof_words(plan), plan.proof, leftover_words(plan)) if words))

@@ -173,11 +173,14 @@ def print_booking(booking: Booking, path: Path, console: Console) -> None:
         console.print(line)
     if booking.placed:
         console.print(Text("Write on the pieces, and put them on the shelf:", "bold"))
-        table = _table(4)
+        table = _table(3)
         for name, piece in booking.placed:
             count = f"{piece.quantity} of " if piece.quantity > 1 else ""
             size = f"{count}{size_text(piece.size, unit)}"
-            table.add_row(Text(piece.label, "bold"), name, piece.board, size)
+            label = Text(piece.label, "bold")
+            if not piece.label.startswith(name):
+                label.append(f" ({name} on the page)", "not bold")
+            table.add_row(label, piece.board, size)
         console.print(_indented(table))
     if any(piece.kind is ShelfKind.FALLOUT for _, piece in booking.placed):
         console.print("Fallouts are given as they are once squared.")

@@ -7,16 +7,18 @@ one identity give the same keys to the same sheets and mats, whatever the ids ar
 import hashlib
 import json
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import assert_never
 
 from nesting.geometry import Point, Size
+from nesting.lengths import round_near
+from nesting.model.cut_tree import Cut, Node, Offcut, Placed
 from nesting.model.mat import Mat
-from nesting.model.plan import Bought, FromFallout, FromShelf, PlacedMat, Source
+from nesting.model.plan import Bought, FromFallout, FromShelf, PlacedMat, Plan, Source
 from nesting.spelling import fold
 
-__all__ = ["Identity", "Tree", "Trunk", "digest", "identify"]
+__all__ = ["Identity", "Tree", "Trunk", "digest", "identify", "identity_of", "others_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +85,50 @@ def identify(sheets: Sequence[Trunk], mats: Sequence[PlacedMat], bought: Sequenc
     placings = sorted([keys[placed.mat.id], fold(placed.board), placed.turned] for placed in mats)
     others = sorted(digest(one) for one in bought)
     return Identity(digest([sorted(keys[sheet.id] for sheet in sheets), placings, others]), keys)
+
+
+def others_of(
+    squaring: int, keep_at_least: Sequence[int], bought: Iterable[tuple[str, Size, int]]
+) -> list[list[object]]:
+    """Return what a plan takes and leaves beside its sheets and mats, as `identify` wants it.
+
+    Parameters
+    ----------
+    squaring, keep_at_least : int, sequence of int
+        In ticks, as on the bench of the job.
+    bought : iterable of str, Size and int
+        Board, sheet and count of each line of the shopping list.
+
+    Returns
+    -------
+    list of list
+        The losses first, then each board and size with its count.
+    """
+    counts = Counter[tuple[str, Size]]()
+    for board, size, count in bought:
+        counts[fold(board), size] += count
+    return [[squaring, list(keep_at_least)], *([*what, count] for what, count in counts.items())]
+
+
+def identity_of(plan: Plan) -> Identity:
+    """Return the identity of a plan; its plan file, read back, has the same."""
+    ids = [placed.mat.id for placed in plan.mats]
+    trunks = [Trunk(s.id, s.board, s.source, s.size, _tree(s.root, ids)) for s in plan.sheets]
+    bench, lines = plan.job.bench, ((line.board, line.sheet, line.count) for line in plan.purchase.lines)
+    keep = [round_near(length, 1) for length in bench.keep_at_least]  # as the plan file has them
+    return identify(trunks, plan.mats, others_of(bench.squaring, keep, lines))
+
+
+def _tree(node: Node, ids: Sequence[str]) -> Tree:
+    match node:
+        case Placed(at, size, item):
+            return Tree(at, size, ids[item], None, ())
+        case Offcut(at, size):
+            return Tree(at, size, None, None, ())
+        case Cut(at, size, way, parts):
+            return Tree(at, size, None, way.value, tuple(_tree(part, ids) for part in parts))
+        case _ as never:
+            assert_never(never)
 
 
 def _asked(mat: Mat) -> list[object]:
