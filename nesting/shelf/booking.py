@@ -19,7 +19,7 @@ from nesting.model.plan import Bought, FalloutLeft, FromFallout, FromShelf, Offc
 from nesting.plan_file.read import PlanFile, PlannedSheet, Spare
 from nesting.reading.limits import LONGEST_NAME
 from nesting.shelf.held import Draft, HeldPiece, Move, Shelf, ShelfChangeError, put_on, take_off
-from nesting.shelf.history import Change, History, Reservation
+from nesting.shelf.history import AGAIN, Change, History, Reservation
 from nesting.shelf.reserving import Claims, reserve_rest
 from nesting.shelf.sources import left_label
 
@@ -28,7 +28,6 @@ __all__ = ["SPARE", "Booking", "Cut", "again", "book", "booked_of", "spare_name"
 SPARE = "spare sheets"
 """What all sheets that were bought and not cut are booked as."""
 _UNCUT = "uncut "
-_AGAIN = " again for "
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,7 +179,7 @@ def booked_of(plan: PlanFile, history: History, change: int) -> frozenset[str]:
         those of the last.
     """
     changes = history.in_force(change)
-    cut = {unit for one in changes if one.plan == plan.identity for unit in one.booked if _AGAIN not in unit}
+    cut = {unit for one in changes if one.plan == plan.identity for unit in one.booked if AGAIN not in unit}
     return _by_id(plan, cut) | _booked_last(plan, history, change)
 
 
@@ -197,7 +196,7 @@ def _by_id(plan: PlanFile, units: Iterable[str]) -> frozenset[str]:
 
 def _translated(unit: str, names: Mapping[str, str]) -> str:
     """Put the key of a sheet or mat in place of its id, or the id in place of the key."""
-    return _AGAIN.join(names.get(part, part) for part in unit.split(_AGAIN))
+    return AGAIN.join(names.get(part, part) for part in unit.split(AGAIN))
 
 
 def _refuse_elsewhere(plan: PlanFile, fresh: Iterable[str], history: History, change: int) -> None:
@@ -208,7 +207,7 @@ def _refuse_elsewhere(plan: PlanFile, fresh: Iterable[str], history: History, ch
     good, last = Counter[str](), dict[str, Change]()
     for one in others:
         for unit in one.booked:
-            good[unit.split(_AGAIN)[0]] += -1 if _AGAIN in unit else 1
+            good[unit.split(AGAIN)[0]] += -1 if AGAIN in unit else 1
             last[unit] = one
     names = {placed.mat.id: placed.mat.piece for placed in plan.mats}
     twice = [unit for unit in fresh if unit in names and good[plan.keys[unit]] > 0]
@@ -345,7 +344,7 @@ def _strips(mat: Mat, squaring: int) -> Iterator[tuple[str, Size]]:
 
 def _for(mat: str, spoiled: str) -> str:
     """Return the entry that says that a mat must be cut again because one was spoiled."""
-    return f"{mat}{_AGAIN}{spoiled}"
+    return f"{mat}{AGAIN}{spoiled}"
 
 
 def _refuse_unknown(plan: PlanFile, cut: Cut) -> None:
