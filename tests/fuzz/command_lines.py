@@ -21,7 +21,7 @@ class Scene:
     """What a command line can speak of: the job, the plans so far and what asked for them, by path, and the shelf.
 
     `step` is the number of the command line in its sequence, from 0; `gone` are labels of pieces that were taken off,
-    `reserved` the identities of plans that pieces are kept for.
+    `reserved` the identities of plans that pieces are kept for, `booked` the paths of plans that are booked.
     """
 
     step: int
@@ -31,6 +31,7 @@ class Scene:
     labels: Sequence[str]
     gone: Sequence[str]
     reserved: Sequence[str]
+    booked: Sequence[str]
     seconds: float
 
 
@@ -51,7 +52,7 @@ def draw_command(rng: random.Random, scene: Scene) -> list[str]:
     shares: dict[Callable[[random.Random, Scene], list[str]], int] = {
         _plan: 60,
         _done: 60,
-        _done_again: 20,
+        _done_again: 30,
         _reserve: 20,
         _drop: 8,
         _add: 15,
@@ -149,11 +150,15 @@ def _done(rng: random.Random, scene: Scene) -> list[str]:
 
 def _done_again(rng: random.Random, scene: Scene) -> list[str]:
     """Draw a booking undone, of any plan, or a whole plan booked once more."""
-    return ["done", _plan_path(rng, scene), *rng.choice((["--undo"], ["--undo"], ["--undo"], ["--again"], []))]
+    path = rng.choice((*scene.booked, *scene.booked, _plan_path(rng, scene)))
+    return ["done", path, *rng.choice((["--undo"], ["--undo"], ["--undo"], ["--again"], []))]
 
 
 def _plan_path(rng: random.Random, scene: Scene) -> str:
-    return rng.choice([*scene.plans, *scene.plans, "nowhere"])
+    """Draw a plan, those that cut the shelf file more often."""
+    return rng.choice(
+        [*scene.plans, *(path for path in scene.plans if scene.plans[path]["shelf_file_labels"]), "nowhere"]
+    )
 
 
 def _reserve(rng: random.Random, scene: Scene) -> list[str]:

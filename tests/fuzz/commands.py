@@ -108,6 +108,7 @@ class _Sequence:
                 return
 
     def _scene(self, step: int) -> Scene:
+        force = self._ledger.force
         return Scene(
             step=step,
             job=self._job,
@@ -115,7 +116,8 @@ class _Sequence:
             asked=self._asked,
             labels=shelf_labels(Path(SHELF)),
             gone=self._ledger.gone(),
-            reserved=list(self._ledger.force.kept()),
+            reserved=list(force.kept()),
+            booked=[path for path, names in self._names.items() if force.cuttings(names)],
             seconds=self._seconds,
         )
 
