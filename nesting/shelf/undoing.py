@@ -80,7 +80,8 @@ def take_back(plans: Collection[str], shelf: Shelf, history: History, before: Be
     if booking is None:
         raise ShelfChangeError("this plan is not booked, so there is nothing to undo")
     later = [one for one in changes if one.number > booking.number]
-    mending = [kept.plan for one in later if (kept := one.reserved) is not None and _mends(kept, booking)]
+    reserved = [one.reserved for one in later if one.reserved is not None]
+    mending = [one.plan for one in reserved if _mends(one, booking)]
     _refuse_mended(later, mending)
     free = replace(history, changes={**history.changes, **_dropping(shelf, history, mending)})
     kept = reserved_by(replace(shelf, change=max(free.changes)), free)
