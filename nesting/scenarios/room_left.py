@@ -19,6 +19,8 @@ __all__ = ["Fewer", "HowMany", "further_piece", "how_many_more", "one_sheet_fewe
 
 _SECONDS = 1.5
 _TRIES = 6
+_MOST = 500
+"""Further blanks beyond which nobody asks how many more fit; thousands would take minutes and memory to lay out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +66,7 @@ def how_many_more(first: Plan, asker: Asker, board: str, inside: ExactSize) -> H
     Returns
     -------
     HowMany
-        First so many as fit in what is left with nothing moved, then more by cutting everything anew.
+        First so many as fit in what is left with nothing moved, then more by cutting everything anew; up to 500.
     """
     step, room = f"how many more of {board}", _room(first, board, inside)
 
@@ -73,11 +75,12 @@ def how_many_more(first: Plan, asker: Asker, board: str, inside: ExactSize) -> H
         return asker.held((*pieces, further), stock, _SECONDS, step)
 
     rest, sheets = _rest(first, board), (*_used(first), *bought_stock(first))
-    fits, most, beside = _largest(0, room, lambda count: ask((), rest, count))
-    if fits < room:
-        fits, most, anew = _largest(fits, room, lambda count: ask(_as_cut(first), sheets, count))
+    counted = min(room, _MOST)
+    fits, most, beside = _largest(0, counted, lambda count: ask((), rest, count))
+    if fits < counted:
+        fits, most, anew = _largest(fits, counted, lambda count: ask(_as_cut(first), sheets, count))
         beside = anew or beside
-    return HowMany(board, inside, fits, most, beside or first)
+    return HowMany(board, inside, fits, most and not fits == _MOST < room, beside or first)
 
 
 def _largest(fits: int, room: int, ask: Callable[[int], Plan | CannotBeCutError]) -> tuple[int, bool, Plan | None]:

@@ -5,6 +5,7 @@ offcuts on, and a mat whose windows were cut, which puts its fallouts on. So a p
 booked day by day.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -16,8 +17,9 @@ from nesting.model.job import ShelfKind
 from nesting.model.mat import Mat
 from nesting.model.plan import Bought, FalloutLeft, FromFallout, FromShelf, OffcutLeft, PlacedMat
 from nesting.plan_file.read import PlanFile, PlannedSheet, Spare
+from nesting.reading.limits import LONGEST_NAME
 from nesting.shelf.held import Draft, HeldPiece, Move, Shelf, ShelfChangeError, put_on, take_off
-from nesting.shelf.history import History, Reservation
+from nesting.shelf.history import AGAIN, Change, History, Reservation
 from nesting.shelf.reserving import Claims, reserve_rest
 from nesting.shelf.sources import left_label
 from nesting.spelling import fold
@@ -27,7 +29,6 @@ __all__ = ["SPARE", "Booking", "Cut", "again", "book", "booked_of", "spare_name"
 SPARE = "spare sheets"
 """What all sheets that were bought and not cut are booked as."""
 _UNCUT = "uncut "
-_AGAIN = " again for "
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,10 +128,12 @@ def book(
             "the log back beside the shelf file, or write 0 after change in row 1 of the file to begin a new log"
         )
     _refuse_unknown(plan, cut)
-    before, time = booked_of(plan, history, shelf.change), max(1, history.times(shelf.change, plan.identity))
-    asked = list(_units(plan, cut))
-    if once_more and before.intersection(asked):
-        before, time = frozenset[str](), time + 1
+    ever, time = booked_of(plan, history, shelf.change), max(1, history.times(shelf.change, plan.identity))
+    before, asked = ever, list(_units(plan, cut))
+    if once_more:
+        before = _booked_last(plan, history, shelf.change)
+        if before.intersection(asked):
+            before, time = frozenset[str](), time + 1
     fresh = [unit for unit in asked if unit not in before]
     if not once_more:
         _refuse_elsewhere(plan, fresh, history, shelf.change)
@@ -155,7 +158,7 @@ def book(
         remarks=tuple(dict.fromkeys(clerk.remarks)),
         keys=tuple(_translated(unit, plan.keys) for unit in fresh),
         time=time,
-        reserved=reserve_rest(plan, claims, before | set(fresh)) if fresh else None,
+        reserved=reserve_rest(plan, claims, ever | set(fresh)) if fresh else None,
     )
 
 
@@ -174,28 +177,42 @@ def booked_of(plan: PlanFile, history: History, change: int) -> frozenset[str]:
     Returns
     -------
     frozenset of str
-        With entries for what must be cut again, as `again` understands them. Of a plan that was cut several times,
-        what is booked of the last.
+        With entries for what must be cut again, as `again` understands them: of a plan that was cut several times, only
+        those of the last.
     """
-    ids = {key: name for name, key in plan.keys.items()}
-    booked = frozenset(_translated(unit, ids) for unit in history.booked(change, plan.identity))
+    changes = history.in_force(change)
+    cut = {unit for one in changes if one.plan == plan.identity for unit in one.booked if AGAIN not in unit}
+    return _by_id(plan, cut) | _booked_last(plan, history, change)
+
+
+def _booked_last(plan: PlanFile, history: History, change: int) -> frozenset[str]:
+    """Return what is booked of a plan of the last time that it was cut, by ids."""
+    booked = _by_id(plan, history.booked(change, plan.identity))
     return booked if history.times(change, plan.identity) > 1 else booked | history.booked(change, plan.earlier)
+
+
+def _by_id(plan: PlanFile, units: Iterable[str]) -> frozenset[str]:
+    ids = {key: name for name, key in plan.keys.items()}
+    return frozenset(_translated(unit, ids) for unit in units)
 
 
 def _translated(unit: str, names: Mapping[str, str]) -> str:
     """Put the key of a sheet or mat in place of its id, or the id in place of the key."""
-    return _AGAIN.join(names.get(part, part) for part in unit.split(_AGAIN))
+    return AGAIN.join(names.get(part, part) for part in unit.split(AGAIN))
 
 
 def _refuse_elsewhere(plan: PlanFile, fresh: Iterable[str], history: History, change: int) -> None:
-    """Refuse to book a mat that is booked through another plan of the same wall, and was not spoiled there."""
+    """Refuse to book a mat that is booked through another plan of the same wall, and is good."""
     others = [
         one for one in history.in_force(change) if one.plan not in {None, plan.identity, plan.earlier} and one.booked
     ]
-    spoiled = {unit.split(_AGAIN)[0] for one in others for unit in one.booked if _AGAIN in unit}
-    last = {unit: one for one in others for unit in one.booked if unit not in spoiled}
+    good, last = Counter[str](), dict[str, Change]()
+    for one in others:
+        for unit in one.booked:
+            good[unit.split(AGAIN)[0]] += -1 if AGAIN in unit else 1
+            last[unit] = one
     names = {placed.mat.id: placed.mat.piece for placed in plan.mats}
-    twice = [unit for unit in fresh if unit in names and plan.keys[unit] in last]
+    twice = [unit for unit in fresh if unit in names and good[plan.keys[unit]] > 0]
     if twice:
         more = f" and {len(twice) - 1} more" if len(twice) > 1 else ""
         when = last[plan.keys[twice[0]]].at[:10]
@@ -310,7 +327,12 @@ class _Clerk:
         label = left_label(self.plan, name)
         free = label if self.shelf.find(label) is None else None
         self.names.append(name)
-        self.drafts.append(Draft(board, size, count, kind, f"{self.plan.job}: {label}", free))
+        self.drafts.append(Draft(board, size, count, kind, _origin(self.plan.job, label), free))
+
+
+def _origin(job: str, left: str) -> str:
+    """Say where a leftover comes from, its end kept, in what a cell of the shelf file holds beside an apostrophe."""
+    return f"{job}: {left}"[1 - LONGEST_NAME :]
 
 
 def _strips(mat: Mat, squaring: int) -> Iterator[tuple[str, Size]]:
@@ -327,7 +349,7 @@ def _strips(mat: Mat, squaring: int) -> Iterator[tuple[str, Size]]:
 
 def _for(mat: str, spoiled: str) -> str:
     """Return the entry that says that a mat must be cut again because one was spoiled."""
-    return f"{mat}{_AGAIN}{spoiled}"
+    return f"{mat}{AGAIN}{spoiled}"
 
 
 def _refuse_unknown(plan: PlanFile, cut: Cut) -> None:

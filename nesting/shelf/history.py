@@ -20,8 +20,10 @@ from nesting.geometry import Size
 from nesting.shelf.held import Move
 from nesting.spelling import fold
 
-__all__ = ["Change", "History", "Mark", "Reservation", "append_change", "append_mark", "read_history"]
+__all__ = ["AGAIN", "Change", "History", "Mark", "Reservation", "append_change", "append_mark", "read_history"]
 
+AGAIN = " again for "
+"""Stands between a mat that must be cut again and the spoiled one for which, where that is booked."""
 _LOG = "log.jsonl"
 
 

@@ -7,7 +7,7 @@ from functools import partial
 from pathlib import Path
 
 from nesting.shelf.held import HeldPiece, Move, Shelf, ShelfChangeError
-from nesting.shelf.history import Change, History
+from nesting.shelf.history import AGAIN, Change, History, Reservation
 from nesting.shelf.reserving import reserved_by
 from nesting.shelf.store import Edited, change_shelf, history_of, load_shelf, shelf_before, undo_change
 from nesting.spelling import fold
@@ -80,7 +80,8 @@ def take_back(plans: Collection[str], shelf: Shelf, history: History, before: Be
     if booking is None:
         raise ShelfChangeError("this plan is not booked, so there is nothing to undo")
     later = [one for one in changes if one.number > booking.number]
-    mending = [one.reserved.plan for one in later if one.reserved is not None and one.reserved.mends in plans]
+    reserved = [one.reserved for one in later if one.reserved is not None]
+    mending = [one.plan for one in reserved if _mends(one, booking)]
     _refuse_mended(later, mending)
     free = replace(history, changes={**history.changes, **_dropping(shelf, history, mending)})
     kept = reserved_by(replace(shelf, change=max(free.changes)), free)
@@ -95,6 +96,13 @@ def take_back(plans: Collection[str], shelf: Shelf, history: History, before: Be
             found[label] = _returned(found.get(label), was.labelled(move.label), -move.count)
     moves = tuple(replace(move, count=-move.count) for move in booking.moves)
     return Edited(replace(shelf, pieces=tuple(found.values())), moves, dropped=tuple(mending), undoes=booking.number)
+
+
+def _mends(kept: Reservation, booking: Change) -> bool:
+    """Whether a plan cuts mats again that a booking says are spoiled, or lost with a spoiled one."""
+    return kept.mends == booking.plan and any(
+        unit.startswith(f"{mat}{AGAIN}") for mat in kept.mats for unit in booking.booked
+    )
 
 
 def _dropping(shelf: Shelf, history: History, plans: list[str]) -> dict[int, Change]:

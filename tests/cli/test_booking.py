@@ -54,6 +54,21 @@ def test_one_piece_is_not_booked_for_two_plans(desk: Desk) -> None:
     assert desk.path.read_bytes() == before
 
 
+def test_a_piece_that_was_measured_anew_is_not_booked_as_planned(desk: Desk) -> None:
+    desk("shelf", "add", "moss", "16", "20")
+    out = planned(desk, job(desk.folder / "a", "Fern,10,12,,,moss,\n", offers=OFFERS), "out")
+    assert sources(out) == ["R1"]
+    desk("shelf", "correct", "R1", "--width", "13")
+    before = desk.path.read_bytes()
+    said = desk.words("done", out, code=2)
+    assert "S1 is cut from R1, planned as moss, 16 × 20 in; the shelf has it as moss, 13 × 20 in." in said
+    assert desk.path.read_bytes() == before
+    desk("shelf", "correct", "R1", "--width", "16")
+    desk("done", out)
+    # 16 x 20 came off, 10 x 12 is the blank; 16 x 8 and 6 x 12, or 6 x 20 and 10 x 8, are left.
+    assert area(desk) == 16 * 20 - 10 * 12
+
+
 def test_a_piece_taken_by_hand_is_put_back_and_booked(desk: Desk) -> None:
     desk("shelf", "add", "moss", "20", "30")
     out = planned(desk, job(desk.folder / "a", "Fern,16,20,,,moss,\n", offers=OFFERS), "out")
@@ -229,6 +244,11 @@ def test_of_two_programs_at_once_one_gets_the_leftover(desk: Desk) -> None:
     assert sorted(sources(str(desk.folder / mat)) for mat in ("M1", "M2")) == [["R1"], ["bought"]]
     kept = history_of(desk.path).reservations(load_shelf(desk.path).change)
     assert sorted(len(one.takes) for one in kept) == [0, 1]
+    # Each mat is undone by itself, and what is kept for the other one stays.
+    for left in (1, 0):
+        desk("done", out, "--undo")
+        assert len(history_of(desk.path).reservations(load_shelf(desk.path).change)) == left
+    assert area(desk) == 12 * 16
 
 
 def test_what_is_taken_to_the_bench_is_reserved_until_it_is_booked_or_dropped(desk: Desk) -> None:

@@ -21,6 +21,7 @@ def _arguments() -> argparse.Namespace:
         "--first", type=int, default=0, help="the number of the first plan or sequence of commands, to try one again"
     )
     parser.add_argument("--seconds", type=float, default=0.4, help="the limit of each search")
+    parser.add_argument("--steps", type=int, default=10, help="command lines in each sequence")
     parser.add_argument("--work", type=Path, help="where jobs that break something are kept")
     parser.add_argument("--keep", action="store_true", help="keep every job and its plan")
     return parser.parse_args()
@@ -34,8 +35,11 @@ def _figures(told: argparse.Namespace, work: Path) -> Figures:
             return check_jobs(told.count, work, told.seed)
         case _:
             plan_jobs(1, work / "warm", -1, 5.0)  # the first run of a machine compiles
-            drawn = {"plan": plan_jobs, "rules": rule_jobs, "commands": command_sequences}[told.what]
-            return drawn(told.count, work, told.seed, told.seconds, first=told.first, keep=told.keep)
+            given = {"first": told.first, "keep": told.keep}
+            if told.what == "commands":
+                return command_sequences(told.count, work, told.seed, told.seconds, steps=told.steps, **given)
+            drawn = {"plan": plan_jobs, "rules": rule_jobs}[told.what]
+            return drawn(told.count, work, told.seed, told.seconds, **given)
 
 
 def main() -> int:

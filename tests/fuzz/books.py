@@ -4,7 +4,6 @@ What came off the shelf and what was bought and cut is, to the square tick, what
 what is scrap, and what lies on the bench because only a part of the plan was cut.
 """
 
-import json
 import re
 from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
@@ -13,11 +12,10 @@ from typing import Any
 
 from tests.fuzz.colliding import plain
 
-__all__ = ["SPARE", "Cutting", "booking_faults", "content", "to_be_cut"]
+__all__ = ["SPARE", "Cutting", "booking_faults", "to_be_cut"]
 
 SPARE = "spare sheets"
 _AGAIN = re.compile("(?P<lost>.+) again for (?P<spoiled>[^ ]+)")
-_OF_PLAN = re.compile(".+, plan [0-9a-f]{6}")
 
 Told = Mapping[str, Any]
 Pieces = Counter[tuple[str, int, int]]
@@ -26,28 +24,42 @@ Pieces = Counter[tuple[str, int, int]]
 
 @dataclass(frozen=True, slots=True)
 class Cutting:
-    """What the log says was cut of a plan: its units, what was spoiled or lost with it, and all moves of board."""
+    """What the log says was cut of a plan: its units, what was spoiled or lost with it, and all moves of board.
+
+    `twice` is what is booked more than once, which must be nothing.
+    """
 
     units: frozenset[str]
     lost: frozenset[str]
     spoiled: frozenset[str]
     moves: tuple[Told, ...]
+    twice: frozenset[str]
+
+    @property
+    def all(self) -> frozenset[str]:
+        """What is booked, with what was lost."""
+        return self.units | self.lost
 
     @classmethod
-    def of(cls, changes: Sequence[Told]) -> "Cutting":
-        """Return what some changes of the log booked; what was lost with a spoiled mat was not cut."""
-        booked = [unit for change in changes for unit in change["booked"]]
+    def of(cls, changes: Sequence[Told], ids: Mapping[str, str]) -> "Cutting":
+        """Return what some changes of the log booked; what was lost with a spoiled mat was not cut.
+
+        Parameters
+        ----------
+        changes : sequence of Mapping
+            Lines of the log.
+        ids : Mapping of str to str
+            The ids of the sheets and mats of a plan, by the keys that stand for them in the log.
+        """
+        named = (unit.split(" again for ") for change in changes for unit in change["booked"])
+        booked = [" again for ".join(ids.get(part, part) for part in parts) for parts in named]
         lost = {(found["lost"], found["spoiled"]) for found in map(_AGAIN.fullmatch, booked) if found}
         uncut = {mat for mat, spoiled in lost if mat != spoiled}
         units = frozenset(unit for unit in booked if unit not in uncut and not _AGAIN.fullmatch(unit))
         spoiled = frozenset(mat for mat, spoiled in lost if mat == spoiled)
-        return cls(units, frozenset(uncut), spoiled, tuple(move for change in changes for move in change["moves"]))
-
-
-def content(plan: Told) -> str:
-    """Return what of a plan is cut, as a text that is the same for plans that cut the same."""
-    lines = [[line[key] for key in ("offer_row", "board", "count")] for line in plan["purchase"]["lines"]]
-    return json.dumps([lines, *(plan[part] for part in ("sheets", "mats", "leftover"))], sort_keys=True)
+        moves = tuple(move for change in changes for move in change["moves"])
+        twice = frozenset(unit for unit, count in Counter(booked).items() if count > 1)
+        return cls(units, frozenset(uncut), spoiled, moves, twice)
 
 
 def to_be_cut(plan: Told, sheets: Collection[str], mats: Collection[str]) -> frozenset[str]:
@@ -66,19 +78,33 @@ def to_be_cut(plan: Told, sheets: Collection[str], mats: Collection[str]) -> fro
     return frozenset(found)
 
 
-def booking_faults(plan: Told, cutting: Cutting) -> Iterator[str]:
-    """Yield what of a plan's bookings is not as the plan says, one sentence each."""
-    off, on = _moved(cutting.moves, -1), _moved(cutting.moves, 1)
-    due_off, due_on = _due_off(plan, cutting), _due_on(plan, cutting)
+def booking_faults(plan: Told, cuttings: Sequence[Cutting], labels: Mapping[str, str]) -> Iterator[str]:
+    """Yield what of a plan's bookings is not as the plan says, one sentence each.
+
+    Parameters
+    ----------
+    plan : Mapping
+        The plan.
+    cuttings : sequence of Cutting
+        What was cut of it, each time; what was lost to a spoiled mat of one time may be cut another time.
+    labels : Mapping of str to str
+        The labels of leftovers of plans, folded, by the names that they had before they were cut.
+    """
+    off, on, due_off, due_on = Pieces(), Pieces(), Pieces(), Pieces()
+    rest = most = 0
+    for cutting in cuttings:
+        off, due_off = off + _moved(cutting.moves, -1), due_off + _due_off(plan, cutting)
+        on, due_on = on + _moved(cutting.moves, 1), due_on + _due_on(plan, cutting)
+        rest += _own_area(plan, cutting) + _spare_area(plan, cutting) - _known(plan, cutting)
+        most += sum(_product(mat["blank"]) for mat in plan["mats"] if mat["id"] in cutting.spoiled)
+        yield from _other_labels(plan, cutting, labels)
     if off != due_off:
         yield f"took off or bought {_listed(off - due_off)}, not in the plan, and not {_listed(due_off - off)}"
     if due_on - on:
         yield f"did not put on {_listed(due_on - on)}"
-    if on - due_on and not cutting.spoiled:
+    if on - due_on and not most:
         yield f"put on {_listed(on - due_on)}, which the plan does not leave"
-    yield from _other_labels(plan, cutting)
-    rest = _area(off) + _own_area(plan, cutting) - _area(on) + _spare_area(plan, cutting) - _known(plan, cutting)
-    most = sum(_product(mat["blank"]) for mat in plan["mats"] if mat["id"] in cutting.spoiled)
+    rest += _area(off) - _area(on)
     if not 0 <= rest <= most:
         yield f"the books do not balance: {rest} square ticks are left, of at most {most} in spoiled mats"
 
@@ -133,14 +159,12 @@ def _spares(plan: Told) -> Pieces:
     return spare
 
 
-def _other_labels(plan: Told, cutting: Cutting) -> Iterator[str]:
+def _other_labels(plan: Told, cutting: Cutting, labels: Mapping[str, str]) -> Iterator[str]:
     """Yield labels taken off that the plan does not name; what another plan was to leave has a label by now."""
-    named = [sheet["source"]["label"] for sheet in _cut_sheets(plan, cutting) if sheet["source"]["kind"] == "shelf"]
-    if any(_OF_PLAN.fullmatch(label) for label in named):
-        return
+    named = {sheet["source"]["label"] for sheet in _cut_sheets(plan, cutting) if sheet["source"]["kind"] == "shelf"}
     taken = {move["label"] for move in cutting.moves if move["count"] < 0 and move["label"] is not None}
-    if {plain(label) for label in taken} - {plain(label) for label in named}:
-        yield f"took off {sorted(taken)}, where the plan names {sorted(set(named))}"
+    if {plain(label) for label in taken} - {labels.get(name, plain(name)) for name in named}:
+        yield f"took off {sorted(taken)}, where the plan names {sorted(named)}"
 
 
 def _product(size: Sequence[int]) -> int:

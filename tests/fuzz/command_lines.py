@@ -1,7 +1,7 @@
 """Random command lines of the whole program, over a job and a shelf whose names collide."""
 
 import random
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -20,7 +20,8 @@ Told = Mapping[str, Any]
 class Scene:
     """What a command line can speak of: the job, the plans so far and what asked for them, by path, and the shelf.
 
-    `step` is the number of the command line in its sequence, from 0.
+    `step` is the number of the command line in its sequence, from 0; `gone` are labels of pieces that were taken off,
+    `reserved` the identities of plans that pieces are kept for, `booked` the paths of plans that are booked.
     """
 
     step: int
@@ -28,6 +29,9 @@ class Scene:
     plans: Mapping[str, Told]
     asked: Mapping[str, Sequence[str]]
     labels: Sequence[str]
+    gone: Sequence[str]
+    reserved: Sequence[str]
+    booked: Sequence[str]
     seconds: float
 
 
@@ -45,9 +49,24 @@ def draw_command(rng: random.Random, scene: Scene) -> list[str]:
         return _add(rng, scene)
     if scene.step == 2:
         return _plan(rng, scene)
-    draws = (_plan, _done, _done_again, _add, _take, _correct, _undo, _look, _compare, _till, _check, _demo)
-    draw = rng.choices(draws, (60, 60, 10, 15, 10, 8, 15, 8, 8, 6, 6, 1))[0]
-    return draw(rng, scene)
+    shares: dict[Callable[[random.Random, Scene], list[str]], int] = {
+        _plan: 60,
+        _done: 60,
+        _done_again: 30,
+        _reserve: 20,
+        _drop: 8,
+        _add: 15,
+        _take: 10,
+        _return: 10,
+        _correct: 8,
+        _undo: 15,
+        _look: 8,
+        _compare: 5,
+        _till: 4,
+        _check: 4,
+        _demo: 1,
+    }
+    return rng.choices(list(shares), list(shares.values()))[0](rng, scene)
 
 
 def _some(rng: random.Random, share: float, *words: str) -> list[str]:
@@ -83,7 +102,11 @@ def _plan(rng: random.Random, scene: Scene) -> list[str]:
     asked += _some(rng, 0.2, "--discount", rng.choice(("40", "12.5%", f"{_shop(rng, scene)}=35")))
     asked += _some(rng, 0.5, "--later") + _some(rng, 0.1, "--liked-best") + _some(rng, 0.1, "--no-fallout")
     asked += rng.choice(([], ["--shelf"], ["--shelf"], ["--shelf", SHELF])) + _some(rng, 0.1, "--seed", "7")
-    asked += _some(rng, 0.1, "--credit-leftovers") + _some(rng, 0.1, "--left", _left(rng, scene))
+    asked += (
+        _some(rng, 0.15, "--reserved-too")
+        + _some(rng, 0.1, "--credit-leftovers")
+        + _some(rng, 0.1, "--left", _left(rng, scene))
+    )
     return ["plan", JOB, *_search(scene), *asked, *_written(rng, scene)]
 
 
@@ -121,13 +144,33 @@ def _done(rng: random.Random, scene: Scene) -> list[str]:
             ]
         case _:
             pass
+    asked += _some(rng, 0.15, "--again") + _some(rng, 0.15, "--reserved-too")
     return ["done", path, *asked, *_some(rng, 0.1, "--shelf", SHELF)]
 
 
 def _done_again(rng: random.Random, scene: Scene) -> list[str]:
-    """Draw a booking undone, or a whole plan booked once more."""
-    path = rng.choice([*scene.plans, "nowhere"][-3:])
-    return ["done", path, *_some(rng, 0.7, "--undo")]
+    """Draw a booking undone, of any plan, or a whole plan booked once more."""
+    path = rng.choice((*scene.booked, *scene.booked, _plan_path(rng, scene)))
+    return ["done", path, *rng.choice((["--undo"], ["--undo"], ["--undo"], ["--again"], []))]
+
+
+def _plan_path(rng: random.Random, scene: Scene) -> str:
+    """Draw a plan, those that cut the shelf file more often."""
+    return rng.choice(
+        [*scene.plans, *(path for path in scene.plans if scene.plans[path]["shelf_file_labels"]), "nowhere"]
+    )
+
+
+def _reserve(rng: random.Random, scene: Scene) -> list[str]:
+    return ["shelf", "reserve", _plan_path(rng, scene), *_some(rng, 0.2, "--reserved-too")]
+
+
+def _drop(rng: random.Random, scene: Scene) -> list[str]:
+    return ["shelf", "drop", rng.choice((_plan_path(rng, scene), *(plan[:6] for plan in scene.reserved)))]
+
+
+def _return(rng: random.Random, scene: Scene) -> list[str]:
+    return ["shelf", "return", rng.choice(scene.gone) if scene.gone else _label(rng, scene)]
 
 
 def _add(rng: random.Random, scene: Scene) -> list[str]:

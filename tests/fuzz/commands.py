@@ -13,6 +13,8 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+from nesting.plan_file.identity import Identity
+from nesting.plan_file.read import read_plan_file
 from tests.fuzz.colliding import CollidingJob, colliding_job
 from tests.fuzz.command_lines import JOB, SHELF, Scene, draw_command
 from tests.fuzz.jobs import Tables, write_folder
@@ -90,6 +92,7 @@ class _Sequence:
         self._job, self._name, self._seconds, self._figures = job, name, seconds, figures
         self._ledger = Ledger(Path(SHELF).resolve())
         self._plans: dict[str, Told] = {}
+        self._names: dict[str, Identity] = {}
         self._asked: dict[str, list[str]] = {}
         self._said: list[str] = []
 
@@ -97,13 +100,26 @@ class _Sequence:
         """Give one command line after the other, up to the first that breaks something: the books are wrong then."""
         for step in range(steps):
             rng = random.Random(f"{self._name}/{step}")  # noqa: S311 - as above
-            scene = Scene(step, self._job, self._plans, self._asked, shelf_labels(Path(SHELF)), self._seconds)
-            command = draw_command(rng, scene)
+            command = draw_command(rng, self._scene(step))
             wrong = self._given(command, f"p{step}.json")
             wrong = wrong or self._just_enough(command, f"p{step}.json", rng)
             if wrong:
                 self._figures.faults.append(self._replay("; ".join(wrong)))
                 return
+
+    def _scene(self, step: int) -> Scene:
+        force = self._ledger.force
+        return Scene(
+            step=step,
+            job=self._job,
+            plans=self._plans,
+            asked=self._asked,
+            labels=shelf_labels(Path(SHELF)),
+            gone=self._ledger.gone(),
+            reserved=list(force.kept()),
+            booked=[path for path, names in self._names.items() if force.cuttings(names)],
+            seconds=self._seconds,
+        )
 
     def _just_enough(self, command: list[str], path: str, rng: random.Random) -> list[str]:
         """Now and then plan anew with just the money or the sheets of a proven plan, which must do for all of it."""
@@ -134,10 +150,10 @@ class _Sequence:
         self._figures.ended[f"{' '.join(command[: 1 + (command[0] == 'shelf')])}: exit {code}"] += 1
         self._figures.slowest = max(self._figures.slowest, found.slowest)
         problems = [fault.removeprefix(": ") for fault in found.faults]
-        booked = command[1] if command[0] == "done" else ""
-        plan, asked = self._plans.get(booked), self._asked.get(booked, [])
+        named = next((part for part in command[1:3] if part in self._plans), "")
+        plan, names = self._plans.get(named), self._names.get(named)
         if code is not None:
-            problems += self._ledger.faults(Given(command, code, plan, asked))
+            problems += self._ledger.faults(Given(command, code, plan, names))
             problems += self._answered(command, code, out, target)
         return problems
 
@@ -148,6 +164,8 @@ class _Sequence:
             self._keep(target, out, command)
         if "--out" in command and command[0] in {"plan", "done"}:
             yield from self._pages(command, code)
+        if command[0] == "plan" and code == 0 and "--reserved-too" not in command:
+            yield from self._ledger.planned(list(self._plans.values())[-1])
         if command[0] == "plan" and code == 1 and self._job.is_endless and not _LIMITS & set(command):
             yield "says that there is no plan, and every blank can be bought"
 
@@ -163,8 +181,9 @@ class _Sequence:
             self._keep(out, (Path(out) / "plan.json").read_text(encoding="utf-8"), command)
 
     def _keep(self, path: str, text: str, command: Sequence[str]) -> None:
-        self._plans[path] = json.loads(text)
-        self._asked[path] = list(command)
+        read = read_plan_file(Path(path))
+        self._plans[path], self._asked[path] = json.loads(text), list(command)
+        self._names[path] = Identity(read.identity, read.keys)
 
     def _replay(self, problem: str) -> str:
         """Return a fault with all that it takes to see it again."""

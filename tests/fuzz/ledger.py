@@ -7,49 +7,51 @@ import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
 from nesting.lengths import parse_length, round_down
 from nesting.model.job import Unit
-from tests.fuzz.books import Cutting, booking_faults, content, to_be_cut
+from nesting.plan_file.identity import Identity
+from tests.fuzz.books import booking_faults, to_be_cut
 from tests.fuzz.colliding import plain
+from tests.fuzz.in_force import InForce
+from tests.fuzz.promises import Row, change_faults, named_parts, sheets_of_file
 
 __all__ = ["Given", "Ledger", "shelf_labels"]
 
-_CHANGING = {("shelf", "add"), ("shelf", "take"), ("shelf", "correct"), ("shelf", "undo")}
+_CHANGING = {("shelf", word) for word in ("add", "take", "return", "correct", "reserve", "drop", "undo")}
 _FORMULA = re.compile("'+[=+\\-@\t\r\uff1d\uff0b\uff0d\uff20]")
-_NOT_ASKED = {"--seconds", "--seed", "--out", "--paper", "--json", "--credit-leftovers"}
-"""Options of `plan` that have nothing to do with what is to be cut."""
 
 Told = Mapping[str, Any]
-Row = tuple[str, tuple[int, int], int]
 
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """A command line and how it ended, None where it broke; for `done`, the plan file and what had asked for it."""
+    """A command line and how it ended; for `done` and `shelf reserve`, the plan file and the names of its parts."""
 
     command: Sequence[str]
-    code: int | None
+    code: int
     plan: Told | None = None
-    asked: Sequence[str] = ()
+    names: Identity | None = None
 
     @property
     def is_undo(self) -> bool:
-        """Whether it brings an earlier file back."""
+        """Whether it takes back what was done before."""
         return tuple(self.command[:2]) == ("shelf", "undo") or "--undo" in self.command
+
+    @property
+    def is_done(self) -> bool:
+        """Whether it books a plan."""
+        return self.command[0] == "done" and not self.is_undo
 
 
 @dataclass(frozen=True, slots=True)
 class _Made:
-    """A change in force: what the file held before it, its lines of the log, and which plan was booked."""
+    """What one command did to the file: what that held before, and its lines of the log."""
 
     before: bytes | None
     changes: tuple[Told, ...]
-    cut: str | None
-    asked: tuple[str, ...]
 
 
 class Ledger:
@@ -65,6 +67,17 @@ class Ledger:
         self._path, self._made = path, list[_Made]()
         self._bytes, self._lines = _bytes(path), 0
 
+    @property
+    def force(self) -> InForce:
+        """What is in force by now."""
+        return InForce.of([change for made in self._made for change in made.changes])
+
+    def gone(self) -> list[str]:
+        """Return the labels that were taken off and are not on the shelf."""
+        rows = _rows(self._bytes)
+        moved = (move["label"] for change in self.force.changes() for move in change["moves"] if move["count"] < 0)
+        return [label for label in dict.fromkeys(moved) if label is not None and plain(label) not in rows]
+
     def faults(self, given: Given) -> list[str]:
         """Return what is wrong with what a command did to the shelf."""
         before, self._bytes = self._bytes, _bytes(self._path)
@@ -74,49 +87,57 @@ class Ledger:
         except ValueError as error:
             return [f"the shelf file cannot be read: {error}"]
 
+    def planned(self, plan: Told) -> Iterator[str]:
+        """Yield that a plan takes what is kept for others, where it was not told to."""
+        rows, kept = _rows(self._bytes), self.force.kept_but(None)
+        taken = Counter(plain(sheet["source"]["label"]) for sheet in sheets_of_file(plan))
+        for label, count in taken.items():
+            if label not in rows or count + kept[label] > rows[label][2]:
+                yield f"plans with {count} of {label}, and {kept[label]} of {rows.get(label)} are reserved"
+
     def _judged(self, given: Given, before: bytes | None, changes: list[Told]) -> Iterator[str]:
-        now = self._bytes
+        now, was = self._bytes, self.force
         if any(self._path.parent.rglob("*.part")):
             yield "a file is left half written"
         if now != before:
             yield from _unasked(given)
-        if given.is_undo:
-            yield from self._undone(given.code, before)
-            return
-        if now != before:
+        elif changes:
+            yield "adds to the log, and the file is the same"
+        if given.is_undo and not changes:
+            yield from self._brought_back(given, before)
+        elif now != before:
+            self._made.append(_Made(before, tuple(changes)))
             yield from _unconserved(given.command, _rows(before), _rows(now), changes)
-            cut = None if given.plan is None else content(given.plan)
-            self._made.append(_Made(before, tuple(changes), cut, _what_was_asked(given.asked)))
-        if given.plan is not None and given.code == 0:
-            yield from self._misbooked(given.command, given.plan, _what_was_asked(given.asked))
+        yield from change_faults(given, was, self.force, _rows(before), changes)
+        if given.plan is not None and given.names is not None and given.code == 0:
+            yield from self._unbalanced(given, given.plan, given.names)
 
-    def _undone(self, code: int | None, before: bytes | None) -> Iterator[str]:
-        if code != 0:
+    def _brought_back(self, given: Given, before: bytes | None) -> Iterator[str]:
+        if given.code != 0:
             return
         if not self._made:
             yield "something was undone, and nothing had been done"
-        elif self._made.pop().before != self._bytes:
+            return
+        last = self._made.pop()
+        if last.before != self._bytes:
             yield "what was undone is not the file as it was, to the byte"
         elif self._bytes == before:
             yield "it says that something was undone, and the file is the same"
+        elif given.names is not None and given.names.plan not in {change["plan"] for change in last.changes}:
+            yield "undoes what is no booking of the plan"
 
-    def _misbooked(self, command: Sequence[str], plan: Told, asked: tuple[str, ...]) -> Iterator[str]:
-        of_plan = [one for one in self._made if one.cut == content(plan)]
-        changes = [change for one in of_plan for change in one.changes]
-        cutting = Cutting.of(changes)
-        sheets, mats = _named(command, "--sheet"), [*_named(command, "--mat"), *_named(command, "--spoiled")]
-        lacking = to_be_cut(plan, sheets, mats) - cutting.units - cutting.lost
-        if lacking:
-            yield f"does not book {sorted(lacking)}"
-        units = Counter(
-            unit for one in of_plan if one.asked == asked for change in one.changes for unit in change["booked"]
-        )
-        twice = sorted(unit for unit, times in units.items() if times > 1 and " again for " not in unit)
-        if twice:
-            yield f"books {twice} twice"
-        elif of_plan and self._made[-1] is of_plan[-1]:
-            same = changes[-1]["plan"]  # the same cuts may be booked for two plans, such as one for less money
-            yield from booking_faults(plan, Cutting.of([change for change in changes if change["plan"] == same]))
+    def _unbalanced(self, given: Given, plan: Told, names: Identity) -> Iterator[str]:
+        """Yield what of all that is booked of a plan is not as the plan says."""
+        cuttings = self.force.cuttings(names)
+        if given.is_done:
+            counted = cuttings[-1:] if "--again" in given.command else cuttings
+            lacking = to_be_cut(plan, *named_parts(given.command)).difference(*(one.all for one in counted))
+            if lacking:
+                yield f"does not book {sorted(lacking)}"
+        for cutting in cuttings:
+            if cutting.twice:
+                yield f"books {sorted(cutting.twice)} twice, and once that they are cut"
+        yield from booking_faults(plan, cuttings, self.force.labels())
 
     def _new_changes(self) -> list[Told]:
         """Return the changes that the log has got since the last command and that led to the file as it is."""
@@ -185,18 +206,3 @@ def _unconserved(
     allowed = [plain(command[2])] if command[:2] == ["shelf", "correct"] else []
     if [label for label in other if label not in allowed]:
         yield f"the log does not explain the rows of {other}"
-
-
-def _what_was_asked(asked: Sequence[str]) -> tuple[str, ...]:
-    """Return a command line without what changes only how it is searched or printed."""
-    parts, found = iter(asked), list[str]()
-    for part in parts:
-        if part not in _NOT_ASKED:
-            found.append(part)
-        elif part not in {"--json", "--credit-leftovers"}:
-            next(parts, None)
-    return tuple(found)
-
-
-def _named(command: Sequence[str], option: str) -> list[str]:
-    return [value for name, value in pairwise(command) if name == option]

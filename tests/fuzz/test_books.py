@@ -1,6 +1,6 @@
 """The books that the fuzzing keeps: on plans worked out by hand they balance, and what is tampered with is found."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from copy import deepcopy
 from typing import Any
 
@@ -51,12 +51,18 @@ PLAN = {
 BOUGHT = (None, [20, 10], -1)
 OFFCUT = ("R2", [10, 7], 1)
 SPARE_SHEET = ("R3", [20, 10], 1)
+NO_LABELS: Mapping[str, str] = {}
 WHOLE = ["S1", "S2", "M1", "M2", "spare sheets"]
 
 
-def _faults(plan: dict[str, Any], booked: Sequence[str], *moves: tuple[str | None, list[int], int]) -> list[str]:
+def _faults(
+    plan: dict[str, Any],
+    booked: Sequence[str],
+    *moves: tuple[str | None, list[int], int],
+    labels: Mapping[str, str] = NO_LABELS,
+) -> list[str]:
     told = [{"label": label, "board": "SAGE", "size": size, "count": count} for label, size, count in moves]
-    return list(booking_faults(plan, Cutting.of([{"booked": booked, "moves": told}])))
+    return list(booking_faults(plan, [Cutting.of([{"booked": booked, "moves": told}], {})], labels))
 
 
 def test_a_plan_booked_whole_or_in_part_balances() -> None:

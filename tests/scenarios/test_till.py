@@ -105,6 +105,14 @@ def test_so_many_more_fit_as_there_is_room_for_and_the_plan_of_them_buys_nothing
             assert many.plan.purchase.total == 0
 
 
+def test_further_blanks_are_counted_no_further_than_anybody_would_cut() -> None:
+    # One Fern of 53 x 62 leaves 54 x 62 of its sheet: room for 3348 blanks of 1 x 1.
+    first, asker = asked(wall(make_piece("Fern", (53, 62))))
+    many = how_many_more(first, asker, "sage", inside(1, 1))
+    assert (many.count, many.most) == (500, False)
+    assert len(many.plan.mats) in {500, 501}
+
+
 def test_what_is_on_the_shelf_and_not_used_is_no_room_in_what_is_bought() -> None:
     shelf = (make_shelf("a", "sage", (50, 31)),)
     first, asker = asked(wall(make_piece("Fern", (107, 62)), shelf=shelf))

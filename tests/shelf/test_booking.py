@@ -15,6 +15,7 @@ from nesting.plan_file.read import PlanFile, Spare, read_plan_file
 from nesting.shelf.booking import SPARE, Booking, Cut, again, book, booked_of
 from nesting.shelf.held import Move, Shelf, ShelfChangeError
 from nesting.shelf.history import Change, History
+from nesting.shelf.text import read_shelf, shelf_text
 from tests.handmade import plan, size
 from tests.shelf.shelves import DAY, held, shelf, write_plan
 
@@ -88,6 +89,14 @@ def test_where_a_plan_cut_alike_has_the_label_already_the_next_free_one_is_given
     there = replace(first.shelf, pieces=(*first.shelf.pieces, LID))
     later = replace(read, identity=f"{read.mark}{'0' * 10}")
     assert [piece.label for _, piece in book(later, Cut(sheets=("S2",)), there, History({}), DAY).placed] == ["R1"]
+
+
+def test_where_a_leftover_comes_from_fits_into_a_cell_however_long_the_path_of_the_job_is(read: PlanFile) -> None:
+    booking = book(replace(read, job="=" * 300), Cut(sheets=("S2",)), shelf(LID), History({}), DAY)
+    # A cell may have 200 characters, and one that begins like a formula gets an apostrophe before it, so 199 are free.
+    # ": S2 offcut 1, plan " and six signs are 26 of them; 173 are left for the job.
+    assert booking.shelf.pieces[0].origin == f"{'=' * 173}: S2 offcut 1, plan {read.identity[:6]}"
+    assert read_shelf(shelf_text(booking.shelf), "shelf.csv").pieces == booking.shelf.pieces
 
 
 def test_what_is_booked_is_not_booked_again(read: PlanFile) -> None:
@@ -258,11 +267,35 @@ def test_a_plan_that_was_cut_twice_is_booked_twice(read: PlanFile) -> None:
     second = book(read, Cut(sheets=("S2",)), there, history, DAY, once_more=True)
     assert (second.units, placed(second), second.time) == (("S2", "M5"), S2, 2)
     there, history = booked(read, second, 2, history.changes[1])
-    # The second time goes on without saying so again, and what is booked of it is not booked twice.
-    assert book(read, Cut(sheets=("S2",)), there, history, DAY).units == ()
-    rest = book(read, Cut(), there, history, DAY)
-    assert placed(rest) == [*S1, *S3, *FALLOUTS]
+    # Of the second time, too, only what is said to be cut again is booked, and nothing is kept for the rest of it.
+    assert second.reserved is None
+    assert book(read, Cut(), there, history, DAY).units == ()
+    rest = book(read, Cut(sheets=("S1", "S3")), there, history, DAY, once_more=True)
+    assert (placed(rest), rest.time) == ([*S1, *S3, *FALLOUTS], 2)
     assert len(rest.shelf.pieces) == 14
+
+
+def test_what_was_cut_once_is_booked_after_a_part_that_was_cut_twice(read: PlanFile) -> None:
+    there, history = booked(read, book(read, Cut(sheets=("S1",)), shelf(LID), History({}), DAY))
+    second = book(read, Cut(mats=("M1",)), there, history, DAY, once_more=True)
+    assert (second.units, second.time) == (("S1", "M1"), 2)
+    assert second.reserved is not None
+    assert second.reserved.takes == ((read.keys["S2"], "box lid"),)
+    there, history = booked(read, second, 2, history.changes[1])
+    # S1 with M1, M2, M3 and M6 is booked, part of it twice; S2, S3 and their mats are not.
+    rest = book(read, Cut(), there, history, DAY)
+    assert rest.units == ("S2", "S3", "M4", "M5")
+    assert placed(rest) == [*S2, *S3]
+
+
+def test_a_mat_that_was_spoiled_and_cut_through_another_plan_is_not_booked_through_a_third(read: PlanFile) -> None:
+    spoiled, history = booked(read, book(read, Cut(spoiled=("M1",)), shelf(LID), History({}), DAY))
+    other = replace(read, identity="0" * 16, earlier="1" * 16)
+    there, history = booked(other, book(other, Cut(mats=("M1",)), spoiled, history, DAY), 2, history.changes[1])
+    third = replace(read, identity="2" * 16, earlier="3" * 16)
+    # Of the two M1 that were cut one is good.
+    with pytest.raises(ShelfChangeError, match=r"the mat M1 of .* is booked already, through another plan"):
+        book(third, Cut(mats=("M1",)), there, history, DAY)
 
 
 def test_what_an_older_program_booked_is_booked(read: PlanFile) -> None:

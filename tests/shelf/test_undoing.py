@@ -13,7 +13,15 @@ from tests.shelf.shelves import SIZE, held, shelf
 HALF = Size(SIZE.w, SIZE.h // 2)
 WAS = shelf(held("R1", quantity=2))
 BOOKING = Change(
-    1, 0, "2026-03-31", "done", None, "", (Move("R1", "slate", SIZE, -1), Move("R2", "slate", HALF, 1)), "abc", ("k",)
+    number=1,
+    parent=0,
+    at="2026-03-31",
+    command="done",
+    before=None,
+    after="",
+    moves=(Move("R1", "slate", SIZE, -1), Move("R2", "slate", HALF, 1)),
+    plan="abc",
+    booked=("k", "k again for k"),
 )
 AFTER = (held("R1"), held("R2", size=HALF))
 
@@ -60,7 +68,7 @@ def test_what_was_used_corrected_or_reserved_since_stands_in_the_way(
 
 
 def test_a_plan_that_mends_it_is_undone_first_or_freed_with_it() -> None:
-    kept = Reservation("d" * 16, "hall", (("k", "R2"),), mends="abc", first="abc")
+    kept = Reservation("d" * 16, "hall", (("k", "R2"),), mends="abc", mats=("k",), first="abc")
     free = later(2, reserved=kept)
     assert taken_back(*AFTER, changes=(free,)).pieces == (replace(AFTER[0], quantity=2),)
     cut = later(3, Move("R1", "slate", SIZE, -1), plan="d" * 16, booked=("k",))
@@ -68,9 +76,17 @@ def test_a_plan_that_mends_it_is_undone_first_or_freed_with_it() -> None:
         taken_back(*AFTER, changes=(free, cut))
 
 
+def test_what_is_kept_for_a_mat_that_stays_spoiled_is_kept() -> None:
+    first = Reservation("d" * 16, "hall", (("s", "R1"),), mends="abc", mats=("j",), first="abc")
+    second = Reservation("e" * 16, "hall", (("s", "R3"),), mends="abc", mats=("k",), first="abc")
+    log = History({1: BOOKING, 2: later(2, reserved=first), 3: later(3, reserved=second)})
+    undone = take_back(["abc"], shelf(*AFTER, change=3), log, lambda _: WAS)
+    assert undone.dropped == (second.plan,)
+
+
 def test_a_booking_is_taken_back_once() -> None:
     log = History({1: BOOKING, 2: Change(2, 1, "", "undo", None, "", (), undoes=1)})
     with pytest.raises(ShelfChangeError, match="this plan is not booked"):
         take_back(["abc"], shelf(held("R1", quantity=2), change=2), log, lambda _: WAS)
     assert log.booked(2, "abc") == frozenset()
-    assert log.booked(1, "abc") == {"k"}
+    assert log.booked(1, "abc") == {"k", "k again for k"}
