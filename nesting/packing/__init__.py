@@ -35,8 +35,8 @@ Valid inequalities
 No-goods
     `master.NoGood`; proven by `subproblem`, added to the state by `primal`, to the master problem by `bounding`.
 Exact subproblems
-    `subproblem`, by `set_enumeration` and `set_enumeration_kernels`. Baldacci, Christofides & Mingozzi (2008), Viswanathan & Bagchi
-    (1993).
+    `subproblem`, by `set_enumeration` and `set_enumeration_kernels`. Baldacci, Christofides & Mingozzi (2008),
+    Viswanathan & Bagchi (1993).
 Incumbent and lower bound
     `incumbent`; `nesting.model.status` says how the solve ended.
 Column and inequality pools
