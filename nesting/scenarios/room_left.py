@@ -11,7 +11,7 @@ from nesting.model.cut_tree import Placed, leaves
 from nesting.model.job import Job, Piece, ShelfKind, ShelfPiece, When
 from nesting.model.plan import Bought, FromShelf, Plan
 from nesting.scenarios.afterwards import bought_stock, left_over
-from nesting.scenarios.session import Asker
+from nesting.scenarios.session import Session
 from nesting.sizing import size_pieces
 from nesting.spelling import internal
 
@@ -47,14 +47,14 @@ class Fewer:
     plan: Plan
 
 
-def how_many_more(first: Plan, asker: Asker, board: str, inside: ExactSize) -> HowMany:
+def how_many_more(first: Plan, session: Session, board: str, inside: ExactSize) -> HowMany:
     """Return how many further plain blanks for an inside size fit in the sheets of one board that a plan buys.
 
     Parameters
     ----------
     first : Plan
         The plan that is bought for.
-    asker : Asker
+    session : Session
         Plans its job.
     board : str
         In the job's spelling.
@@ -67,10 +67,11 @@ def how_many_more(first: Plan, asker: Asker, board: str, inside: ExactSize) -> H
         First so many as fit in what is left with nothing moved, then more by cutting everything anew.
     """
     step, room = f"how many more of {board}", _room(first, board, inside)
+    held = replace(session.options, sheets=0)
 
     def ask(pieces: Sequence[Piece], stock: tuple[ShelfPiece, ...], count: int) -> Plan | CannotBeCutError:
-        further = further_piece(first.job, board, inside, count)
-        return asker.held((*pieces, further), stock, _SECONDS, step)
+        job = replace(session.job, pieces=(*pieces, further_piece(first.job, board, inside, count)), shelf=stock)
+        return session.plan(held, seconds=_SECONDS, step=step, job=job, apart=True, first=True)
 
     rest, sheets = _rest(first, board), (*_used(first), *bought_stock(first))
     fits, most, beside = _largest(0, room, lambda count: ask((), rest, count))
@@ -172,14 +173,14 @@ def _room(plan: Plan, board: str, inside: ExactSize) -> int:
     return max(0, (stock - used) // blank.area)
 
 
-def one_sheet_fewer(first: Plan, asker: Asker, board: str) -> Fewer | None:
+def one_sheet_fewer(first: Plan, session: Session, board: str) -> Fewer | None:
     """Return a piece, or a few, without which a board needs fewer sheets; None if none was found.
 
     Parameters
     ----------
     first : Plan
         The plan that is bought for.
-    asker : Asker
+    session : Session
         Plans its job.
     board : str
         In the job's spelling.
@@ -192,11 +193,14 @@ def one_sheet_fewer(first: Plan, asker: Asker, board: str) -> Fewer | None:
     """
     for without in _candidates(first, board):
         fewer = Counter(piece for piece, _ in without)
-        counts = {piece.name: piece.quantity - fewer[piece.name] for piece in asker.job.pieces}
-        pieces = tuple(replace(piece, quantity=counts[piece.name]) for piece in asker.job.pieces if counts[piece.name])
+        counts = {piece.name: piece.quantity - fewer[piece.name] for piece in session.job.pieces}
+        pieces = tuple(
+            replace(piece, quantity=counts[piece.name]) for piece in session.job.pieces if counts[piece.name]
+        )
         if not pieces:
             continue
-        found = asker.plan(asker.options, 2 * _SECONDS, f"one {board} fewer", replace(asker.job, pieces=pieces))
+        job = replace(session.job, pieces=pieces)
+        found = session.plan(seconds=2 * _SECONDS, step=f"one {board} fewer", job=job)
         if isinstance(found, Plan):
             sheets = first.summary.sheets_by_board[board] - found.summary.sheets_by_board.get(board, 0)
             saved = first.purchase.total - found.purchase.total

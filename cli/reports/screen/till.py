@@ -22,6 +22,7 @@ __all__ = ["print_till"]
 
 _NAMED = 4
 _ABREAST = 3
+_UNANSWERED = "not worked out, because the search was stopped."
 
 
 def print_till(till: Till, console: Console) -> None:
@@ -75,6 +76,8 @@ def _answer(plan: Plan, answer: Instead | CannotBeCutError, left: Left | None = 
 
 
 def _none(error: CannotBeCutError) -> str:
+    if error.stopped:
+        return _UNANSWERED
     names = [obstacle.piece for obstacle in error.obstacles]
     if names != [WHOLE_JOB]:
         others = [f"{len(names) - _NAMED} more"] if len(names) > _NAMED else []
@@ -124,6 +127,8 @@ def _liked(till: Till) -> str:
     match till.liked_best:
         case None:
             return "Every piece has the board that it names first."
+        case CannotBeCutError(stopped=True):
+            return _UNANSWERED.capitalize()
         case CannotBeCutError() as error:
             return f"Not every piece can have the board that it names first: {_none(error)}"
         case Instead() as answer:
