@@ -11,7 +11,7 @@ from datetime import date
 from typing import assert_never
 
 from nesting.bench.rounds import leftover_names
-from nesting.geometry import Size
+from nesting.geometry import Size, is_worth_keeping
 from nesting.model.job import ShelfKind
 from nesting.model.mat import Mat
 from nesting.model.plan import Bought, FalloutLeft, FromFallout, FromShelf, OffcutLeft, PlacedMat
@@ -288,20 +288,18 @@ class _Clerk:
             for sheet in self.plan.sheets:
                 if isinstance(sheet.source, FromFallout) and sheet.source.mat == mat.id and sheet.id not in self.booked:
                     size = mat.windows[sheet.source.window].size.inset(self.plan.squaring)
-                    if self._is_worth_keeping(size):
+                    if is_worth_keeping(size, self.plan.keep_at_least):
                         self._put(f"{mat.id} fallout, for {sheet.id}", placed.board, size, ShelfKind.FALLOUT)
 
     def strips(self, mat: str) -> None:
         """Put on what is usable of a spoiled mat: its borders, less the bevel, once the window is out of them."""
         placed = self._mats[mat]
-        found = [(side, size) for side, size in _strips(placed.mat, self.plan.squaring) if self._is_worth_keeping(size)]
+        least = self.plan.keep_at_least
+        found = [its for its in _strips(placed.mat, self.plan.squaring) if is_worth_keeping(its[1], least)]
         for side, size in found:
             self._put(f"{mat} {side} border", placed.board, size, ShelfKind.OFFCUT)
         if not found:
             self.remarks.append(f"No strip of {mat} is large enough to keep; if one is, put it on with shelf add.")
-
-    def _is_worth_keeping(self, size: Size) -> bool:
-        return all(side >= least for side, least in zip(sorted(size), sorted(self.plan.keep_at_least), strict=True))
 
     def _put(self, name: str, board: str, size: Size, kind: ShelfKind, count: int = 1) -> None:
         self.names.append(name)
