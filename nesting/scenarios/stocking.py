@@ -10,13 +10,12 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from nesting.geometry import ExactSize, Size
-from nesting.model.job import Job, Offer, Piece, When
+from nesting.model.job import Job, Offer, Piece, When, plain_blank
 from nesting.model.plan import Plan
 from nesting.money import half_up
 from nesting.offers import sells, unit_price
 from nesting.options import Options
 from nesting.scenarios.afterwards import another_day
-from nesting.scenarios.room_left import further_piece
 from nesting.scenarios.session import Session
 from nesting.scenarios.shortages import exchanged
 from nesting.shelf.history import Change
@@ -189,5 +188,4 @@ def _within_room(first: Plan, often: Iterable[_Often]) -> Iterator[_Often]:
 def _whole_sheets(job: Job, often: _Often) -> Piece:
     """Return a piece that takes so many whole sheets and nothing less."""
     usable = ExactSize(*map(Fraction, often.sheet.inset(job.bench.trim)))
-    piece = further_piece(job, often.board, usable, often.count)
-    return replace(piece, name=internal(f"sheets of {often.board}"), allowance=Fraction(0))
+    return plain_blank(internal(f"sheets of {often.board}"), often.board, usable, quantity=often.count)

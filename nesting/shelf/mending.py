@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from nesting.bench.rounds import leftover_names
 from nesting.geometry import ExactSize, Size
-from nesting.model.job import Job, Piece, ShelfKind, ShelfPiece, When
+from nesting.model.job import Job, Piece, ShelfKind, ShelfPiece, When, plain_blank
 from nesting.model.mat import Mat
 from nesting.model.plan import FalloutLeft, OffcutLeft, PlacedMat
 from nesting.offers import offers_after
@@ -195,44 +195,14 @@ def _piece(job: Job, placed: PlacedMat, row: int) -> Piece:
     mat = placed.mat
     group = next((piece.group for piece in job.pieces if fold(piece.name) == fold(mat.piece)), None)
     board = next((board.name for board in job.boards if fold(board.name) == fold(placed.board)), placed.board)
-    plain = _plain(replace(placed, board=board), group, row)
+    blank = ExactSize(*map(Fraction, mat.blank))
+    plain = replace(plain_blank(f"{mat.piece} ({mat.id})", board, blank, row=row), group=group)
     if mat.borders is None:
         return plain
     windowed = _windowed(plain, mat)
     made = size_pieces(replace(job, pieces=(windowed,)), When.LATER)
     is_same = [(one.blank, one.borders, one.windows) for one in made] == [(mat.blank, mat.borders, mat.windows)]
     return windowed if is_same else plain
-
-
-def _plain(placed: PlacedMat, group: str | None, row: int) -> Piece:
-    nothing = Fraction(0)
-    return Piece(
-        name=f"{placed.mat.piece} ({placed.mat.id})",
-        row=row,
-        quantity=1,
-        group=group,
-        inside=ExactSize(*map(Fraction, placed.mat.blank)),
-        picture=None,
-        shown=None,
-        overlap=nothing,
-        bottom_extra=nothing,
-        allowance=nothing,
-        across=1,
-        down=1,
-        gap=nothing,
-        boards=(placed.board,),
-        under_boards=(),
-        reveal=nothing,
-        under_inset=nothing,
-        backing=(),
-        moulding_width=None,
-        when=When.NOW,
-        priority=None,
-        frame_cost=0,
-        other_cost=0,
-        quote=None,
-        notes=None,
-    )
 
 
 def _windowed(plain: Piece, mat: Mat) -> Piece:
