@@ -1,8 +1,7 @@
-"""A plan that was cut, whole or in part, put down on the shelf: what was used comes off, what is worth keeping goes on.
+"""Booking a plan that was cut, whole or in part: what was used comes off the shelf, what is worth keeping goes on.
 
-Two kinds of work are booked, each once: a sheet that was divided, which takes its piece off the shelf and puts its
-offcuts on, and a mat whose windows were cut, which puts its fallouts on. So a plan that is cut on several days is
-booked day by day.
+Two kinds of work are booked, each once. A sheet that was divided takes its piece off the shelf and puts its offcuts on.
+A mat whose windows were cut puts its fallouts on. So a plan that takes several days can be booked day by day.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
@@ -24,14 +23,14 @@ from nesting.shelf.sources import left_label
 __all__ = ["SPARE", "Booking", "Cut", "again", "book", "booked_of", "spare_name"]
 
 SPARE = "spare sheets"
-"""What all sheets that were bought and not cut are booked as."""
+"""The entry in the log for all sheets that were bought and not cut."""
 _UNCUT = "uncut "
 _AGAIN = " again for "
 
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """What of a plan was cut: these sheets and mats, or everything where none is named; and which mats were spoiled."""
+    """Which sheets and mats of a plan were cut, all of them if none is named, and which mats were spoiled."""
 
     sheets: tuple[str, ...] = ()
     mats: tuple[str, ...] = ()
@@ -52,19 +51,19 @@ class Booking:
     shelf : Shelf
         The shelf afterwards.
     moves : tuple of Move
-        What came off, what was bought and cut, what went on.
+        What came off the shelf, what was bought and cut, and what went on the shelf.
     units : tuple of str
-        The sheets and mats booked now; empty if all that was asked is booked already.
+        The sheets and mats booked now; empty if all of them were booked before.
     placed : tuple of (str, HeldPiece)
         What went on: where it was cut from, and the piece with its label.
     remarks : tuple of str
-        Sentences about what the shelf file could not follow.
+        Sentences about what the user has to change by hand.
     keys : tuple of str
-        What stands for `units` in the log.
+        The keys of `units` in the log.
     time : int
-        How many times the plan was cut, this time counted.
+        How many times the plan was cut, this time included.
     reserved : Reservation or None
-        What is kept for the rest of the plan from now on.
+        What is reserved from now on for the rest of the plan.
     """
 
     shelf: Shelf
@@ -87,16 +86,16 @@ def book(
     once_more: bool = False,
     reserved_too: bool = False,
 ) -> Booking:
-    """Return what the shelf becomes when a plan was cut; what is booked already is not booked again.
+    """Return the shelf after a plan was cut; what is booked already is not booked again.
 
-    A mat brings the sheet that it was cut from, a sheet all its mats, and a fallout the mat that it fell out of.
+    A mat is booked with the sheet that it was cut from, a sheet with all its mats, and a fallout with its mat.
 
     Parameters
     ----------
     plan : PlanFile
         The plan.
     cut : Cut
-        What of it was cut.
+        Which part of it was cut.
     shelf : Shelf
         The shelf before.
     history : History
@@ -111,14 +110,15 @@ def book(
     Returns
     -------
     Booking
-        With the area that the plan accounts for, to the tick: what came off and was bought is what went on, what is in
+        No area is lost, to the square tick: what came off the shelf and was bought is what went on, what is in the
         mats, and scrap.
 
     Raises
     ------
     ShelfChangeError
-        If the plan has no such sheet or mat; if a piece that it cuts is gone, another one or kept for another plan; if
-        mats of it are booked through another plan; or if the log is not whole, so that nobody knows what is booked.
+        If the plan has no such sheet or mat; if a piece that it cuts is gone, was replaced by another or is kept for
+        another plan; if its mats are booked through another plan; or if part of the log is missing, so that nobody
+        knows what is booked.
     """
     if not history.is_whole(shelf.change):
         raise ShelfChangeError(
@@ -172,8 +172,8 @@ def booked_of(plan: PlanFile, history: History, change: int) -> frozenset[str]:
     Returns
     -------
     frozenset of str
-        With entries for what must be cut again, as `again` understands them. Of a plan that was cut several times,
-        what is booked of the last.
+        With the entries for what must be cut again, which `again` reads. If the plan was cut several times, only
+        what is booked of the last time.
     """
     ids = {key: name for name, key in plan.keys.items()}
     booked = frozenset(_translated(unit, ids) for unit in history.booked(change, plan.identity))
@@ -232,7 +232,7 @@ def spare_name(spare: Spare) -> str:
 
 
 class _Clerk:
-    """Enters one sheet or mat after the other; what goes on the shelf is labelled at the end, all at once."""
+    """Books one sheet or mat after the other; what goes on the shelf gets its labels at the end, all at once."""
 
     def __init__(self, plan: PlanFile, shelf: Shelf, claims: Claims, today: date, booked: frozenset[str]) -> None:
         self.plan, self.shelf, self.claims, self.today, self.booked = plan, shelf, claims, today, booked
@@ -292,7 +292,7 @@ class _Clerk:
                         self._put(f"{mat.id} fallout, for {sheet.id}", placed.board, size, ShelfKind.FALLOUT)
 
     def strips(self, mat: str) -> None:
-        """Put on what is usable of a spoiled mat: its borders, less the bevel, once the window is out of them."""
+        """Put on what can still be used of a spoiled mat: the strips of its borders, with the bevel cut off."""
         placed = self._mats[mat]
         least = self.plan.keep_at_least
         found = [its for its in _strips(placed.mat, self.plan.squaring) if is_worth_keeping(its[1], least)]
