@@ -1,4 +1,4 @@
-"""From what is paid to what each framed piece costs, where the board went, and the figures of the whole plan."""
+"""What each framed piece costs, where the area of the board went, and the figures of the whole plan."""
 
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
@@ -26,7 +26,7 @@ __all__ = ["Nested", "cost_pieces", "measure_waste", "summarise"]
 
 @dataclass(frozen=True, slots=True)
 class Nested:
-    """What nesting and buying settled, all that costs come from.
+    """The result of nesting and buying, from which all costs follow.
 
     Parameters
     ----------
@@ -50,24 +50,26 @@ class Nested:
 
 
 def cost_pieces(nested: Nested) -> tuple[tuple[PieceCost, ...], int]:
-    """Return what each copy of each piece costs, and what the leftovers are worth where they are credited.
+    """Return what each copy of each piece costs, and what the leftovers that are kept are worth.
 
-    A joint cost is shared by a physical measure, here the area of the blanks, because the products are alike. What is
-    paid for a board that no blank took is shared over all blanks. In the credited way what is kept for the shelf takes
-    its share of all the area that its board came in, sheets bought and left uncut too, and of the rest blanks from
-    fallout bear nothing: they are a by-product of the window that they fell out of.
+    What is paid for a board is shared among its blanks by area, as joint costs of like products are. What is paid for a
+    board that no blank is cut from is shared among all blanks.
+
+    Each copy also has a second share, `credited`, which leaves out what is kept for the shelf. What is kept bears as
+    much of its board's cost as it has of the area of all sheets of that board, bought ones that stay uncut too. The
+    rest is shared among the blanks that are not cut from fallout: a fallout is a by-product of its window.
 
     Parameters
     ----------
     nested : Nested
-        Everything that nesting and buying settled.
+        The result of nesting and buying.
 
     Returns
     -------
     tuple of PieceCost
         In the order of the mats. The board shares add up to the purchase total.
     int
-        The credit in cents. It and the credited shares add up to the purchase total too.
+        The worth of what is kept, in cents. With the credited shares it adds up to the purchase total too.
     """
     copies = tuple(dict.fromkeys((mat.mat.piece, mat.mat.copy) for mat in nested.mats))
     paid = _paid_by_board(nested.purchase)
@@ -97,9 +99,9 @@ def cost_pieces(nested: Nested) -> tuple[tuple[PieceCost, ...], int]:
 
 
 def _paid_by_board(purchase: Purchase) -> dict[str, Fraction]:
-    """Exact cents for each board: its sheets with their part of delivery and tax.
+    """Return for each board, in exact cents, what its sheets cost with their share of delivery and tax.
 
-    By value, or by count of sheets where the goods of a shop cost nothing.
+    Delivery and tax are shared by value, or by number of sheets where all goods of a shop are free.
     """
     value: Counter[str] = Counter()
     count: Counter[str] = Counter()
@@ -115,7 +117,7 @@ def _paid_by_board(purchase: Purchase) -> dict[str, Fraction]:
 
 
 def _spread(paid: Mapping[str, Fraction], mats: Sequence[PlacedMat]) -> list[Fraction]:
-    """Share what is paid for each board over its mats by blank area, and what no mat took over all of them."""
+    """Share what is paid for each board among its mats by area, and for boards without mats among all mats."""
     area: Counter[str] = Counter()
     for mat in mats:
         area[mat.board] += mat.mat.blank.area
@@ -137,7 +139,7 @@ def _not_from_fallout(nested: Nested) -> list[PlacedMat]:
 
 
 def _worth_of_kept(nested: Nested, paid: Mapping[str, Fraction]) -> dict[str, Fraction]:
-    """Exact cents for each board: the part of what was paid that its kept area is of the area that it came in."""
+    """Return for each board, in exact cents, what its kept area is worth: as much of the cost as it is of the area."""
     cut, bought = Counter[str](), Counter[str]()
     for sheet in nested.sheets:
         match sheet.source:
@@ -171,12 +173,12 @@ def _kept_area(left: OffcutLeft | FalloutLeft, squaring: int) -> int:
 
 
 def measure_waste(nested: Nested) -> Waste:
-    """Return where the area of all sheets and shelf pieces that were cut went; uncut sheets are not in it.
+    """Return where the area of all sheets and shelf pieces that are cut goes; uncut sheets do not count.
 
     Parameters
     ----------
     nested : Nested
-        Everything that nesting and buying settled.
+        The result of nesting and buying.
 
     Returns
     -------
@@ -195,7 +197,7 @@ def summarise(nested: Nested, pieces: Sequence[PieceCost], credit: int) -> Summa
     Parameters
     ----------
     nested : Nested
-        Everything that nesting and buying settled.
+        The result of nesting and buying.
     pieces : sequence of PieceCost
         What each copy costs.
     credit : int
@@ -204,7 +206,7 @@ def summarise(nested: Nested, pieces: Sequence[PieceCost], credit: int) -> Summa
     Returns
     -------
     Summary
-        A copy of a piece is first choice when every layer of it is cut from the board liked best for that layer.
+        A copy counts as first choice if each of its layers has the board named first for it.
     """
     by_board = {board.name: _bought(nested.purchase, board.name) for board in nested.job.boards}
     bought = sum(by_board.values())
@@ -233,7 +235,7 @@ def _saved(pieces: Sequence[PieceCost]) -> int | None:
 
 
 def _mats_to_pay(cutter_cost: int | None, pieces: Sequence[PieceCost]) -> int | None:
-    """Count the further mats, at this wall's average saving, that pay for the cutter; None where nothing is saved."""
+    """Count how many more mats, each saving as much as here on average, pay for the cutter; None if none is saved."""
     saved = _saved(pieces)
     if cutter_cost is None or saved is None or saved <= 0:
         return None

@@ -4,7 +4,7 @@ from collections import defaultdict, deque
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from nesting.geometry import ExactSize, Point, Size
+from nesting.geometry import Point, Size, is_worth_keeping
 from nesting.model.cut_tree import Offcut, Placed, leaves
 from nesting.model.job import Job
 from nesting.model.mat import Mat
@@ -43,7 +43,7 @@ def arrange(job: Job, mats: Sequence[Mat], instance: Instance, solution: Solutio
     Parameters
     ----------
     job, mats, instance : Job, sequence of Mat, Instance
-        As `posing.pose` takes and returns them.
+        As `to_instance.pose` takes and returns them.
     solution : Solution
         What the solver found.
 
@@ -109,7 +109,7 @@ def _draft(job: Job, instance: Instance, sheet: Sheet, piece: _Piece, waiting: d
 
     at = Point(piece.edge, piece.edge)
     whole = cut_tree(sheet.part, at, piece.size.inset(piece.edge), instance.kerf, take)
-    root = merge_offcuts(whole, instance.kerf, job.bench.longest_cut)
+    root = merge_offcuts(whole, instance.kerf, instance.longest)
     return CutSheet("", job.boards[sheet.board].name, piece.source, piece.size, root)
 
 
@@ -137,14 +137,10 @@ def _leftover(job: Job, placed: Sequence[PlacedMat], sheets: Sequence[CutSheet])
     for sheet in sheets:
         for leaf in leaves(sheet.root):
             if isinstance(leaf, Offcut):
-                yield OffcutLeft(sheet.id, leaf.at, leaf.size, _worth_keeping(leaf.size, keep))
+                yield OffcutLeft(sheet.id, leaf.at, leaf.size, is_worth_keeping(leaf.size, keep))
     used = {(s.source.mat, s.source.window) for s in sheets if isinstance(s.source, FromFallout)}
     for mat in (p.mat for p in placed):
         for place, window in enumerate(mat.windows):
             if (mat.id, place) not in used:
-                kept = _worth_keeping(fallout_size(window, squaring), keep)
+                kept = is_worth_keeping(fallout_size(window, squaring), keep)
                 yield FalloutLeft(mat.id, place, window.size, kept)
-
-
-def _worth_keeping(size: Size, keep: ExactSize) -> bool:
-    return all(side >= least for side, least in zip(sorted(size), sorted(keep), strict=True))

@@ -3,7 +3,7 @@
 from fractions import Fraction
 from typing import NamedTuple
 
-__all__ = ["ExactSize", "Point", "Size"]
+__all__ = ["ExactSize", "Point", "Size", "is_worth_keeping"]
 
 
 class Size(NamedTuple):
@@ -39,3 +39,8 @@ class ExactSize(NamedTuple):
 
     width: Fraction
     height: Fraction
+
+
+def is_worth_keeping(size: Size, least: ExactSize | Size) -> bool:
+    """Return whether a piece, lying either way, is at least as large as the least size that is kept for the shelf."""
+    return min(size) >= min(least) and max(size) >= max(least)

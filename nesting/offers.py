@@ -1,4 +1,4 @@
-"""What a basket of sheets costs: discounts, packs, limits, delivery, tax."""
+"""What sheets cost: discounts, delivery and tax; which offers sell a board, and what is left of them."""
 
 from collections import Counter
 from collections.abc import Mapping
@@ -13,8 +13,6 @@ from nesting.money import half_up, parse_percent
 from nesting.spelling import fold
 
 __all__ = [
-    "basket_total",
-    "broken_offer_rules",
     "buy",
     "offers_after",
     "sells",
@@ -26,9 +24,9 @@ __all__ = [
 def sells(job: Job, offer: Offer, board: str) -> bool:
     """Return whether a sheet of `board` can be bought from `offer`.
 
-    An offer for any board covers what pieces, now or later, name under boards or under boards, unless its shop has
-    a row of its own for that board. A backing is seldom sold in every colour of the rack, so it needs a row that
-    names it.
+    An offer for `any` sells every board that some piece, now or later, has in its columns `boards` or `under boards`,
+    unless the shop has a row of its own for that board. A backing needs a row that names it: shops seldom sell one at
+    the price of their mat boards.
 
     Parameters
     ----------
@@ -61,27 +59,27 @@ def unit_price(offer: Offer) -> int:
     Returns
     -------
     int
-        Cents. Tills differ: some round the line instead; the contract rounds the price of one.
+        Cents. Some tills round the sum of a line instead; here the price of one sheet is rounded.
     """
     return half_up(offer.price * (1 - Fraction(offer.discount) / 100))
 
 
 def buy(job: Job, counts: Mapping[tuple[int, str], int], lower_bound: int) -> Purchase:
-    """Return what it costs to buy so many sheets, with delivery and tax shop by shop.
+    """Return the purchase of some sheets, with delivery and tax shop by shop.
 
     Parameters
     ----------
     job : Job
         The job with its offers and shops.
     counts : Mapping of (int, str) to int
-        Sheets by offer number and board; nothing and zero are the same.
+        How many sheets, by offer number and board; 0 is as good as no entry.
     lower_bound : int
         What no plan can cost less than, in cents.
 
     Returns
     -------
     Purchase
-        Lines in the order of the offers, and under one offer in the order of the job's boards.
+        Its lines in the order of the offers, those of one offer in the order of the job's boards.
 
     Raises
     ------
@@ -108,7 +106,7 @@ def _line(offer: Offer, board: str, count: int) -> Line:
 
 
 def _fee(job: Job, name: str, spent: int) -> int:
-    """Delivery in cents; goods must come to more than the mark, not just to it, to be delivered free."""
+    """Return the delivery fee in cents; it is free only where the goods cost more than the limit, not just as much."""
     for shop in job.shops:
         if shop.name == name:
             return 0 if shop.free_over is not None and spent > shop.free_over else shop.delivery
@@ -119,59 +117,8 @@ def _tax(job: Job, name: str, spent: int) -> int:
     return next((half_up(spent * Fraction(shop.tax) / 100) for shop in job.shops if shop.name == name), 0)
 
 
-def basket_total(job: Job, counts: Mapping[tuple[int, str], int]) -> int:
-    """Return everything that such a basket costs, delivery and tax too, in cents.
-
-    Parameters
-    ----------
-    job : Job
-        The job with its offers and shops.
-    counts : Mapping of (int, str) to int
-        Sheets by offer number and board.
-
-    Returns
-    -------
-    int
-        Cents.
-    """
-    return buy(job, counts, 0).total
-
-
-def broken_offer_rules(job: Job, counts: Mapping[tuple[int, str], int]) -> list[str]:
-    """Return a line for each offer whose packs, limit or minimum such a basket breaks.
-
-    Packs hold sheets of one board; a limit and a minimum count the sheets of all boards bought from the row.
-
-    Parameters
-    ----------
-    job : Job
-        The job with its offers.
-    counts : Mapping of (int, str) to int
-        Sheets by offer number and board.
-
-    Returns
-    -------
-    list of str
-        Empty if the basket can be bought; otherwise in the order of the offers.
-    """
-    broken = []
-    for offer in job.offers:
-        mine = {board: count for (number, board), count in counts.items() if number == offer.number and count > 0}
-        bought = sum(mine.values())
-        broken += [
-            f"offer {offer.number}: {board} comes in packs of {offer.pack_of}, not {count}"
-            for board, count in mine.items()
-            if count % offer.pack_of
-        ]
-        if offer.at_most is not None and bought > offer.at_most:
-            broken.append(f"offer {offer.number}: at most {offer.at_most}, not {bought}")
-        if offer.at_least is not None and 0 < bought < offer.at_least:
-            broken.append(f"offer {offer.number}: at least {offer.at_least}, not {bought}")
-    return broken
-
-
 def offers_after(job: Job, bought: Mapping[int, int]) -> tuple[Offer, ...]:
-    """Return the offers as they stand once so many sheets were bought, where limits are for a person and not a visit.
+    """Return the offers that remain once some sheets are bought: a limit holds for a person, not for one visit.
 
     Parameters
     ----------
@@ -183,7 +130,7 @@ def offers_after(job: Job, bought: Mapping[int, int]) -> tuple[Offer, ...]:
     Returns
     -------
     tuple of Offer
-        Those with a limit have what is left of it; they are gone where that is less than must be bought at least.
+        A limit is lowered by what was bought. An offer is left out once less remains than must be bought at least.
     """
     left = []
     for offer in job.offers:
@@ -195,7 +142,7 @@ def offers_after(job: Job, bought: Mapping[int, int]) -> tuple[Offer, ...]:
 
 
 def with_discount(job: Job, text: str) -> Job:
-    """Return the job with another discount on every offer that has no limit, to see what a sale would change.
+    """Return the job with one discount on every offer without a limit, as at a sale.
 
     A row with `at most` is a coupon: a sale does not replace it.
 

@@ -192,9 +192,9 @@ def drawn_better(job: Job, instance: Instance, result: Result, pools: Pools, *, 
     """Draw a solution, if there is one, so that it leaves a more useful shelf; an interrupt leaves it as it is."""
     if result.solution is None:
         return result
-    seconds = stop.seconds + _GRACE
+    seconds, keep = stop.seconds + _GRACE, job.bench.keep_at_least
     try:
-        solution = refine(job, instance, result.solution, pools.engine, seed, over=lambda: stop.spent() > seconds)
+        solution = refine(instance, result.solution, keep, pools.engine, seed, over=lambda: stop.spent() > seconds)
     except KeyboardInterrupt:
         return result.interrupted()
     return replace(result, solution=solution)

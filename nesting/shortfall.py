@@ -34,7 +34,7 @@ def shortfall(job: Job, mats: Sequence[Mat], instance: Instance, *, seed: int = 
     Parameters
     ----------
     job, mats, instance : Job, sequence of Mat, Instance
-        As `posing.pose` takes and returns them; each lot's boards within reach, and no way to cut all of them.
+        As `to_instance.pose` takes and returns them; each lot's boards within reach, and no way to cut all of them.
     seed : int
         Steers the search.
 

@@ -16,7 +16,7 @@ from nesting.scenarios.afterwards import bought_stock, left_over, shelf_after
 from nesting.scenarios.compare import Case, compare
 from nesting.scenarios.limits import plan_within
 from nesting.scenarios.room_left import how_many_more
-from nesting.scenarios.session import Asker
+from nesting.scenarios.session import Session
 from nesting.spelling import fold
 from tests.builders import exact, make_bench, make_job, make_offer, make_piece, make_shelf, make_shop
 
@@ -67,11 +67,11 @@ def test_a_comparison_beside_such_labels() -> None:
 def test_further_blanks_are_counted_beside_a_piece_of_any_name(name: str) -> None:
     # Three of the four halves of two sheets are taken: one more half is left, or two of half its height.
     job = wall(make_piece(name, (53, 62), quantity=3))
-    asker = Asker(job, Options(), seconds=30)
-    first = asker.plan(asker.options, 5, "the plan")
+    session = Session(job, seconds=30)
+    first = session.plan(seconds=5)
     assert isinstance(first, Plan)
     for size, count in (((53, 62), 1), ((54, 31), 2)):
-        many = how_many_more(first, asker, "sage", ExactSize(*exact(*size)))
+        many = how_many_more(first, session, "sage", ExactSize(*exact(*size)))
         assert (many.count, many.most) == (count, True)
         blanks = [placed for placed in many.plan.mats if placed.mat.piece != name]
         assert len(blanks) == count

@@ -75,6 +75,13 @@ def test_modules_import_each_other_in_no_circle():
     assert sorted(left) == []
 
 
+def test_the_solver_knows_whole_numbers_and_the_cut_tree_and_nothing_of_mats_or_money():
+    known = {"nesting.geometry", "nesting.model.cut_tree", "nesting.model.sides", "nesting.model.status"}
+    solver = {module for module in FILES if layer(module) == "nesting.packing"}
+    needed = {name for module in solver for name in imported(module)}
+    assert needed - solver - {"nesting.model"} == known
+
+
 def test_every_layer_is_there():
     assert [name for name in PLACE if name not in FILES] == []
 

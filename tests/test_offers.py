@@ -9,7 +9,7 @@ from nesting.errors import JobError
 from nesting.geometry import Size
 from nesting.model.job import When
 from nesting.model.plan import Line
-from nesting.offers import basket_total, broken_offer_rules, buy, offers_after, sells, unit_price, with_discount
+from nesting.offers import buy, offers_after, sells, unit_price, with_discount
 from tests.builders import make_job, make_offer, make_piece, make_shop
 
 FERN = make_piece("Fern", (101, 73), boards=("sage",), under_boards=("ivory",), backing=("foam",))
@@ -31,7 +31,7 @@ def test_three_sheets_at_forty_per_cent_off_with_tax():
     assert basket.lines[0].amount == 2337
     assert basket.tax == {"Alder": 193}
     assert basket.delivery == {"Alder": 0}
-    assert basket.total == basket_total(job, {(1, "sage"): 3}) == 2530
+    assert basket.total == 2530
     assert basket.lower_bound == 2100
 
 
@@ -63,7 +63,7 @@ def test_delivery_is_free_only_over_the_mark(free_over, fee):
     offer = make_offer(1, "Alder", "sage", 1480, discount=Decimal(50))
     job = offers_job(offer, shops=(make_shop("Alder", delivery=700, free_over=free_over),))
     assert buy(job, {(1, "sage"): 3}, 0).delivery == {"Alder": fee}
-    assert basket_total(job, {(1, "sage"): 3}) == 2220 + fee
+    assert buy(job, {(1, "sage"): 3}, 0).total == 2220 + fee
 
 
 def test_the_fee_is_not_taxed_and_tax_is_rounded_once_a_shop():
@@ -94,7 +94,7 @@ def test_lines_stand_in_the_order_of_the_offers_then_of_the_boards():
 
 def test_nothing_bought_costs_nothing():
     job = offers_job(make_offer(1, "Alder", "sage", 111), shops=(make_shop("Alder", delivery=500),))
-    assert basket_total(job, {}) == basket_total(job, {(1, "sage"): 0}) == 0
+    assert buy(job, {}, 0).total == buy(job, {(1, "sage"): 0}, 0).total == 0
 
 
 def test_any_board_is_what_pieces_name_and_the_shop_has_no_row_for():
@@ -112,21 +112,6 @@ def test_a_row_sells_the_board_that_it_names_and_no_other():
     foam = make_offer(1, "Alder", "foam", 500)
     assert sells(offers_job(foam), foam, "foam")
     assert not sells(offers_job(foam), foam, "sage")
-
-
-def test_packs_hold_one_board_and_limits_count_all_boards():
-    job = offers_job(
-        make_offer(1, "Alder", None, 500, pack_of=3, at_most=7), make_offer(2, "Birch", "sage", 400, at_least=5)
-    )
-    assert broken_offer_rules(job, {(1, "sage"): 3, (1, "ivory"): 3, (2, "sage"): 5}) == []
-    assert broken_offer_rules(job, {(1, "sage"): 2, (1, "ivory"): 4}) == [
-        "offer 1: sage comes in packs of 3, not 2",
-        "offer 1: ivory comes in packs of 3, not 4",
-    ]
-    assert broken_offer_rules(job, {(1, "sage"): 6, (1, "ivory"): 3}) == ["offer 1: at most 7, not 9"]
-    assert broken_offer_rules(job, {(2, "sage"): 4}) == ["offer 2: at least 5, not 4"]
-    assert broken_offer_rules(job, {(2, "sage"): 1}) == ["offer 2: at least 5, not 1"]
-    assert broken_offer_rules(job, {(2, "sage"): 0}) == []
 
 
 def discounts(job):

@@ -1,4 +1,4 @@
-"""What every report says in the same words: what to carry to the till, what was proven, what pieces cost."""
+"""Sentences that all reports share: what to buy, what was proven, what pieces cost."""
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
@@ -36,7 +36,7 @@ def money_words(plan: Plan, cents: int) -> str:
 
 
 def carry_words(plan: Plan) -> str:
-    """Say in one sentence what to carry to the till; what belongs together is joined by no-break spaces."""
+    """Say in one sentence what to buy; no-break spaces join a number and its noun."""
     lines = plan.purchase.lines
     if not plan.mats:
         return "Nothing can be cut within these limits."
@@ -54,7 +54,7 @@ def carry_words(plan: Plan) -> str:
 
 
 def _things(plan: Plan, lines: Sequence[Line]) -> str:
-    """Name what is bought in one shop by board and size, whatever the offers."""
+    """Name what is bought in one shop by board and size, sheets of different offers together."""
     counts: Counter[tuple[str, Size]] = Counter()
     for line in lines:
         counts[line.board, line.sheet] += line.count
@@ -62,7 +62,7 @@ def _things(plan: Plan, lines: Sequence[Line]) -> str:
 
 
 def coupon_words(plan: Plan, line: Line) -> str:
-    """Return what tells a line that is bought with a coupon, or another offer of a limited number, from its like."""
+    """Return a note for a line that is bought with a coupon or another limited offer; empty for other lines."""
     limits = {offer.number: offer.at_most for offer in plan.job.offers}
     return "" if limits.get(line.offer) is None else ", limited offer"
 
@@ -73,7 +73,7 @@ def sheets_words(plan: Plan, count: int, board: str, size: Size) -> str:
 
 
 def left_out_words(found: Within) -> Iterator[str]:
-    """Yield what cannot be cut within the limits and why, what that would need, and what everything at once would."""
+    """Yield which pieces are left out and why, what they would cost, and what everything bought at once would cost."""
     for left in found.left_out:
         copies = f", {left.copies} copies" if left.copies > 1 else ""
         yield f"{left.piece}{copies}: {left.reason}."
@@ -90,12 +90,12 @@ def left_out_words(found: Within) -> Iterator[str]:
 
 
 def _at_most(plan: Plan, cents: int) -> str:
-    """Return a sum that is not said to be the least where that is not proven."""
+    """Return a sum of money, with "at most" where it is not proven to be the least."""
     return ("" if plan.purchase.proven else "at most ") + money_words(plan, cents)
 
 
 def by_shop(lines: Sequence[Line]) -> dict[str, list[Line]]:
-    """Return the lines of the shopping list by shop, in their order."""
+    """Return the lines of the shopping list grouped by shop, in their order."""
     shops: dict[str, list[Line]] = {}
     for line in lines:
         shops.setdefault(line.shop, []).append(line)
@@ -103,7 +103,7 @@ def by_shop(lines: Sequence[Line]) -> dict[str, list[Line]]:
 
 
 def proof_words(plan: Plan) -> str:
-    """Say what was proven of the price; nothing is called proven that is not."""
+    """Say whether the price is proven to be the least, and if not, what no plan can cost less than."""
     purchase = plan.purchase
     total, bound = (money_words(plan, cents) for cents in (purchase.total, purchase.lower_bound))
     if purchase.proven:
@@ -131,7 +131,7 @@ def waste_words(plan: Plan) -> str:
 
 
 def alike_costs(plan: Plan, *, credited: bool) -> Iterator[tuple[PieceCost, ...]]:
-    """Yield what the copies cost, neighbouring copies that cost the same together; `credited` shares too if shown."""
+    """Yield the copies by cost, neighbours of equal cost together; with `credited` the credited share counts too."""
 
     def sums(cost: PieceCost) -> tuple[object, ...]:
         return cost.piece, cost.board, cost.credited if credited else 0, cost.frame, cost.other, cost.quote

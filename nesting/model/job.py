@@ -7,7 +7,9 @@ from fractions import Fraction
 
 from nesting.geometry import ExactSize, Size
 
-__all__ = ["Bench", "Board", "Job", "Offer", "Piece", "ShelfKind", "ShelfPiece", "Shop", "Unit", "When"]
+__all__ = ["Bench", "Board", "Job", "Offer", "Piece", "ShelfKind", "ShelfPiece", "Shop", "Unit", "When", "plain_blank"]
+
+_NOTHING = Fraction(0)
 
 
 class Unit(StrEnum):
@@ -66,6 +68,57 @@ class Piece:
     other_cost: int
     quote: int | None
     notes: str | None
+
+
+def plain_blank(
+    name: str, board: str, inside: ExactSize, *, quantity: int = 1, allowance: Fraction = _NOTHING, row: int = 0
+) -> Piece:
+    """Return a piece of blanks without windows, planned now, that costs nothing but its board.
+
+    Parameters
+    ----------
+    name, board : str
+        What it is called, and the board that it is cut from.
+    inside : ExactSize
+        Of its frame, in ticks.
+    quantity : int
+        How many blanks.
+    allowance : Fraction
+        How much smaller than the inside size the blanks are, in ticks.
+    row : int
+        The row of the pieces table; 0 for a piece that is in no table.
+
+    Returns
+    -------
+    Piece
+    """
+    return Piece(
+        name=name,
+        row=row,
+        quantity=quantity,
+        group=None,
+        inside=inside,
+        picture=None,
+        shown=None,
+        overlap=_NOTHING,
+        bottom_extra=_NOTHING,
+        allowance=allowance,
+        across=1,
+        down=1,
+        gap=_NOTHING,
+        boards=(board,),
+        under_boards=(),
+        reveal=_NOTHING,
+        under_inset=_NOTHING,
+        backing=(),
+        moulding_width=None,
+        when=When.NOW,
+        priority=None,
+        frame_cost=0,
+        other_cost=0,
+        quote=None,
+        notes=None,
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,9 +8,8 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from nesting.geometry import Point, Size
-from nesting.model.cut_tree import Cut, Node, Offcut, Placed, Way
-from nesting.model.job import Job
+from nesting.geometry import ExactSize, Point, Size, is_worth_keeping
+from nesting.model.cut_tree import Cut, Node, Offcut, Way, leaves
 from nesting.packing.engine import Engine
 from nesting.packing.instance import Instance
 from nesting.packing.merge_offcuts import merge_offcuts
@@ -35,16 +34,22 @@ class _Merit:
 
 
 def refine(
-    job: Job, instance: Instance, solution: Solution, engine: Engine, seed: int, *, over: Callable[[], bool]
+    instance: Instance,
+    solution: Solution,
+    keep_at_least: ExactSize,
+    engine: Engine,
+    seed: int,
+    *,
+    over: Callable[[], bool],
 ) -> Solution:
     """Return a solution that buys the same and leaves a shelf at least as useful.
 
     Parameters
     ----------
-    job : Job
-        For its kerf, its longest cut and what is worth keeping.
     instance, solution : Instance, Solution
         What was asked of the solver, and what it found.
+    keep_at_least : ExactSize
+        The least size of what is worth keeping, in ticks; smaller leftovers count as waste.
     engine : Engine
         Which kernels to run.
     seed : int
@@ -62,7 +67,7 @@ def refine(
     A heuristic, of a fixed number of tries. First everything of a board is drawn anew on the same sheets, from several
     starts, then each sheet by itself. Which mats take which board stays as it is.
     """
-    refiner = _Refiner(job, instance, solution, engine, seed, over=over)
+    refiner = _Refiner(instance, solution, keep_at_least, engine, seed, over=over)
     needed = without_surplus(instance, solution.boards, solution.sheets)
     sheets: list[Sheet] = []
     for board in sorted({sheet.board for sheet in needed}):
@@ -72,11 +77,17 @@ def refine(
 
 class _Refiner:
     def __init__(
-        self, job: Job, instance: Instance, solution: Solution, engine: Engine, seed: int, *, over: Callable[[], bool]
+        self,
+        instance: Instance,
+        solution: Solution,
+        keep_at_least: ExactSize,
+        engine: Engine,
+        seed: int,
+        *,
+        over: Callable[[], bool],
     ) -> None:
         self.instance, self.solution, self.engine, self.seed = instance, solution, engine, seed
-        self.keep = sorted(job.bench.keep_at_least)
-        self.longest_cut = job.bench.longest_cut
+        self.keep_at_least = keep_at_least
         self.tries = _MOST_TRIES
         self.over = over
 
@@ -114,9 +125,8 @@ class _Refiner:
                         yield found
 
     def _takes_any(self, board: int, space: Size, its: BoardDemand) -> bool:
-        kerf = self.instance.kerf
-        true = Size(space.w - kerf, space.h - kerf)
-        return any(self.instance.fits(Size(k.w - kerf, k.h - kerf), board, [true]) for k in its.demand)
+        true = self.instance.true
+        return any(self.instance.fits(true(kind), board, [true(space)]) for kind in its.demand)
 
     def _search(self, board: int, demand: Counter[Size], stock: Sequence[Stock], seed: int) -> RuinRecreate:
         turn, longest = self.instance.turn[board], self.instance.longest_grown
@@ -147,9 +157,8 @@ class _Refiner:
     def _of_board(self, sheets: Sequence[Sheet], free: Counter[Size]) -> _Merit:
         """Judge all sheets of a board with the free stock that is left alone."""
         merit = self._merit(sheets)
-        kerf = self.instance.kerf
         alone = (free - Counter(sheet.size for sheet in sheets)).elements()
-        untouched = (Size(size.w - kerf, size.h - kerf) for size in alone)
+        untouched = map(self.instance.true, alone)
         return replace(merit, left=merit.left + usefulness(size for size in untouched if self._kept(size)))
 
     def _merit(self, sheets: Sequence[Sheet]) -> _Merit:
@@ -160,28 +169,16 @@ class _Refiner:
             measures = list(_measures(root))
             cuts -= len(measures)
             settings -= len(set(measures))
-            left += [size for size in _offcuts(root) if self._kept(size)]
+            left += [leaf.size for leaf in leaves(root) if isinstance(leaf, Offcut) and self._kept(leaf.size)]
         return _Merit(usefulness(left), cuts, settings)
 
     def _tree(self, sheet: Sheet) -> Node:
         kerf = self.instance.kerf
-        space = Size(sheet.size.w - kerf, sheet.size.h - kerf)
-        whole = cut_tree(sheet.part, Point(0, 0), space, kerf, lambda _: 0)
-        return merge_offcuts(whole, kerf, self.longest_cut)
+        whole = cut_tree(sheet.part, Point(0, 0), self.instance.true(sheet.size), kerf, lambda _: 0)
+        return merge_offcuts(whole, kerf, self.instance.longest)
 
     def _kept(self, size: Size) -> bool:
-        return all(side >= least for side, least in zip(sorted(size), self.keep, strict=True))
-
-
-def _offcuts(root: Node) -> Iterator[Size]:
-    match root:
-        case Offcut(_, size):
-            yield size
-        case Cut(_, _, _, parts):
-            for part in parts:
-                yield from _offcuts(part)
-        case Placed():
-            pass
+        return is_worth_keeping(size, self.keep_at_least)
 
 
 def _measures(root: Node) -> Iterator[int]:

@@ -1,7 +1,6 @@
 """Offcuts that lie side by side made one, so that fewer cuts leave larger pieces."""
 
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 from typing import assert_never
 
 from nesting.geometry import Point, Size
@@ -11,7 +10,7 @@ from nesting.model.sides import along, resized
 __all__ = ["merge_offcuts"]
 
 
-def merge_offcuts(root: Node, kerf: int, longest: Fraction | None) -> Node:
+def merge_offcuts(root: Node, kerf: int, longest: int | None) -> Node:
     """Return the same blanks out of the same part with fewer and larger offcuts.
 
     The parts of a cut may change places, because each runs from edge to edge. So the wanted ones are put first, the
@@ -24,7 +23,7 @@ def merge_offcuts(root: Node, kerf: int, longest: Fraction | None) -> Node:
         What is divided.
     kerf : int
         What each cut removes, in ticks.
-    longest : Fraction or None
+    longest : int or None
         The longest cut that the cutter can make, in ticks; no cut is made longer than that which was shorter before.
 
     Returns
@@ -43,7 +42,7 @@ def merge_offcuts(root: Node, kerf: int, longest: Fraction | None) -> Node:
 class _Merger:
     """Merges from the smallest parts up; where parts lie is left open until all are merged."""
 
-    def __init__(self, kerf: int, longest: Fraction | None) -> None:
+    def __init__(self, kerf: int, longest: int | None) -> None:
         self.kerf = kerf
         self.longest = longest
 

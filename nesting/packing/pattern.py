@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from nesting.geometry import Point, Size
 from nesting.model.cut_tree import Cut, Node, Offcut, Placed, Way
+from nesting.model.sides import along
 
 __all__ = [
     "Part",
@@ -24,7 +25,7 @@ __all__ = [
     "legal",
     "longest_possible",
     "mirrored",
-    "trimmed",
+    "parted",
     "without",
 ]
 
@@ -129,20 +130,41 @@ def legal(part: Part, space: Size, longest: int | None) -> bool:
             return True
 
 
-def trimmed(way: Way, box: Size, space: Size, longest: int | None) -> tuple[Way, int, Size] | None:
-    """Return the cut that trims a space to a box first, if a cut `way` across it is too long and this one is not.
+def parted(
+    way: Way,
+    near: Size,
+    box: Size,
+    space: Size,
+    longest: int | None,
+    *,
+    first: Callable[[Size], Part],
+    second: Callable[[Size], Part],
+) -> Part:
+    """Return the cuts that free a box made of two boxes side by side or one above the other.
+
+    Parameters
+    ----------
+    way : Way
+        Which way the cut between the two runs.
+    near, box, space : Size
+        The box before that cut, the two together, and what they are cut from; what is beyond the box goes to the parts.
+    longest : int or None
+        The longest cut. If the cut between the two is longer, the space is first trimmed to the box, where the cut
+        that does so is not too long.
+    first, second : callable
+        Given the space before the cut and the one beyond it, the pattern on it.
 
     Returns
     -------
-    tuple of Way, int, Size, or None
-        Which way it runs, how far in, and the space that it leaves; None if `way` can be cut at once, or nothing helps.
+    Part
     """
-    length, across = (space.h, space.w) if way is Way.UPRIGHT else (space.w, space.h)
-    if longest is None or not length > longest >= across:
-        return None
-    if way is Way.UPRIGHT:
-        return (Way.LEVEL, box.h, Size(space.w, box.h)) if box.h < space.h else None
-    return (Way.UPRIGHT, box.w, Size(box.w, space.h)) if box.w < space.w else None
+    side = Way.LEVEL if way is Way.UPRIGHT else Way.UPRIGHT
+    length, across, trim = along(space, side), along(space, way), along(box, side)
+    is_trimmed = longest is not None and length > longest >= across and trim < length
+    at, whole = along(near, way), halves(side, trim, space)[0] if is_trimmed else space
+    inner, outer = halves(way, at, whole)
+    cut = Split(way, at, first(inner), second(outer))
+    return Split(side, trim, cut, None) if is_trimmed else cut
 
 
 def mirrored(part: Part) -> Part:

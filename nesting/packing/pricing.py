@@ -22,7 +22,7 @@ from dataclasses import dataclass
 from nesting.geometry import Size
 from nesting.model.cut_tree import Way
 from nesting.packing.engine import Engine, Ints
-from nesting.packing.pattern import Part, Split, freed, longest_possible, mirrored
+from nesting.packing.pattern import Part, Split, freed, halves, longest_possible, mirrored
 
 __all__ = ["Pricer", "Table", "ValidInequality"]
 
@@ -217,8 +217,7 @@ class Table:
             if item.w <= space.w and item.h <= space.h and self.pricer.has(state, kind):
                 return freed(item, space, self.pricer.longest)
         way, at, portion = self._cut(i, j, state, worth)
-        near = Size(at, space.h) if way is Way.UPRIGHT else Size(space.w, at)
-        far = Size(space.w - at, space.h) if way is Way.UPRIGHT else Size(space.w, space.h - at)
+        near, far = halves(way, at, space)
         return Split(way, at, self._part(near, portion), self._part(far, state - portion))
 
     def _cut(self, i: int, j: int, state: int, worth: int) -> tuple[Way, int, int]:

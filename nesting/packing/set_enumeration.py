@@ -28,7 +28,7 @@ from nesting.geometry import Size
 from nesting.model.cut_tree import Way
 from nesting.packing.engine import Ints
 from nesting.packing.interrupts import LeaveAlone
-from nesting.packing.pattern import Part, Split, filled, freed, gaps, halves, legal, mirrored, trimmed
+from nesting.packing.pattern import Part, filled, freed, gaps, legal, mirrored, parted
 from nesting.packing.pricing import Pricer, ValidInequality
 from nesting.packing.ruin_recreate import RuinRecreate, Stock
 from nesting.packing.stop import Stop
@@ -296,24 +296,26 @@ class _Listing:
 
     def _pattern(self, size: Size, boxes: Ints, box: int) -> Part:
         lies = self.pricer.lies[size]
-        part = _parted(boxes, box, lies, self.pricer.longest)
+        part = _boxed(boxes, box, lies, self.pricer.longest)
         return part if lies == size else mirrored(part)
 
 
-def _parted(boxes: Ints, box: int, space: Size, longest: int) -> Part:
+def _boxed(boxes: Ints, box: int, space: Size, longest: int) -> Part:
     """Divide a space by the cuts that free a box; what is beyond the box goes to its outer parts."""
     w, h, _, first, second = (int(number) for number in boxes[8 * box : 8 * box + 5])
     if first < 0:
         return freed(Size(w, h), space, longest)
     near = Size(int(boxes[8 * first]), int(boxes[8 * first + 1]))
     way = Way.UPRIGHT if w > max(near.w, int(boxes[8 * second])) else Way.LEVEL
-    trim = trimmed(way, Size(w, h), space, longest)
-    if trim is not None:
-        side, at, rest = trim
-        return Split(side, at, _parted(boxes, box, rest, longest), None)
-    at = near.w if way is Way.UPRIGHT else near.h
-    inner, outer = halves(way, at, space)
-    return Split(way, at, _parted(boxes, first, inner, longest), _parted(boxes, second, outer, longest))
+    return parted(
+        way,
+        near,
+        Size(w, h),
+        space,
+        longest,
+        first=lambda inner: _boxed(boxes, first, inner, longest),
+        second=lambda outer: _boxed(boxes, second, outer, longest),
+    )
 
 
 def _choose(

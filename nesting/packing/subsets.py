@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from nesting.geometry import Size
 from nesting.model.cut_tree import Way
 from nesting.packing.engine import Engine, Ints
-from nesting.packing.pattern import Part, Split, freed, halves, longest_possible, trimmed
+from nesting.packing.pattern import Part, freed, longest_possible, parted
 
 __all__ = ["Subsets", "list_subsets"]
 
@@ -155,14 +155,16 @@ class Subsets:
         """Divide a space by the cuts that free a box; what is beyond the box goes to its outer parts."""
         if mask & (mask - 1) == 0:
             return freed(box, space, self._longest)
-        way, first, near, far = self._parting(mask, box)
-        trim = trimmed(way, box, space, self._longest)
-        if trim is not None:
-            side, at, rest = trim
-            return Split(side, at, self._part(mask, box, rest), None)
-        at = near.w if way is Way.UPRIGHT else near.h
-        inner, outer = halves(way, at, space)
-        return Split(way, at, self._part(first, near, inner), self._part(mask ^ first, far, outer))
+        way, one, near, far = self._parting(mask, box)
+        return parted(
+            way,
+            near,
+            box,
+            space,
+            self._longest,
+            first=lambda inner: self._part(one, near, inner),
+            second=lambda outer: self._part(mask ^ one, far, outer),
+        )
 
     def _parting(self, mask: int, box: Size) -> tuple[Way, int, Size, Size]:
         """Find two sets, and a box of each, that side by side or one above the other make just this box."""

@@ -87,15 +87,6 @@ class Column:
         """Return what an empty cell counts as in a job in this unit, as one would write it; None if nothing says it."""
         return self.default if unit is Unit.IN or self.metric is None else self.metric
 
-    @property
-    def default_words(self) -> str:
-        """What an empty cell counts as, in words."""
-        if self.required:
-            return "needed"
-        if self.default is None:
-            return self.otherwise
-        return self.default if self.metric is None else f"{self.default}; {self.metric} in a metric job"
-
     def note_in(self, unit: Unit) -> tuple[str, ...]:
         """Return what the person who fills it in should know, in sentences: meaning, form, what an empty cell is."""
         form = (

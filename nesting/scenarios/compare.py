@@ -1,28 +1,27 @@
 """The bulk buy: one job at several discounts, now and with later pieces, with and without fallout, shop by shop."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil
-from time import monotonic
 
 from nesting.errors import CannotBeCutError
 from nesting.model.job import Job, When
 from nesting.model.plan import Plan
-from nesting.model.status import SolveStatus
 from nesting.money import half_up
 from nesting.offers import with_discount
 from nesting.options import Options
-from nesting.plan import Progress, learning, make_plan
+from nesting.plan import Progress
 from nesting.scenarios.afterwards import another_day
+from nesting.scenarios.session import Session
+from nesting.sizing import size_pieces
 
 __all__ = ["DISCOUNTS", "Case", "Comparison", "Figure", "cases", "compare"]
 
 DISCOUNTS = tuple(Decimal(percent) for percent in (0, 25, 40, 50, 60))
 """The discounts compared where none are named, in per cent."""
 
-_LEAST_SECONDS = 0.3
 _MOST_SECONDS = 10.0
 
 
@@ -181,102 +180,79 @@ def compare(
     fallout look for boards that are liked better: no figure hangs on it. Figures left unproven are tried once more at
     the end, with what all the others have taught, in the time that is left.
     """
-    comparer = _Comparer(job, tuple(cases(job, discounts)), seconds, seed, progress, sale_at=sale_at)
+    size_pieces(job, When.LATER)  # tells the faults of later pieces too before anything is planned
+    session = Session(job, seconds=seconds, seed=seed, progress=progress)
+    comparer = _Comparer(session, tuple(cases(job, discounts)), sale_at)
     comparer.run()
     apart = comparer.apart()
     pays_from = None if apart is None else comparer.pays_from(sorted(discounts), apart)
-    return Comparison(job, sale_at, comparer.figures, apart, pays_from, not comparer.stopped)
+    return Comparison(job, sale_at, comparer.figures, apart, pays_from, not session.stopped)
 
 
 class _Comparer:
-    def __init__(
-        self,
-        job: Job,
-        wanted: tuple[Case, ...],
-        seconds: float,
-        seed: int,
-        progress: Callable[[Progress], None] | None,
-        *,
-        sale_at: str | None,
-    ) -> None:
-        self.job, self.wanted, self.seed, self.progress = job, wanted, seed, progress
+    def __init__(self, session: Session, wanted: tuple[Case, ...], sale_at: str | None) -> None:
+        self.session, self.wanted = session, wanted
         self.off = "" if sale_at is None else f"{sale_at}="
-        self.ends = monotonic() + seconds
-        self.seconds = seconds
-        self.known = {when: learning(job, when) for when in dict.fromkeys(case.when for case in wanted)}
+        self.later = tuple(piece for piece in session.job.pieces if piece.when is When.LATER)
+        self.for_apart = min(_MOST_SECONDS, session.seconds / 10)
         self.figures: dict[Case, Figure | CannotBeCutError] = {}
-        self.stopped = False
 
     def run(self) -> None:
         for place, case in enumerate(self.wanted):
-            if self.stopped:
+            if self.session.stopped:
                 return
-            self.figures[case] = self.figure(case, self._limit(place, case))
+            self.figures[case] = self.figure(case, self._share(place, case))
             if place == 0 and isinstance(found := self.figures[case], CannotBeCutError):
                 raise found
         missing = {case: its for case, its in self.figures.items() if isinstance(its, Figure) and not its.proven}
         for place, (case, found) in enumerate(missing.items()):
-            left = (self.ends - monotonic()) / (len(missing) - place)
-            again = None if self.stopped else self.figure(case, max(_LEAST_SECONDS, left))
+            left = self.session.left() - (self.for_apart if self.later else 0)
+            again = self.figure(case, left / (len(missing) - place))
             if isinstance(again, Figure) and again.total <= found.total:
                 self.figures[case] = again
 
-    def _limit(self, place: int, case: Case) -> float:
+    def _share(self, place: int, case: Case) -> float:
         """Give the first figures of a kind most of the time, the others a share of what is left."""
-        left = max(0.0, self.ends - monotonic())
-        if not self.known[case.when].filled:
-            return min(_MOST_SECONDS, self.seconds / 4)
-        return max(_LEAST_SECONDS, min(_MOST_SECONDS, 3 * left / (len(self.wanted) - place)))
+        if not self.session.has_learned(case.when):
+            return min(_MOST_SECONDS, self.session.seconds / 4)
+        return min(_MOST_SECONDS, 3 * self.session.left() / (len(self.wanted) - place))
 
-    def figure(self, case: Case, limit: float) -> Figure | CannotBeCutError:
+    def figure(self, case: Case, seconds: float = 0.0) -> Figure | CannotBeCutError:
         """Plan a case with all that is known, within a time limit."""
-        job = self.job if case.discount is None else with_discount(self.job, f"{self.off}{case.discount}")
-        step, tell = f"figure {min(len(self.figures) + 1, len(self.wanted))} of {len(self.wanted)}", self.progress
-        said = None if tell is None else lambda progress: tell(replace(progress, step=step))
-        try:
-            plan = make_plan(
-                job,
-                case.options,
-                seconds=limit,
-                seed=self.seed,
-                progress=said,
-                pools=self.known[case.when],
-                liked=case.use_fallout and case.shop is None,  # the boards decide what is saved against the quotes
-                refined=case == self.wanted[0],  # what the first leaves over is what the later pieces may be cut from
-            )
-        except CannotBeCutError as error:
-            return error
-        self.stopped = plan.status is SolveStatus.INTERRUPTED
-        return Figure(plan)
+        job = self.session.job
+        plan = self.session.plan(
+            case.options,
+            seconds=seconds,
+            step=f"figure {min(len(self.figures) + 1, len(self.wanted))} of {len(self.wanted)}",
+            job=job if case.discount is None else with_discount(job, f"{self.off}{case.discount}"),
+            liked=case.use_fallout and case.shop is None,  # the boards decide what is saved against the quotes
+            refined=case == self.wanted[0],  # what the first leaves over is what the later pieces may be cut from
+        )
+        return Figure(plan) if isinstance(plan, Plan) else plan
 
     def apart(self) -> int | None:
         """Return what the later pieces cost by themselves another day, without discounts and coupons."""
-        later = tuple(piece for piece in self.job.pieces if piece.when is When.LATER)
         first = self.figures.get(Case(None))
-        if not later or self.stopped or not isinstance(first, Figure):
+        if not self.later or not isinstance(first, Figure):
             return None
-        alone = another_day(first.plan, later)
-        try:
-            limit = min(_MOST_SECONDS, self.seconds / 10)
-            plan = make_plan(alone, Options(When.LATER), seconds=limit, seed=self.seed, liked=False, refined=False)
-        except CannotBeCutError:
-            return None
-        return plan.purchase.total
+        alone = another_day(first.plan, self.later)
+        plan = self.session.plan(Options(When.LATER), seconds=self.for_apart, job=alone, apart=True, liked=False)
+        return plan.purchase.total if isinstance(plan, Plan) else None
 
     def pays_from(self, discounts: Sequence[Decimal], apart: int) -> Decimal | None:
         """Return from which discount on buying for the later pieces now costs less than apart."""
         paying = next((discount for discount in discounts if self._pays(discount, apart)), None)
-        if paying is None or paying == discounts[0]:
-            return paying
+        if paying is None or paying == discounts[0] or self.session.stopped:
+            return None if self.session.stopped else paying
         low, high = int(discounts[discounts.index(paying) - 1]), ceil(paying)
         while high - low > 1:
             middle = (low + high) // 2
             low, high = (low, middle) if self._pays(Decimal(middle), apart) else (middle, high)
-        return Decimal(high)
+        return None if self.session.stopped else Decimal(high)
 
     def _pays(self, discount: Decimal, apart: int) -> bool:
         now, later = (
-            self.figures.get(Case(discount, when)) or self.figure(Case(discount, when), _LEAST_SECONDS)
+            self.figures.get(Case(discount, when)) or self.figure(Case(discount, when))
             for when in (When.NOW, When.LATER)
         )
         return isinstance(now, Figure) and isinstance(later, Figure) and later.total - now.total < apart

@@ -8,23 +8,19 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from time import monotonic
 
-from nesting.errors import CannotBeCutError, Obstacle
+from nesting.errors import CannotBeCutError
 from nesting.model.job import Job, Piece, When
 from nesting.model.plan import Plan
-from nesting.model.status import SolveStatus
 from nesting.money import format_money
 from nesting.offers import offers_after
 from nesting.options import Options
-from nesting.packing.pools import Pools
-from nesting.plan import Progress, hopeless, learning, make_plan
+from nesting.plan import Progress, hopeless, make_plan
 from nesting.scenarios.afterwards import shelf_after
 from nesting.scenarios.selection import Selection, Trial, add_in_turn, select_exactly, select_in_turn
+from nesting.scenarios.session import LEAST_SECONDS, NOT_TRIED, Session
 from nesting.sizing import size_pieces
-from nesting.spelling import WHOLE_JOB
 
 __all__ = ["LeftOut", "Within", "plan_within"]
-
-_LEAST_SECONDS = 0.1
 
 _SHARE = 0.4
 """The share of the time that a plan without the limits is worth where they do not hold of themselves."""
@@ -104,18 +100,18 @@ def plan_within(
     if options.sheets == 0:
         wanted = tuple(_of_held_boards(job, piece) for piece in wanted)
     able, reasons = _able(job, wanted, options)
-    search = _Search(job, options, seconds, seed, progress)
-    whole = _whole(able, search)
+    session = Session(job, options, seconds=seconds, seed=seed, progress=progress)
+    whole = _whole(able, session)
     if isinstance(whole, Plan) and not reasons and _keeps(options, whole):
         return Within(whole, (), None, None)
-    selection = _most(able, search, whole)
+    selection = _most(able, session, whole)
     plan = selection.plan
     for piece in able:
-        reasons[piece.name] = _reason(piece, selection, search)
+        reasons[piece.name] = _reason(piece, selection, session)
     rest = _counted(job.pieces, {piece.name: piece.quantity - selection.counts[piece.name] for piece in wanted})
     left_out = tuple(LeftOut(piece.name, piece.quantity, reasons[piece.name]) for piece in rest)
     at_once = whole if isinstance(whole, Plan) and len(able) == len(wanted) and options.sheets != 0 else None
-    return Within(plan, left_out, _bought(_same_boards(rest, plan), plan, search), at_once if left_out else None)
+    return Within(plan, left_out, _bought(_same_boards(rest, plan), plan, session), at_once if left_out else None)
 
 
 def _keeps(options: Options, whole: Plan) -> bool:
@@ -170,136 +166,91 @@ def _of_held_boards(job: Job, piece: Piece) -> Piece:
     )
 
 
-class _Search:
-    """Plans some of the pieces within the limits, and within one time limit for all of its plans together."""
-
-    def __init__(
-        self, job: Job, options: Options, seconds: float, seed: int, progress: Callable[[Progress], None] | None
-    ) -> None:
-        self.job, self.options, self._seed, self._progress = job, options, seed, progress
-        self.seconds = seconds
-        self._ends = monotonic() + seconds
-        self._stopped = False
-        self._pools = learning(job, options.when)
-
-    def exactly(self, pieces: Sequence[Piece], ends: float) -> Plan | CannotBeCutError:
-        """Plan a few copies, to know for certain whether they can be cut and for how much.
-
-        A search that ends without an answer may have spent its time on loading the compiled kernels, so it is made
-        once more.
-        """
-        asked = replace(self.job, pieces=tuple(pieces))
-        free = self.options.sheets == 0  # all that can be cut costs the same then
-        tried: Plan | CannotBeCutError = _NOT_TRIED
-        for _ in range(2):
-            if monotonic() > ends or isinstance(tried, Plan) or tried.proven:
-                break
-            seconds = max(_LEAST_EXACTLY, 0.2 * self.left())
-            tried = self._made(asked, self.options, seconds, pools=self._pools, first=free, refined=False)
-        return tried
-
-    def left(self) -> float:
-        """Return the seconds left; none once the search was stopped by hand."""
-        return 0.0 if self._stopped else max(0.0, self._ends - monotonic())
-
-    def more(self) -> bool:
-        """Whether there is time for another plan."""
-        return self.left() > 0
-
-    def plan(
-        self, pieces: Sequence[Piece], seconds: float, *, first: bool = False, refined: bool = True
-    ) -> Plan | CannotBeCutError:
-        """Plan these pieces with all that is known; the first plan will do where one only asks whether there is any."""
-        asked, limit = replace(self.job, pieces=tuple(pieces)), min(seconds, self.left())
-        return self._made(asked, self.options, limit, pools=self._pools, first=first, refined=refined)
-
-    def free(self, pieces: Sequence[Piece], seconds: float) -> Plan | CannotBeCutError:
-        """Plan these pieces without the limits, in less time once the money is proven not to be enough for them."""
-        asked, budget = replace(self.job, pieces=tuple(pieces)), self.options.budget
-
-        def limit(now: Progress) -> float:
-            return seconds if budget is None or now.lower_bound <= budget else _SHARE * self.seconds
-
-        return self._made(asked, self._limitless(), min(seconds, self.left()), pools=self._pools, limit=limit)
-
-    def apart(self, job: Job, seconds: float) -> Plan | None:
-        """Plan another job without the limits; None where there is no plan."""
-        made = self._made(job, self._limitless(), min(seconds, self.left()))
-        return made if isinstance(made, Plan) else None
-
-    def _limitless(self) -> Options:
-        return replace(self.options, budget=None, sheets=None)
-
-    def _made(
-        self,
-        job: Job,
-        options: Options,
-        seconds: float,
-        *,
-        pools: Pools | None = None,
-        first: bool = False,
-        refined: bool = True,
-        limit: Callable[[Progress], float] | None = None,
-    ) -> Plan | CannotBeCutError:
-        if self._stopped:
-            return _NOT_TRIED
-        try:
-            made = make_plan(
-                job,
-                options,
-                seconds=max(_LEAST_SECONDS, seconds),
-                seed=self._seed,
-                progress=self._progress,
-                pools=pools,
-                first=first,
-                liked=refined,
-                refined=refined,
-                limit=limit,
-                explained=False,
-            )
-        except CannotBeCutError as error:
-            self._stopped = error.stopped
-            return error
-        self._stopped = made.status is SolveStatus.INTERRUPTED
-        return made
+def _planned(
+    pieces: Sequence[Piece],
+    session: Session,
+    seconds: float,
+    *,
+    first: bool = False,
+    refined: bool = True,
+    least: float = LEAST_SECONDS,
+) -> Plan | CannotBeCutError:
+    """Plan some of the pieces within the limits; the first plan will do where one only asks whether there is any."""
+    return session.plan(
+        seconds=seconds,
+        least=least,
+        job=replace(session.job, pieces=tuple(pieces)),
+        first=first,
+        liked=refined,
+        refined=refined,
+        explained=False,
+    )
 
 
-_NOT_TRIED = CannotBeCutError(
-    (Obstacle(WHOLE_JOB, "was not tried, as time was up", "Give it more --seconds"),), proven=False
-)
+def _freely(pieces: Sequence[Piece], session: Session, seconds: float) -> Plan | CannotBeCutError:
+    """Plan these pieces without the limits, in less time once the money is proven not to be enough for them."""
+    budget = session.options.budget
+
+    def limit(now: Progress) -> float:
+        return seconds if budget is None or now.lower_bound <= budget else _SHARE * session.seconds
+
+    asked = replace(session.job, pieces=tuple(pieces))
+    free = _limitless(session.options)
+    return session.plan(free, seconds=seconds, job=asked, refined=True, explained=False, limit=limit)
 
 
-def _whole(pieces: Sequence[Piece], search: _Search) -> Plan | CannotBeCutError:
+def _limitless(options: Options) -> Options:
+    return replace(options, budget=None, sheets=None)
+
+
+def _exactly(pieces: Sequence[Piece], session: Session, ends: float) -> Plan | CannotBeCutError:
+    """Plan a few copies, to know for certain whether they can be cut and for how much.
+
+    A search that ends without an answer may have spent its time on loading the compiled kernels, so it is made once
+    more.
+    """
+    free = session.options.sheets == 0  # all that can be cut costs the same then
+    for _ in range(2):
+        if monotonic() > ends:
+            break
+        share = max(_LEAST_EXACTLY, 0.2 * session.left())
+        tried = _planned(pieces, session, share, first=free, refined=False, least=_LEAST_EXACTLY)
+        if isinstance(tried, Plan) or tried.proven:
+            return tried
+    return CannotBeCutError((NOT_TRIED,), proven=False)
+
+
+def _whole(pieces: Sequence[Piece], session: Session) -> Plan | CannotBeCutError:
     """Plan all pieces at once, without the limits where they may hold of themselves.
 
     A budget takes most of the time, as only the cheapest plan of all pieces shows that it is enough; but once it is
     proven not to be, the rest of the time goes to choosing.
     """
-    options = search.options
+    options = session.options
     if options.sheets == 0:
-        return search.plan(pieces, 0.5 * search.seconds)
+        return _planned(pieces, session, 0.5 * session.seconds)
     share = 0.9 if options.sheets is None else _SHARE
-    whole = search.free(pieces, share * search.seconds)
-    if not isinstance(whole, Plan) or whole.purchase.proven or not _keeps(options, whole) or not search.left():
+    whole = _freely(pieces, session, share * session.seconds)
+    if not isinstance(whole, Plan) or whole.purchase.proven or not _keeps(options, whole) or not session.left():
         return whole
-    again = search.free(pieces, search.left())
+    again = _freely(pieces, session, session.left())
     better = isinstance(again, Plan) and _keeps(options, again) and again.purchase.total <= whole.purchase.total
     return again if isinstance(again, Plan) and better else whole
 
 
-def _most(pieces: Sequence[Piece], search: _Search, whole: Plan | CannotBeCutError) -> Selection:
+def _most(pieces: Sequence[Piece], session: Session, whole: Plan | CannotBeCutError) -> Selection:
     """Plan as many of the pieces as can be found within the limits, and note why the others are left."""
     everything = Counter({piece.name: piece.quantity for piece in pieces})
-    if isinstance(whole, Plan) and _keeps(search.options, whole):
+    if isinstance(whole, Plan) and _keeps(session.options, whole):
         return Selection(everything, whole)
-    if search.options.sheets and not _cannot_keep(search.options, whole):
-        whole = search.plan(pieces, 0.3 * search.seconds)
+    if session.options.sheets and not _cannot_keep(session.options, whole):
+        whole = _planned(pieces, session, 0.3 * session.seconds)
         if isinstance(whole, Plan):
             return Selection(everything, whole)
-    selection = _few(pieces, search) or _many(pieces, search)
-    trial = _trial(pieces, search, share=1 / (4 + len(pieces)))
-    add_in_turn(selection, _in_order(search.job, pieces), trial, search.more)
-    again = search.plan(_counted(pieces, selection.counts), search.left())
+    selection = _few(pieces, session) or _many(pieces, session)
+    trial = _trial(pieces, session, share=1 / (4 + len(pieces)))
+    add_in_turn(selection, _in_order(session.job, pieces), trial, lambda: session.left() > 0)
+    again = _planned(_counted(pieces, selection.counts), session, session.left())
     if isinstance(again, Plan) and again.purchase.total <= selection.plan.purchase.total:
         selection.plan = again
     return selection
@@ -312,37 +263,37 @@ def _cannot_keep(options: Options, whole: Plan | CannotBeCutError) -> bool:
     return options.budget is not None and whole.purchase.lower_bound > options.budget
 
 
-def _few(pieces: Sequence[Piece], search: _Search) -> Selection | None:
+def _few(pieces: Sequence[Piece], session: Session) -> Selection | None:
     """Choose exactly where there are few choices, and where whatever can be cut can be cut with copies left out.
 
     It cannot for sure where sheets must not be left uncut, or where a blank must be cut free of what lies beside it.
     """
-    if search.job.bench.room_for_sheets is not None or search.job.bench.longest_cut is not None:
+    if session.job.bench.room_for_sheets is not None or session.job.bench.longest_cut is not None:
         return None
-    ends = monotonic() + max(_LEAST_CHOOSING, search.left())
+    ends = monotonic() + max(_LEAST_CHOOSING, session.left())
     return select_exactly(
         pieces,
-        _areas(search.job),
-        _nothing(search),
-        lambda counts: search.exactly(_counted(pieces, counts), ends),
-        costly=search.options.sheets != 0,
+        _areas(session.job),
+        _nothing(session),
+        lambda counts: _exactly(_counted(pieces, counts), session, ends),
+        costly=session.options.sheets != 0,
     )
 
 
-def _many(pieces: Sequence[Piece], search: _Search) -> Selection:
+def _many(pieces: Sequence[Piece], session: Session) -> Selection:
     """Choose in order of what is wanted most."""
-    trial = _trial(pieces, search, share=0.1)
-    return select_in_turn(_in_order(search.job, pieces), _nothing(search), trial)
+    trial = _trial(pieces, session, share=0.1)
+    return select_in_turn(_in_order(session.job, pieces), _nothing(session), trial)
 
 
-def _nothing(search: _Search) -> Plan:
+def _nothing(session: Session) -> Plan:
     """Return the plan of no piece, which keeps every limit."""
-    return make_plan(replace(search.job, pieces=()), search.options)
+    return make_plan(replace(session.job, pieces=()), session.options)
 
 
-def _trial(pieces: Sequence[Piece], search: _Search, *, share: float) -> Trial:
+def _trial(pieces: Sequence[Piece], session: Session, *, share: float) -> Trial:
     """Return what plans a choice of copies in a share of the time that is left then."""
-    return lambda counts: search.plan(_counted(pieces, counts), share * search.left(), first=True, refined=False)
+    return lambda counts: _planned(_counted(pieces, counts), session, share * session.left(), first=True, refined=False)
 
 
 def _in_order(job: Job, pieces: Sequence[Piece]) -> list[Piece]:
@@ -365,12 +316,12 @@ def _counted(pieces: Sequence[Piece], counts: Mapping[str, int]) -> tuple[Piece,
     return tuple(replace(piece, quantity=counts[piece.name]) for piece in pieces if counts.get(piece.name))
 
 
-def _reason(piece: Piece, selection: Selection, search: _Search) -> str:
+def _reason(piece: Piece, selection: Selection, session: Session) -> str:
     """Say why a piece is left out: what is in its way, that it is proven not to go in, or that no way was found."""
     if piece.name not in selection.refused:
-        return _not_found(search.job, search.options)
+        return _not_found(session.job, session.options)
     own = [obstacle.problem for obstacle in selection.refused[piece.name] if obstacle.piece == piece.name]
-    return "; ".join(own) or _too_much(search.job, search.options)
+    return "; ".join(own) or _too_much(session.job, session.options)
 
 
 def _too_much(job: Job, options: Options) -> str:
@@ -418,13 +369,17 @@ def _same_boards(rest: Sequence[Piece], plan: Plan) -> tuple[Piece, ...]:
     )
 
 
-def _bought(rest: Sequence[Piece], plan: Plan, search: _Search) -> Plan | None:
+def _bought(rest: Sequence[Piece], plan: Plan, session: Session) -> Plan | None:
     """Plan what is left with what can still be bought and what is held once the first plan is cut."""
-    job = search.job
+    job = session.job
     if not rest or not job.offers:
         return None
     bought = Counter[int]()
     for line in plan.purchase.lines:
         bought[line.offer] += line.count
     left = replace(job, pieces=tuple(rest), shelf=shelf_after(plan), offers=offers_after(job, bought))
-    return search.apart(left, 0.2 * search.seconds)
+    seconds = 0.2 * session.seconds
+    made = session.plan(
+        _limitless(session.options), seconds=seconds, job=left, apart=True, refined=True, explained=False
+    )
+    return made if isinstance(made, Plan) else None

@@ -3,19 +3,18 @@
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 
 from nesting.errors import CannotBeCutError
 from nesting.geometry import ExactSize
 from nesting.model.cut_tree import Placed, leaves
-from nesting.model.job import Job, Piece, ShelfKind, ShelfPiece, When
+from nesting.model.job import Job, Piece, ShelfKind, ShelfPiece, When, plain_blank
 from nesting.model.plan import Bought, FromShelf, Plan
 from nesting.scenarios.afterwards import bought_stock, left_over
-from nesting.scenarios.session import Asker
+from nesting.scenarios.session import Session
 from nesting.sizing import size_pieces
 from nesting.spelling import internal
 
-__all__ = ["Fewer", "HowMany", "further_piece", "how_many_more", "one_sheet_fewer"]
+__all__ = ["Fewer", "HowMany", "how_many_more", "one_sheet_fewer"]
 
 _SECONDS = 1.5
 _TRIES = 6
@@ -49,14 +48,14 @@ class Fewer:
     plan: Plan
 
 
-def how_many_more(first: Plan, asker: Asker, board: str, inside: ExactSize) -> HowMany:
+def how_many_more(first: Plan, session: Session, board: str, inside: ExactSize) -> HowMany:
     """Return how many further plain blanks for an inside size fit in the sheets of one board that a plan buys.
 
     Parameters
     ----------
     first : Plan
         The plan that is bought for.
-    asker : Asker
+    session : Session
         Plans its job.
     board : str
         In the job's spelling.
@@ -69,10 +68,11 @@ def how_many_more(first: Plan, asker: Asker, board: str, inside: ExactSize) -> H
         First so many as fit in what is left with nothing moved, then more by cutting everything anew; up to 500.
     """
     step, room = f"how many more of {board}", _room(first, board, inside)
+    held = replace(session.options, sheets=0)
 
     def ask(pieces: Sequence[Piece], stock: tuple[ShelfPiece, ...], count: int) -> Plan | CannotBeCutError:
-        further = further_piece(first.job, board, inside, count)
-        return asker.held((*pieces, further), stock, _SECONDS, step)
+        job = replace(session.job, pieces=(*pieces, _further(first.job, board, inside, count)), shelf=stock)
+        return session.plan(held, seconds=_SECONDS, step=step, job=job, apart=True, first=True)
 
     rest, sheets = _rest(first, board), (*_used(first), *bought_stock(first))
     counted = min(room, _MOST)
@@ -102,36 +102,9 @@ def _rest(first: Plan, board: str) -> tuple[ShelfPiece, ...]:
     return tuple(piece for piece in left_over(first, board) if usable or piece.kind is not ShelfKind.FALLOUT)
 
 
-def further_piece(job: Job, board: str, inside: ExactSize, count: int) -> Piece:
+def _further(job: Job, board: str, inside: ExactSize, count: int) -> Piece:
     """Return a piece of so many plain blanks for frames of one inside size, named as no user can name one."""
-    nothing = Fraction(0)
-    return Piece(
-        name=internal("further blanks"),
-        row=0,
-        quantity=count,
-        group=None,
-        inside=inside,
-        picture=None,
-        shown=None,
-        overlap=nothing,
-        bottom_extra=nothing,
-        allowance=job.bench.allowance,
-        across=1,
-        down=1,
-        gap=nothing,
-        boards=(board,),
-        under_boards=(),
-        reveal=nothing,
-        under_inset=nothing,
-        backing=(),
-        moulding_width=None,
-        when=When.NOW,
-        priority=None,
-        frame_cost=0,
-        other_cost=0,
-        quote=None,
-        notes=None,
-    )
+    return plain_blank(internal("further blanks"), board, inside, quantity=count, allowance=job.bench.allowance)
 
 
 def _used(plan: Plan) -> Iterator[ShelfPiece]:
@@ -158,7 +131,7 @@ def _as_cut(plan: Plan) -> tuple[Piece, ...]:
 def _room(plan: Plan, board: str, inside: ExactSize) -> int:
     """Return how many blanks the area that is not in mats would hold, were it of one piece."""
     job = plan.job
-    blank = size_pieces(replace(job, pieces=(further_piece(job, board, inside, 1),)), When.NOW)[0].blank
+    blank = size_pieces(replace(job, pieces=(_further(job, board, inside, 1),)), When.NOW)[0].blank
     stock = sum(
         line.sheet.inset(job.bench.trim).area * line.count for line in plan.purchase.lines if line.board == board
     )
@@ -175,14 +148,14 @@ def _room(plan: Plan, board: str, inside: ExactSize) -> int:
     return max(0, (stock - used) // blank.area)
 
 
-def one_sheet_fewer(first: Plan, asker: Asker, board: str) -> Fewer | None:
+def one_sheet_fewer(first: Plan, session: Session, board: str) -> Fewer | None:
     """Return a piece, or a few, without which a board needs fewer sheets; None if none was found.
 
     Parameters
     ----------
     first : Plan
         The plan that is bought for.
-    asker : Asker
+    session : Session
         Plans its job.
     board : str
         In the job's spelling.
@@ -195,11 +168,14 @@ def one_sheet_fewer(first: Plan, asker: Asker, board: str) -> Fewer | None:
     """
     for without in _candidates(first, board):
         fewer = Counter(piece for piece, _ in without)
-        counts = {piece.name: piece.quantity - fewer[piece.name] for piece in asker.job.pieces}
-        pieces = tuple(replace(piece, quantity=counts[piece.name]) for piece in asker.job.pieces if counts[piece.name])
+        counts = {piece.name: piece.quantity - fewer[piece.name] for piece in session.job.pieces}
+        pieces = tuple(
+            replace(piece, quantity=counts[piece.name]) for piece in session.job.pieces if counts[piece.name]
+        )
         if not pieces:
             continue
-        found = asker.plan(asker.options, 2 * _SECONDS, f"one {board} fewer", replace(asker.job, pieces=pieces))
+        job = replace(session.job, pieces=pieces)
+        found = session.plan(seconds=2 * _SECONDS, step=f"one {board} fewer", job=job)
         if isinstance(found, Plan):
             sheets = first.summary.sheets_by_board[board] - found.summary.sheets_by_board.get(board, 0)
             saved = first.purchase.total - found.purchase.total

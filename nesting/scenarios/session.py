@@ -1,87 +1,136 @@
 """Many plans of one job, each a little different, that share what is learned of the boards and one time limit."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import replace
 from time import monotonic
 
-from nesting.errors import CannotBeCutError
-from nesting.model.job import Job, Piece, ShelfPiece
+from nesting.errors import CannotBeCutError, Obstacle
+from nesting.model.job import Job, When
 from nesting.model.plan import Plan
+from nesting.model.status import SolveStatus
 from nesting.options import Options
+from nesting.packing.pools import Pools
 from nesting.plan import Progress, learning, make_plan
+from nesting.spelling import WHOLE_JOB
 
-__all__ = ["Asker"]
+__all__ = ["LEAST_SECONDS", "NOT_TRIED", "Session"]
 
-_LEAST_SECONDS = 0.2
+LEAST_SECONDS = 0.2
+"""What every plan gets, also when the time is up: enough for what the pools answer at once."""
+
+NOT_TRIED = Obstacle(WHOLE_JOB, "was not tried, as time was up", "Give it more --seconds")
+"""What is in the way of a plan that was never begun."""
 
 
-class Asker:
-    """Plans a job and what is much like it.
+class Session:
+    """Plans a job and jobs much like it.
 
     Parameters
     ----------
     job : Job
         The job.
-    options : Options
-        As of the plan that everything is compared with.
+    options : Options, optional
+        Those that most of the plans have, or that everything is compared with.
     seconds : float
         The time limit for all plans together, nearly.
     seed : int
         As of `make_plan`.
     progress : callable, optional
-        As of `make_plan`, told what is asked.
+        As of `make_plan`, told which step it is.
+
+    Attributes
+    ----------
+    stopped : bool
+        Whether a search was stopped by hand (Ctrl-C). Nothing more is planned then.
     """
 
     def __init__(
         self,
         job: Job,
-        options: Options,
+        options: Options | None = None,
         *,
         seconds: float,
         seed: int = 0,
         progress: Callable[[Progress], None] | None = None,
     ) -> None:
-        self.job, self.options = job, options
+        self.job, self.options, self.seconds = job, options or Options(), seconds
+        self.stopped = False
         self._seed, self._progress = seed, progress
         self._ends = monotonic() + seconds
-        self._known = learning(job, options.when)
+        self._pools: dict[When, Pools] = {}
+
+    def left(self) -> float:
+        """Return the seconds left; none once a search was stopped by hand."""
+        return 0.0 if self.stopped else max(0.0, self._ends - monotonic())
+
+    def has_learned(self, when: When) -> bool:
+        """Return whether an earlier plan of now, or of later pieces too, has left anything to begin with."""
+        return when in self._pools and self._pools[when].filled
 
     def plan(
-        self, options: Options, seconds: float, step: str, job: Job | None = None, *, refined: bool = False
+        self,
+        options: Options | None = None,
+        *,
+        seconds: float,
+        least: float = LEAST_SECONDS,
+        step: str = "",
+        job: Job | None = None,
+        apart: bool = False,
+        first: bool = False,
+        liked: bool = True,
+        refined: bool = False,
+        explained: bool = True,
+        limit: Callable[[Progress], float] | None = None,
     ) -> Plan | CannotBeCutError:
-        """Plan the job with other options or fewer pieces, with all that is known."""
+        """Plan the job or one like it; what is learned of its boards serves the later plans of as many pieces.
+
+        Parameters
+        ----------
+        options : Options, optional
+            In place of the session's.
+        seconds, least : float
+            The time limit of this plan, less where less is left of the session's, but never less than `least`.
+        step : str
+            Which plan this is, for `progress`.
+        job : Job, optional
+            The same with other prices, or fewer pieces or less stock.
+        apart : bool
+            Whether `job` has pieces or stock that the session's job does not have; then nothing learned is shared.
+        first, liked, refined, explained, limit
+            As of `make_plan`.
+
+        Returns
+        -------
+        Plan or CannotBeCutError
+            An error too where the session was stopped before.
+        """
+        if self.stopped:
+            return CannotBeCutError((NOT_TRIED,), proven=False, stopped=True)
+        options = options or self.options
         try:
-            return make_plan(
+            made = make_plan(
                 job or self.job,
                 options,
-                seconds=self._limit(seconds),
+                seconds=max(least, min(seconds, self.left())),
                 seed=self._seed,
                 progress=self._said(step),
-                pools=self._known,
+                pools=None if apart else self._learned(options.when),
+                first=first,
+                liked=liked,
                 refined=refined,
+                explained=explained,
+                limit=limit,
             )
         except CannotBeCutError as error:
+            self.stopped = error.stopped
             return error
+        self.stopped = made.status is SolveStatus.INTERRUPTED
+        return made
 
-    def held(
-        self, pieces: Sequence[Piece], shelf: tuple[ShelfPiece, ...], seconds: float, step: str
-    ) -> Plan | CannotBeCutError:
-        """Plan other pieces from what is held, buying nothing; the first plan will do."""
-        job = replace(self.job, pieces=tuple(pieces), shelf=shelf)
-        try:
-            return make_plan(
-                job,
-                replace(self.options, sheets=0),
-                seconds=self._limit(seconds),
-                seed=self._seed,
-                progress=self._said(step),
-                first=True,
-            )
-        except CannotBeCutError as error:
-            return error
-
-    def _limit(self, seconds: float) -> float:
-        return max(_LEAST_SECONDS, min(seconds, self._ends - monotonic()))
+    def _learned(self, when: When) -> Pools:
+        if when not in self._pools:
+            self._pools[when] = learning(self.job, when)
+        return self._pools[when]
 
     def _said(self, step: str) -> Callable[[Progress], None] | None:
         tell = self._progress

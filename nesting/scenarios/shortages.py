@@ -8,7 +8,7 @@ from nesting.errors import CannotBeCutError
 from nesting.geometry import Size
 from nesting.model.plan import Plan
 from nesting.options import Left
-from nesting.scenarios.session import Asker
+from nesting.scenarios.session import Session
 
 __all__ = ["Instead", "Shortage", "every_piece_liked_best", "exchanged", "shortages"]
 
@@ -38,14 +38,14 @@ class Shortage:
     answer: Instead | CannotBeCutError
 
 
-def shortages(first: Plan, asker: Asker) -> Iterator[Shortage]:
+def shortages(first: Plan, session: Session) -> Iterator[Shortage]:
     """Yield for each board that is bought at a shop what to do if it is sold out there, or if one sheet is too few.
 
     Parameters
     ----------
     first : Plan
         The plan that is bought for.
-    asker : Asker
+    session : Session
         Plans its job.
 
     Yields
@@ -59,16 +59,17 @@ def shortages(first: Plan, asker: Asker) -> Iterator[Shortage]:
     for (shop, board), count in counts.items():
         for left in dict.fromkeys((0, count - 1)):
             short = Left(shop, board, left)
-            options = replace(asker.options, left=(*asker.options.left, short))
-            found = asker.plan(options, _SECONDS, f"if {board} is short")
+            options = replace(session.options, left=(*session.options.left, short))
+            found = session.plan(options, seconds=_SECONDS, step=f"if {board} is short")
             yield Shortage(short, found if isinstance(found, CannotBeCutError) else _instead(first, found))
 
 
-def every_piece_liked_best(first: Plan, asker: Asker) -> Instead | CannotBeCutError | None:
+def every_piece_liked_best(first: Plan, session: Session) -> Instead | CannotBeCutError | None:
     """Return the plan in which every piece gets the board that it names first; None where all have it already."""
     if first.summary.first_choice == len(first.pieces):
         return None
-    found = asker.plan(replace(asker.options, liked_best=True), _SECONDS, "with the boards liked best")
+    options = replace(session.options, liked_best=True)
+    found = session.plan(options, seconds=_SECONDS, step="with the boards liked best")
     return found if isinstance(found, CannotBeCutError) else _instead(first, found)
 
 

@@ -4,21 +4,19 @@ Every figure comes from plans: the plan with the stock less the plan without it 
 the stock alone, at ordinary prices and from what the first plan leaves, is what it would cost another day.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 
 from nesting.geometry import ExactSize, Size
-from nesting.model.job import Job, Offer, Piece, When
+from nesting.model.job import Job, Offer, Piece, When, plain_blank
 from nesting.model.plan import Plan
 from nesting.money import half_up
 from nesting.offers import sells, unit_price
 from nesting.options import Options
-from nesting.plan import Progress
 from nesting.scenarios.afterwards import another_day
-from nesting.scenarios.room_left import further_piece
-from nesting.scenarios.session import Asker
+from nesting.scenarios.session import Session
 from nesting.scenarios.shortages import exchanged
 from nesting.shelf.history import Change
 from nesting.spelling import fold, internal
@@ -73,29 +71,19 @@ class Extra:
         return all(plan.purchase.proven for plan in (self.first, self.stocked, self.apart))
 
 
-def extras(
-    first: Plan,
-    options: Options,
-    used: Mapping[str, int],
-    *,
-    seconds: float,
-    seed: int = 0,
-    progress: Callable[[Progress], None] | None = None,
-) -> tuple[Extra, ...]:
+def extras(first: Plan, session: Session, used: Mapping[str, int], *, seconds: float) -> tuple[Extra, ...]:
     """Return what is worth stocking: for the later pieces, and of the boards that are often used.
 
     Parameters
     ----------
     first : Plan
         The plan that is bought for.
-    options : Options
-        Those it was made with.
+    session : Session
+        Plans its job.
     used : Mapping of str to int
         The area of each board that was cut in the last year, by the shelf's log.
     seconds : float
         The time limit for each of the plans, of which there are two for each kind of stock.
-    seed, progress
-        As of `make_plan`.
 
     Returns
     -------
@@ -104,7 +92,7 @@ def extras(
         less than usual, as many whole sheets as were used in a year, together no more than there is room for beside
         those that the plan leaves uncut. Coupons do not count as ordinary prices: they are for a sheet or two.
     """
-    job = first.job
+    job, options = session.job, session.options
     often = tuple(_within_room(first, _often_used(job, used)))
     stock = tuple(_whole_sheets(job, its) for its in often)
     later = () if options.when is When.LATER else tuple(piece for piece in job.pieces if piece.when is When.LATER)
@@ -115,9 +103,12 @@ def extras(
     found = []
     for whole, its, pieces, sheets in wanted:
         if pieces:
-            asker = Asker(whole, its, seconds=2 * seconds, seed=seed, progress=progress)
-            found.append(_worth(first, asker, pieces, sheets, seconds))
-    return tuple(extra for extra in found if extra is not None)
+            stocked = session.plan(its, seconds=seconds, step="with stock", job=whole, apart=whole is not job)
+            other, later_too = another_day(first, pieces), Options(When.LATER)
+            apart = session.plan(later_too, seconds=seconds, step="another day", job=other, apart=True)
+            if isinstance(stocked, Plan) and isinstance(apart, Plan):
+                found.append(Extra(first, stocked, apart, sheets))
+    return tuple(extra for extra in found if extra.buys and extra.saved > 0)
 
 
 def yearly_use(changes: Sequence[Change], boards: Iterable[str], today: date) -> dict[str, int]:
@@ -197,18 +188,4 @@ def _within_room(first: Plan, often: Iterable[_Often]) -> Iterator[_Often]:
 def _whole_sheets(job: Job, often: _Often) -> Piece:
     """Return a piece that takes so many whole sheets and nothing less."""
     usable = ExactSize(*map(Fraction, often.sheet.inset(job.bench.trim)))
-    piece = further_piece(job, often.board, usable, often.count)
-    return replace(piece, name=internal(f"sheets of {often.board}"), allowance=Fraction(0))
-
-
-def _worth(
-    first: Plan, asker: Asker, pieces: tuple[Piece, ...], used: tuple[tuple[str, Fraction], ...], seconds: float
-) -> Extra | None:
-    """Plan these pieces with the rest and by themselves another day; None where that saves nothing or has no plan."""
-    stocked = asker.plan(asker.options, seconds, "with stock")
-    other = another_day(first, pieces)
-    apart = Asker(other, Options(When.LATER), seconds=seconds).plan(Options(When.LATER), seconds, "another day")
-    if not isinstance(stocked, Plan) or not isinstance(apart, Plan):
-        return None
-    extra = Extra(first, stocked, apart, used)
-    return extra if extra.buys and extra.saved > 0 else None
+    return plain_blank(internal(f"sheets of {often.board}"), often.board, usable, quantity=often.count)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import product
 
 from nesting.errors import CannotBeCutError
 from nesting.geometry import ExactSize
@@ -10,7 +11,7 @@ from nesting.model.plan import Bought, Plan
 from nesting.options import Options
 from nesting.plan import Progress
 from nesting.scenarios.room_left import Fewer, HowMany, how_many_more, one_sheet_fewer
-from nesting.scenarios.session import Asker
+from nesting.scenarios.session import Session
 from nesting.scenarios.shortages import Instead, Shortage, every_piece_liked_best, shortages
 from nesting.scenarios.stocking import Extra, extras
 
@@ -75,7 +76,7 @@ def at_the_till(
     Returns
     -------
     Till
-        Every plan in it checked.
+        Every plan in it checked. Interrupted (Ctrl-C), with the answers so far; the others are errors, or missing.
 
     Raises
     ------
@@ -84,17 +85,17 @@ def at_the_till(
     CannotBeCutError
         If the job has no plan.
     """
-    asker = Asker(job, options, seconds=seconds, seed=seed, progress=progress)
-    first = asker.plan(options, seconds / 4, "the plan", refined=True)
+    session = Session(job, options, seconds=seconds, seed=seed, progress=progress)
+    first = session.plan(seconds=seconds / 4, step="the plan", refined=True)
     if isinstance(first, CannotBeCutError):
         raise first
     cut = {sheet.board for sheet in first.sheets if isinstance(sheet.source, Bought)}
     boards = [board.name for board in job.boards if board.name in cut]
     return Till(
         first,
-        tuple(shortages(first, asker)),
-        every_piece_liked_best(first, asker),
-        tuple(how_many_more(first, asker, board, inside) for board in boards for inside in insides),
-        tuple(found for board in boards if (found := one_sheet_fewer(first, asker, board)) is not None),
-        extras(first, options, used, seconds=seconds / 8, seed=seed, progress=progress),
+        tuple(shortages(first, session)),
+        every_piece_liked_best(first, session),
+        tuple(how_many_more(first, session, *which) for which in product(boards, insides) if not session.stopped),
+        tuple(found for board in boards if (found := one_sheet_fewer(first, session, board)) is not None),
+        extras(first, session, used, seconds=seconds / 8),
     )

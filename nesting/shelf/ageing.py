@@ -1,4 +1,4 @@
-"""What the shelf holds of each board, what has lain long unused, and what to throw away first when room runs out."""
+"""What the shelf holds of each board, what has been unused for long, and what to throw away first."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -10,7 +10,7 @@ from nesting.spelling import fold
 __all__ = ["LONG", "Pile", "piles", "throw_first"]
 
 LONG = 365
-"""After so many days unused a piece has lain long."""
+"""After this many days unused a piece counts as old."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,12 +22,12 @@ class Pile:
 
     @property
     def count(self) -> int:
-        """How many pieces, those under one label counted each."""
+        """How many pieces there are; several under one label count each."""
         return sum(piece.quantity for piece in self.pieces)
 
     @property
     def area(self) -> int:
-        """Of all its pieces together."""
+        """The area of all its pieces together."""
         return sum(piece.area for piece in self.pieces)
 
 
@@ -44,7 +44,7 @@ def _piles(pieces: Sequence[HeldPiece]) -> Iterator[Pile]:
 
 
 def throw_first(shelf: Shelf, today: date, idle: int = LONG) -> tuple[HeldPiece, ...]:
-    """Return the pieces to throw away first: those that nobody touched for so many days, the smallest first.
+    """Return the pieces to throw away first: those that nobody has touched for some days, the smallest first.
 
     Parameters
     ----------

@@ -1,8 +1,7 @@
-"""A plan that was cut, whole or in part, put down on the shelf: what was used comes off, what is worth keeping goes on.
+"""Booking a plan that was cut, whole or in part: what was used comes off the shelf, what is worth keeping goes on.
 
-Two kinds of work are booked, each once: a sheet that was divided, which takes its piece off the shelf and puts its
-offcuts on, and a mat whose windows were cut, which puts its fallouts on. So a plan that is cut on several days is
-booked day by day.
+Two kinds of work are booked, each once. A sheet that was divided takes its piece off the shelf and puts its offcuts on.
+A mat whose windows were cut puts its fallouts on. So a plan that takes several days can be booked day by day.
 """
 
 from collections import Counter
@@ -12,7 +11,7 @@ from datetime import date
 from typing import assert_never
 
 from nesting.bench.rounds import leftover_names
-from nesting.geometry import Size
+from nesting.geometry import Size, is_worth_keeping
 from nesting.model.job import ShelfKind
 from nesting.model.mat import Mat
 from nesting.model.plan import Bought, FalloutLeft, FromFallout, FromShelf, OffcutLeft, PlacedMat
@@ -27,13 +26,13 @@ from nesting.spelling import fold
 __all__ = ["SPARE", "Booking", "Cut", "again", "book", "booked_of", "spare_name"]
 
 SPARE = "spare sheets"
-"""What all sheets that were bought and not cut are booked as."""
+"""The entry in the log for all sheets that were bought and not cut."""
 _UNCUT = "uncut "
 
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """What of a plan was cut: these sheets and mats, or everything where none is named; and which mats were spoiled."""
+    """Which sheets and mats of a plan were cut, all of them if none is named, and which mats were spoiled."""
 
     sheets: tuple[str, ...] = ()
     mats: tuple[str, ...] = ()
@@ -54,19 +53,19 @@ class Booking:
     shelf : Shelf
         The shelf afterwards.
     moves : tuple of Move
-        What came off, what was bought and cut, what went on.
+        What came off the shelf, what was bought and cut, and what went on the shelf.
     units : tuple of str
-        The sheets and mats booked now; empty if all that was asked is booked already.
+        The sheets and mats booked now; empty if all of them were booked before.
     placed : tuple of (str, HeldPiece)
         What went on: where it was cut from, and the piece with its label.
     remarks : tuple of str
-        Sentences about what the shelf file could not follow.
+        Sentences about what the user has to change by hand.
     keys : tuple of str
-        What stands for `units` in the log.
+        The keys of `units` in the log.
     time : int
-        How many times the plan was cut, this time counted.
+        How many times the plan was cut, this time included.
     reserved : Reservation or None
-        What is kept for the rest of the plan from now on.
+        What is reserved from now on for the rest of the plan.
     """
 
     shelf: Shelf
@@ -89,16 +88,16 @@ def book(
     once_more: bool = False,
     reserved_too: bool = False,
 ) -> Booking:
-    """Return what the shelf becomes when a plan was cut; what is booked already is not booked again.
+    """Return the shelf after a plan was cut; what is booked already is not booked again.
 
-    A mat brings the sheet that it was cut from, a sheet all its mats, and a fallout the mat that it fell out of.
+    A mat is booked with the sheet that it was cut from, a sheet with all its mats, and a fallout with its mat.
 
     Parameters
     ----------
     plan : PlanFile
         The plan.
     cut : Cut
-        What of it was cut.
+        Which part of it was cut.
     shelf : Shelf
         The shelf before.
     history : History
@@ -113,14 +112,15 @@ def book(
     Returns
     -------
     Booking
-        With the area that the plan accounts for, to the tick: what came off and was bought is what went on, what is in
+        No area is lost, to the square tick: what came off the shelf and was bought is what went on, what is in the
         mats, and scrap.
 
     Raises
     ------
     ShelfChangeError
-        If the plan has no such sheet or mat; if a piece that it cuts is gone, another one or kept for another plan; if
-        mats of it are booked through another plan; or if the log is not whole, so that nobody knows what is booked.
+        If the plan has no such sheet or mat; if a piece that it cuts is gone, was replaced by another or is kept for
+        another plan; if its mats are booked through another plan; or if part of the log is missing, so that nobody
+        knows what is booked.
     """
     if not history.is_whole(shelf.change):
         raise ShelfChangeError(
@@ -177,8 +177,8 @@ def booked_of(plan: PlanFile, history: History, change: int) -> frozenset[str]:
     Returns
     -------
     frozenset of str
-        With entries for what must be cut again, as `again` understands them: of a plan that was cut several times, only
-        those of the last.
+        With the entries for what must be cut again, which `again` reads: of a plan that was cut several times, only
+        those of the last time.
     """
     changes = history.in_force(change)
     cut = {unit for one in changes if one.plan == plan.identity for unit in one.booked if AGAIN not in unit}
@@ -251,7 +251,7 @@ def spare_name(spare: Spare) -> str:
 
 
 class _Clerk:
-    """Enters one sheet or mat after the other; what goes on the shelf is labelled at the end, all at once."""
+    """Books one sheet or mat after the other; what goes on the shelf gets its labels at the end, all at once."""
 
     def __init__(self, plan: PlanFile, shelf: Shelf, claims: Claims, today: date, booked: frozenset[str]) -> None:
         self.plan, self.shelf, self.claims, self.today, self.booked = plan, shelf, claims, today, booked
@@ -307,20 +307,18 @@ class _Clerk:
             for sheet in self.plan.sheets:
                 if isinstance(sheet.source, FromFallout) and sheet.source.mat == mat.id and sheet.id not in self.booked:
                     size = mat.windows[sheet.source.window].size.inset(self.plan.squaring)
-                    if self._is_worth_keeping(size):
+                    if is_worth_keeping(size, self.plan.keep_at_least):
                         self._put(f"{mat.id} fallout, for {sheet.id}", placed.board, size, ShelfKind.FALLOUT)
 
     def strips(self, mat: str) -> None:
-        """Put on what is usable of a spoiled mat: its borders, less the bevel, once the window is out of them."""
+        """Put on what can still be used of a spoiled mat: the strips of its borders, with the bevel cut off."""
         placed = self._mats[mat]
-        found = [(side, size) for side, size in _strips(placed.mat, self.plan.squaring) if self._is_worth_keeping(size)]
+        least = self.plan.keep_at_least
+        found = [its for its in _strips(placed.mat, self.plan.squaring) if is_worth_keeping(its[1], least)]
         for side, size in found:
             self._put(f"{mat} {side} border", placed.board, size, ShelfKind.OFFCUT)
         if not found:
             self.remarks.append(f"No strip of {mat} is large enough to keep; if one is, put it on with shelf add.")
-
-    def _is_worth_keeping(self, size: Size) -> bool:
-        return all(side >= least for side, least in zip(sorted(size), sorted(self.plan.keep_at_least), strict=True))
 
     def _put(self, name: str, board: str, size: Size, kind: ShelfKind, count: int = 1) -> None:
         """Put a piece on under the label that its page gives it, or the next free one where that is on the shelf."""

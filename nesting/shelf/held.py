@@ -1,4 +1,4 @@
-"""What the shelf holds, as frozen values, and every way in which it can change: pure functions from shelf to shelf."""
+"""The shelf as frozen values, and every way to change it: pure functions from shelf to shelf."""
 
 import difflib
 import re
@@ -16,7 +16,7 @@ _LABEL = re.compile("R([1-9][0-9]{0,8})", re.IGNORECASE)
 
 
 class ShelfChangeError(Exception):
-    """A change that the shelf as it stands does not allow, in a sentence; becomes an error once the file is known."""
+    """A change that the shelf does not allow, with the reason; becomes a `ShelfError` once the file is known."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,11 +57,11 @@ class HeldPiece:
 
     @property
     def area(self) -> int:
-        """Square ticks of all of them."""
+        """The area of all its pieces together, in square ticks."""
         return self.quantity * self.size.area
 
     def idle_days(self, today: date) -> int | None:
-        """Return for how many days none was put there or taken; None where the file does not say."""
+        """Return for how many days none was added or taken; None if the file does not say."""
         days = [day for day in (self.put, self.used) if day is not None]
         return (today - max(days)).days if days else None
 
@@ -88,7 +88,7 @@ class Shelf:
     pieces: tuple[HeldPiece, ...]
 
     def find(self, label: str) -> HeldPiece | None:
-        """Return the piece with this label, case and spare spaces aside."""
+        """Return the piece with this label; case and extra spaces do not matter."""
         return next((piece for piece in self.pieces if fold(piece.label) == fold(label)), None)
 
     def labelled(self, label: str) -> HeldPiece:
@@ -104,7 +104,7 @@ class Shelf:
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """A piece to be put on the shelf; without a label it is given the next free one."""
+    """A piece to be put on the shelf; without a label it gets the next free one."""
 
     board: str
     size: Size
@@ -116,7 +116,7 @@ class Draft:
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """What one change put there (`count` above 0) or used (below 0); no label for a sheet cut as it was bought.
+    """What one change added (`count` above 0) or used (below 0); no label for a sheet that was bought and cut at once.
 
     `left` is the name that the piece had as a leftover of a plan, where it was one.
     """
@@ -129,7 +129,7 @@ class Move:
 
 
 def label_number(label: str) -> int:
-    """Return the number in a label of the kind that is given out, R17; 0 for a label of the user's own.
+    """Return the number in a label that the program gave, such as R17; 0 for a label of the user's own.
 
     Examples
     --------

@@ -36,7 +36,7 @@ class Mark(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Reservation:
-    """What a plan takes, kept for it until it is booked or dropped.
+    """What a plan takes, reserved until it is booked or dropped.
 
     Parameters
     ----------
@@ -150,7 +150,7 @@ class History:
         return tuple(reversed(found))
 
     def in_force(self, change: int) -> tuple[Change, ...]:
-        """Return the same without those that a later one took back, and without that later one."""
+        """Return the changes that led to this file, without those that were undone and those that undid them."""
         found = self.chain(change)
         undone = {one.undoes for one in found if one.undoes is not None}
         return tuple(one for one in found if one.number not in undone and one.undoes is None)

@@ -1,4 +1,4 @@
-"""From a spoiled mat to the job of cutting it again, with what its wall took already, and to what is kept for that."""
+"""Cutting spoiled mats again: the job for it, less what the wall has already taken, and what is reserved for it."""
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from nesting.bench.rounds import leftover_names
 from nesting.geometry import ExactSize, Size
-from nesting.model.job import Job, Piece, ShelfKind, ShelfPiece, When
+from nesting.model.job import Job, Piece, ShelfKind, ShelfPiece, When, plain_blank
 from nesting.model.mat import Mat
 from nesting.model.plan import FalloutLeft, OffcutLeft, PlacedMat
 from nesting.offers import offers_after
@@ -30,9 +30,9 @@ def job_again(
 ) -> Job:
     """Return the job of cutting some mats of a plan again, from what is there and what can be bought.
 
-    The rest of the plan stays as it is: no piece of the shelf that it will still cut is touched. What it will leave
-    counts as there. What the plan of the whole wall took, and every plan that mends it, is taken: sheets of offers with
-    a limit, pieces of the job's own shelf table, and pieces of the shelf file.
+    The rest of the plan stays as it is: shelf pieces that it will still cut are not touched, and what it will leave
+    counts as there. What the plan of the whole wall and every plan that mends it took is gone: sheets of limited
+    offers, pieces of the job's own shelf table, and pieces of the shelf file.
 
     Parameters
     ----------
@@ -52,8 +52,8 @@ def job_again(
     Returns
     -------
     Job
-        A piece for each mat, of the same blank and windows. Of what the plan will leave, a piece whose name a user has
-        given to another piece is not used.
+        A piece for each mat, with the same blank and windows. Something that the plan will leave is not used if the
+        user has given its name to another piece.
     """
     booked = booked_of(plan, history, shelf.change)
     mending, replaced = again_of(plan, mats), _replaced_by(plan, mats, history, shelf.change)
@@ -79,7 +79,7 @@ def job_again(
 
 
 def again_of(plan: PlanFile, mats: Sequence[PlacedMat]) -> Again:
-    """Return what the plan of cutting these mats of a plan again says of the plans that it belongs to."""
+    """Return what a plan that cuts these mats again records of the plans that it belongs to."""
     keys = tuple(plan.keys[placed.mat.id] for placed in mats)
     if plan.again is not None:
         return replace(plan.again, plan=plan.identity, mats=keys)
@@ -88,7 +88,7 @@ def again_of(plan: PlanFile, mats: Sequence[PlacedMat]) -> Again:
 
 
 def _replaced_by(plan: PlanFile, mats: Sequence[PlacedMat], history: History, change: int) -> frozenset[str]:
-    """Return the plans of cutting some of these mats again that are not cut, by identity: a newer one replaces them."""
+    """Return, by identity, the uncut plans that cut some of these mats again: a newer plan replaces them."""
     keys = {plan.keys[placed.mat.id] for placed in mats}
     return frozenset(
         kept.plan
@@ -106,9 +106,9 @@ def reserve_again(
     *,
     reserved_too: bool = False,
 ) -> Edited:
-    """Return what keeps for a plan of cutting some mats of another one again what it takes of the shelf.
+    """Return the change that reserves what a plan of cutting some mats again takes from the shelf.
 
-    Earlier plans of cutting these mats again, if they are not cut, are dropped.
+    Earlier plans that cut these mats again lose their reservation, if they are not cut.
 
     Parameters
     ----------
@@ -133,7 +133,7 @@ def reserve_again(
     Raises
     ------
     ShelfChangeError
-        If somebody has taken or reserved meanwhile what the plan takes: plan again then.
+        If somebody has taken or reserved in the meantime what the plan takes. Plan again then.
     """
     replaced = _replaced_by(plan, mats, history, shelf.change)
     to_come = {left_label(plan, name): count for name, _, _, _, count, _ in _to_come(plan)}
@@ -158,8 +158,8 @@ def _taken(plan: PlanFile, mending: Again, kept: Iterable[Reservation]) -> tuple
 def _left_of_table(now: int, then: int | None, used: int) -> int:
     """Return how many pieces of a row of the job's own table are left once some are used.
 
-    A table that holds less now than when the wall was planned was lowered by the user, as `done` asks; what was used
-    is not taken off again. One that holds as many or more was not.
+    If the row holds less now than when the wall was planned, the user has lowered it, as `done` asks, and what was
+    used is not taken off again.
     """
     if then is None:
         return now - used
@@ -167,7 +167,7 @@ def _left_of_table(now: int, then: int | None, used: int) -> int:
 
 
 def _awaited(job: Job, plan: PlanFile, booked: frozenset[str]) -> Iterator[ShelfPiece]:
-    """Yield what is worth keeping of what the rest of a plan will leave, known by the plan and its name there."""
+    """Yield what the rest of a plan will leave and is worth keeping, labelled by the plan and its name there."""
     boards = {fold(board.name): board.name for board in job.boards}
     for name, unit, board, size, count, kind in _to_come(plan):
         if unit not in booked and fold(board) in boards:
@@ -191,11 +191,12 @@ def _to_come(plan: PlanFile) -> Iterator[tuple[str, str, str, Size, int, ShelfKi
 
 
 def _piece(job: Job, placed: PlacedMat, row: int) -> Piece:
-    """Return a piece whose one mat is the mat again; a plain blank where rounding would make other borders of it."""
+    """Return a piece with just this mat, or a plain blank where rounding would change the borders."""
     mat = placed.mat
     group = next((piece.group for piece in job.pieces if fold(piece.name) == fold(mat.piece)), None)
     board = next((board.name for board in job.boards if fold(board.name) == fold(placed.board)), placed.board)
-    plain = _plain(replace(placed, board=board), group, row)
+    blank = ExactSize(*map(Fraction, mat.blank))
+    plain = replace(plain_blank(f"{mat.piece} ({mat.id})", board, blank, row=row), group=group)
     if mat.borders is None:
         return plain
     windowed = _windowed(plain, mat)
@@ -204,39 +205,8 @@ def _piece(job: Job, placed: PlacedMat, row: int) -> Piece:
     return windowed if is_same else plain
 
 
-def _plain(placed: PlacedMat, group: str | None, row: int) -> Piece:
-    nothing = Fraction(0)
-    return Piece(
-        name=f"{placed.mat.piece} ({placed.mat.id})",
-        row=row,
-        quantity=1,
-        group=group,
-        inside=ExactSize(*map(Fraction, placed.mat.blank)),
-        picture=None,
-        shown=None,
-        overlap=nothing,
-        bottom_extra=nothing,
-        allowance=nothing,
-        across=1,
-        down=1,
-        gap=nothing,
-        boards=(placed.board,),
-        under_boards=(),
-        reveal=nothing,
-        under_inset=nothing,
-        backing=(),
-        moulding_width=None,
-        when=When.NOW,
-        priority=None,
-        frame_cost=0,
-        other_cost=0,
-        quote=None,
-        notes=None,
-    )
-
-
 def _windowed(plain: Piece, mat: Mat) -> Piece:
-    """Give a blank the windows of a mat: as many across and down, with bars as wide as theirs."""
+    """Give a blank the windows of a mat: as many across and down, with bars of the same width."""
     first = mat.windows[0]
     columns, rows = ([*dict.fromkeys(sorted(window.at[axis] for window in mat.windows))] for axis in (0, 1))
     ends = [(columns, first.size.w), (rows, first.size.h)]

@@ -1,4 +1,4 @@
-"""What is kept for plans that are at the bench: seen by every other plan, until it is booked or dropped."""
+"""Reservations: what is kept for a plan until it is booked or dropped, so that no other plan cuts it."""
 
 from collections import Counter
 from collections.abc import Collection, Mapping
@@ -44,7 +44,7 @@ def reservation_of(plan: PlanFile, booked: frozenset[str] = frozenset()) -> Rese
 
 
 def kept_for_others(shelf: Shelf, history: History, but: Collection[str] = ()) -> Counter[str]:
-    """Return how many pieces are kept for all plans but some, by folded label; what is still to come by its name."""
+    """Return how many pieces are kept for other plans than these, by folded label, or by name if still to come."""
     find = finder(shelf, history)
     return Counter(
         find.label(label)
@@ -55,14 +55,14 @@ def kept_for_others(shelf: Shelf, history: History, but: Collection[str] = ()) -
 
 
 def free_shelf(shelf: Shelf, history: History) -> Shelf:
-    """Return a shelf without the pieces that are kept for plans."""
+    """Return a shelf without the pieces that are reserved."""
     kept = kept_for_others(shelf, history)
     left = (replace(piece, quantity=piece.quantity - kept[fold(piece.label)]) for piece in shelf.pieces)
     return replace(shelf, pieces=tuple(piece for piece in left if piece.quantity > 0))
 
 
 def reserved_by(shelf: Shelf, history: History) -> dict[str, tuple[str, ...]]:
-    """Return for each folded label of the shelf the names of the plans that its pieces are kept for."""
+    """Return for each folded label of the shelf the names of the plans that have reserved its pieces."""
     find = finder(shelf, history)
     names: dict[str, list[str]] = {}
     for kept in history.reservations(shelf.change):
@@ -72,7 +72,7 @@ def reserved_by(shelf: Shelf, history: History) -> dict[str, tuple[str, ...]]:
 
 
 class Claims:
-    """Hands the pieces of a shelf to one plan, one after the other, each at most once.
+    """Gives the pieces of a shelf to one plan, one after the other, each at most once.
 
     Parameters
     ----------
@@ -128,7 +128,7 @@ class Claims:
 
 
 def reserve(plan: PlanFile, claims: Claims, booked: frozenset[str] = frozenset()) -> Reservation:
-    """Return the reservation of a plan, sure that every piece it takes is there and kept for nobody else.
+    """Return the reservation of a plan; every piece that it takes is there and reserved by nobody else.
 
     Parameters
     ----------
@@ -156,7 +156,7 @@ def reserve(plan: PlanFile, claims: Claims, booked: frozenset[str] = frozenset()
 
 
 def reserve_rest(plan: PlanFile, claims: Claims, booked: frozenset[str]) -> Reservation | None:
-    """Return the reservation of a plan that is booked in part: what it still takes, so far as nobody else has it.
+    """Return the reservation of a plan that is booked in part: what it still takes, except what another plan has.
 
     None where there is nothing to keep, unless the plan mends another one, which must know what it took.
     """
@@ -170,7 +170,7 @@ def reserve_rest(plan: PlanFile, claims: Claims, booked: frozenset[str]) -> Rese
 
 
 def find_reservation(shelf: Shelf, history: History, name: str) -> Reservation:
-    """Return the reservation of the plan whose identity begins so.
+    """Return the reservation of the plan whose identity begins with this text.
 
     Raises
     ------

@@ -1,4 +1,4 @@
-"""Which piece of the shelf a plan means: by its label or the very leftover it names, of the board and size planned."""
+"""Which shelf piece a plan means: the one with its label, or the leftover it names, if board and size agree."""
 
 import re
 from collections.abc import Mapping
@@ -47,11 +47,11 @@ class Finder:
     labels: Mapping[str, str]
 
     def label(self, name: str) -> str:
-        """Return the label that a piece has on the shelf, folded; of what is still to come, its name in its plan."""
+        """Return the folded label of a piece on the shelf; for one that is still to come, its name in its plan."""
         return fold(self.labels.get(name, name))
 
     def find(self, shelf: Shelf, name: str) -> HeldPiece | None:
-        """Return the piece of a shelf that a plan calls so; None where there is none."""
+        """Return the shelf piece that a plan calls by this label; None if there is none."""
         return shelf.find(self.label(name))
 
     def is_awaited(self, name: str) -> bool:
@@ -115,7 +115,7 @@ def _differs(sheet: PlannedSheet, piece: HeldPiece, shelf: Shelf) -> str:
 
 
 def finder(shelf: Shelf, history: History) -> Finder:
-    """Return what finds the pieces that plans name on a shelf."""
+    """Return a finder of the shelf pieces that plans name."""
     changes = history.in_force(shelf.change)
     origins = {fold(piece.label): piece.origin for piece in shelf.pieces}
     labels: dict[str, str] = {}

@@ -49,7 +49,7 @@ def with_shelf(job: Job, shelf: Shelf) -> Job:
 
 
 def _lookalikes(job: Job, shelf: Shelf) -> Iterator[str]:
-    """Yield a warning for each board of the shelf that is passed over and looks like one of the job's."""
+    """Yield a warning for each board on the shelf that the job does not name but that looks like one of its boards."""
     known = {fold(board.name) for board in job.boards}
     for name in dict.fromkeys(piece.board for piece in shelf.pieces if fold(piece.board) not in known):
         for board in job.boards:

@@ -1,4 +1,4 @@
-"""Taking back what an earlier change did while what came after it stays."""
+"""Undoing an earlier change while later changes stay."""
 
 from collections.abc import Callable, Collection
 from dataclasses import replace
@@ -19,7 +19,7 @@ Before = Callable[[Change], Shelf]
 
 
 def undo_booking(path: Path, plans: Collection[str], now: datetime) -> Change:
-    """Undo the last booking of a plan: to the byte if it was the last change of the shelf, else what it did alone.
+    """Undo the last booking of a plan: byte for byte if nothing was changed since, otherwise only what it moved.
 
     Parameters
     ----------
@@ -51,7 +51,7 @@ def undo_booking(path: Path, plans: Collection[str], now: datetime) -> Change:
 
 
 def take_back(plans: Collection[str], shelf: Shelf, history: History, before: Before) -> Edited:
-    """Return what undoes the last booking of a plan, though the shelf was changed since.
+    """Return the change that undoes the last booking of a plan after later changes of the shelf.
 
     Parameters
     ----------
@@ -106,7 +106,7 @@ def _mends(kept: Reservation, booking: Change) -> bool:
 
 
 def _dropping(shelf: Shelf, history: History, plans: list[str]) -> dict[int, Change]:
-    """Return a change on top of the shelf's last that frees what is kept for these plans, to see what is kept then."""
+    """Return a change, after the shelf's last, that drops these plans, to see what is then still reserved."""
     number = history.last + 1
     return {number: Change(number, shelf.change, "", "drop", None, "", (), dropped=tuple(plans))}
 
@@ -134,7 +134,7 @@ def _refuse_used(move: Move, piece: HeldPiece | None, later: list[Change], kept:
 
 
 def _returned(there: HeldPiece | None, was: HeldPiece, count: int) -> HeldPiece:
-    """Put pieces back under their label, where what is left under it is still alike."""
+    """Put pieces back under their label, if the pieces that are left under it are still alike."""
     if there is None:
         return replace(was, quantity=count)
     if there.size != was.size or fold(there.board) != fold(was.board):
@@ -146,7 +146,7 @@ def _returned(there: HeldPiece | None, was: HeldPiece, count: int) -> HeldPiece:
 
 
 def put_back(label: str, shelf: Shelf, history: History, before: Before) -> Edited:
-    """Return what puts a piece back that was taken off by hand, as it was and under its own label.
+    """Return the change that puts back a piece that was taken off by hand, as it was and under its own label.
 
     Parameters
     ----------

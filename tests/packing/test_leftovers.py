@@ -30,7 +30,7 @@ def test_the_shelf_is_never_worse_for_it(seed: int, monkeypatch: pytest.MonkeyPa
     found = []
 
     def both(*asked, over):
-        found.append((asked[2], refine(*asked, over=over)))
+        found.append((asked[1], refine(*asked, over=over)))
         return found[0][0]
 
     monkeypatch.setattr(nesting.plan, "refine", both)
@@ -92,13 +92,13 @@ def test_the_same_seed_and_rounds_give_the_same_plan() -> None:
 
 def test_a_time_limit_is_not_passed_by_drawing_anew(monkeypatch: pytest.MonkeyPatch) -> None:
     asked = []
-    monkeypatch.setattr(nesting.plan, "refine", lambda *given, over: asked.append((given, over)) or given[2])
+    monkeypatch.setattr(nesting.plan, "refine", lambda *given, over: asked.append((given, over)) or given[1])
     late = make_plan(small_job(5), seconds=-1.0)  # the time was up before it began
     soon = make_plan(small_job(5), seconds=60.0)
     assert [over() for _, over in asked] == [True, False]
     given = asked[0][0]
     monkeypatch.setattr("nesting.packing.leftovers.RuinRecreate", None)  # nothing is drawn any more
-    assert Counter(refine(*given, over=lambda: True).sheets) == Counter(given[2].sheets)
+    assert Counter(refine(*given, over=lambda: True).sheets) == Counter(given[1].sheets)
     assert late.purchase.total >= soon.purchase.total
 
 

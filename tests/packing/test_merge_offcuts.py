@@ -1,7 +1,5 @@
 """Offcuts made one, worked by hand; kerf 2 except where it is said, shapes in small whole numbers."""
 
-from fractions import Fraction
-
 from nesting.geometry import Point, Size
 from nesting.model.cut_tree import Cut, Offcut, Placed, Way
 from nesting.packing.merge_offcuts import merge_offcuts
@@ -62,8 +60,8 @@ def test_that_cut_is_not_made_where_it_would_be_too_long():
         level(3, 5, 20, 31, item(3, 5, 20, 20, 1), offcut(3, 27, 20, 9)),
         level(25, 5, 11, 31, item(25, 5, 11, 20, 0), offcut(25, 27, 11, 9)),
     )
-    assert merge_offcuts(root, 2, Fraction(32)) == root
-    assert merge_offcuts(root, 2, Fraction(33)) != root
+    assert merge_offcuts(root, 2, 32) == root
+    assert merge_offcuts(root, 2, 33) != root
 
 
 def test_some_of_the_neighbours_may_share_their_offcut_while_others_keep_theirs():

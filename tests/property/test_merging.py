@@ -1,7 +1,6 @@
 """Whatever is divided, merging keeps every blank and loses nothing that was worth keeping."""
 
 from collections import Counter
-from fractions import Fraction
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -46,7 +45,7 @@ def trees(draw, kerf):
 def test_merging_keeps_the_blanks_and_makes_offcuts_fewer_and_larger(*, data, kerf, longest):
     root = data.draw(trees(kerf))
     before = unsound(root, kerf, longest)
-    merged = merge_offcuts(root, kerf, None if longest is None else Fraction(longest))
+    merged = merge_offcuts(root, kerf, longest)
     assert (merged.at, merged.size) == (root.at, root.size)
     assert unsound(merged, kerf, longest if not before else None) == []
     sizes = [

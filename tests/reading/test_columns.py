@@ -54,18 +54,6 @@ def test_words_to_choose_from_are_those_of_the_job():
     assert BENCH[0].choices == tuple(Unit)
 
 
-def test_defaults_in_words():
-    pieces = table_named("pieces")
-    words = {name: pieces.column(name).default_words for name in ("piece", "quantity", "overlap", "reveal", "group")}
-    assert words == {
-        "piece": "needed",
-        "quantity": "1",
-        "overlap": "the job's",
-        "reveal": "1/4 in; 6 mm in a metric job",
-        "group": "nothing",
-    }
-
-
 def test_defaults_by_unit():
     gap = table_named("pieces").column("gap")
     assert [gap.default_in(unit) for unit in Unit] == ["1 in", "25 mm", "25 mm"]
@@ -93,3 +81,5 @@ def test_a_note_says_meaning_form_and_what_an_empty_cell_is():
         "Every row needs it.",
     )
     assert pieces.column("overlap").note_in(Unit.IN)[-1] == "Left empty: the job's."
+    assert pieces.column("group").note_in(Unit.IN)[-1] == "Left empty: nothing."
+    assert pieces.column("reveal").note_in(Unit.IN)[-1] == "Left empty: 1/4 in."

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-import nesting.scenarios.compare
+import nesting.scenarios.session
 from nesting.data import data_path
 from nesting.errors import CannotBeCutError
 from nesting.geometry import Size
@@ -96,7 +96,7 @@ def test_an_interrupt_ends_with_what_there_is(monkeypatch: pytest.MonkeyPatch) -
         plan = make_plan(*asked, **how)
         return plan if len(calls) < 2 else _stopped(plan)
 
-    monkeypatch.setattr(nesting.scenarios.compare, "make_plan", stopped)
+    monkeypatch.setattr(nesting.scenarios.session, "make_plan", stopped)
     found = compare(wall(make_piece("Fern", (53, 62))), seconds=5)
     assert (len(calls), len(found.figures), found.complete) == (2, 2, False)
 

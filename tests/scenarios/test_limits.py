@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-import nesting.scenarios.limits
+import nesting.scenarios.session
 from nesting.errors import CannotBeCutError, JobError, Obstacle
 from nesting.geometry import Size
 from nesting.model.job import When
@@ -251,7 +251,7 @@ def test_what_is_only_not_found_is_never_said_to_be_impossible(monkeypatch) -> N
         (False, "in the time no room was found for it beside what is cut before it; more --seconds may find some"),
         (True, "there is no room for it beside what is cut before it"),
     ):
-        monkeypatch.setattr(nesting.scenarios.limits, "make_plan", refusing("Moss", proven=proven))
+        monkeypatch.setattr(nesting.scenarios.session, "make_plan", refusing("Moss", proven=proven))
         found = held(job)
         assert cut(found) == {("Fern", 1)}
         assert [left.reason for left in found.left_out] == [reason]
@@ -259,7 +259,7 @@ def test_what_is_only_not_found_is_never_said_to_be_impossible(monkeypatch) -> N
 
 def test_the_same_is_said_of_money_and_sheets(monkeypatch) -> None:
     pieces = (make_piece("Large", (53, 61)), make_piece("Map", (53, 62), row=3))
-    monkeypatch.setattr(nesting.scenarios.limits, "make_plan", refusing("Map", proven=False))
+    monkeypatch.setattr(nesting.scenarios.session, "make_plan", refusing("Map", proven=False))
     found = within(shop(*pieces), budget=840, sheets=1)
     assert cut(found) == {("Large", 1)}
     assert found.left_out[0].reason == (

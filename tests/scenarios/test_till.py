@@ -5,21 +5,26 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from io import StringIO
 from random import Random
 
 import pytest
+from rich.console import Console
 
 import nesting.scenarios.room_left
+import nesting.scenarios.session
+from cli.reports.screen.till import print_till
 from nesting.check import assert_sound
 from nesting.errors import CannotBeCutError
 from nesting.geometry import ExactSize, Size
 from nesting.model.job import Job, When
 from nesting.model.plan import Plan
+from nesting.model.status import SolveStatus
 from nesting.options import Left, Options
 from nesting.plan import make_plan
 from nesting.scenarios.afterwards import shelf_after
 from nesting.scenarios.room_left import how_many_more, one_sheet_fewer
-from nesting.scenarios.session import Asker
+from nesting.scenarios.session import Session
 from nesting.scenarios.shortages import Instead, every_piece_liked_best, shortages
 from nesting.scenarios.stocking import extras, yearly_use
 from nesting.scenarios.till import at_the_till
@@ -43,11 +48,11 @@ def wall(*pieces, bench=BENCH, **changed):
     return make_job(*pieces, bench=bench, **(facts | changed))
 
 
-def asked(job, options=None) -> tuple[Plan, Asker]:
-    asker = Asker(job, options or Options(), seconds=30)
-    first = asker.plan(asker.options, 5, "the plan")
+def asked(job, options=None) -> tuple[Plan, Session]:
+    session = Session(job, options or Options(), seconds=30)
+    first = session.plan(seconds=5)
     assert isinstance(first, Plan)
-    return first, asker
+    return first, session
 
 
 def inside(w, h):
@@ -55,8 +60,8 @@ def inside(w, h):
 
 
 def test_a_board_that_is_sold_out_is_bought_elsewhere_as_many_as_are_missing() -> None:
-    first, asker = asked(wall(make_piece("Fern", (53, 62), quantity=4)))
-    none, one = shortages(first, asker)
+    first, session = asked(wall(make_piece("Fern", (53, 62), quantity=4)))
+    none, one = shortages(first, session)
     assert (none.left, one.left) == (Left("Alder", "sage", 0), Left("Alder", "sage", 1))
     assert isinstance(none.answer, Instead)
     assert isinstance(one.answer, Instead)
@@ -67,8 +72,8 @@ def test_a_board_that_is_sold_out_is_bought_elsewhere_as_many_as_are_missing() -
 
 
 def test_what_no_other_shop_has_is_said_with_the_pieces() -> None:
-    first, asker = asked(wall(make_piece("Fern", (53, 62)), offers=(sage(1, "Alder", 500),)))
-    (only,) = shortages(first, asker)
+    first, session = asked(wall(make_piece("Fern", (53, 62)), offers=(sage(1, "Alder", 500),)))
+    (only,) = shortages(first, session)
     assert isinstance(only.answer, CannotBeCutError)
     assert [obstacle.piece for obstacle in only.answer.obstacles] == ["Fern"]
 
@@ -80,9 +85,9 @@ def test_pieces_change_board_where_that_is_cheapest_and_the_boards_liked_best_co
         offers=(sage(1, "Alder", 500), make_offer(2, "Birch", "oat", 650, sheet=SHEET)),
         boards=(make_board("sage"), make_board("oat")),
     )
-    first, asker = asked(job)
+    first, session = asked(job)
     assert first.purchase.total == 500
-    liked = every_piece_liked_best(first, asker)
+    liked = every_piece_liked_best(first, session)
     assert isinstance(liked, Instead)
     assert (liked.more, liked.changed) == (650, (("Moss", "oat", 0),))
     best, its = asked(wall(make_piece("Fern", (53, 62))))
@@ -93,9 +98,9 @@ def test_so_many_more_fit_as_there_is_room_for_and_the_plan_of_them_buys_nothing
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setattr(nesting.scenarios.room_left, "_SECONDS", 20.0)  # the compiler may have to be loaded
-    first, asker = asked(wall(make_piece("Fern", (53, 62), quantity=3)))
+    first, session = asked(wall(make_piece("Fern", (53, 62), quantity=3)))
     for size, count in (((53, 62), 1), ((54, 31), 2), ((54, 62), 1), ((55, 62), 0), ((18, 31), 6)):
-        many = how_many_more(first, asker, "sage", inside(*size))
+        many = how_many_more(first, session, "sage", inside(*size))
         assert (many.count, many.most) == (count, True), size
         further = [placed for placed in many.plan.mats if placed.mat.piece != "Fern"]
         assert len(further) == count
@@ -115,14 +120,14 @@ def test_further_blanks_are_counted_no_further_than_anybody_would_cut() -> None:
 
 def test_what_is_on_the_shelf_and_not_used_is_no_room_in_what_is_bought() -> None:
     shelf = (make_shelf("a", "sage", (50, 31)),)
-    first, asker = asked(wall(make_piece("Fern", (107, 62)), shelf=shelf))
-    assert how_many_more(first, asker, "sage", inside(50, 31)).count == 0
+    first, session = asked(wall(make_piece("Fern", (107, 62)), shelf=shelf))
+    assert how_many_more(first, session, "sage", inside(50, 31)).count == 0
 
 
 def test_one_sheet_fewer_needs_the_least_piece_left_out_that_does_it() -> None:
     job = wall(make_piece("Fern", (53, 62), quantity=2), make_piece("Moss", (54, 31), row=3))
-    first, asker = asked(job)
-    fewer = one_sheet_fewer(first, asker, "sage")
+    first, session = asked(job)
+    fewer = one_sheet_fewer(first, session, "sage")
     assert fewer is not None
     assert (fewer.without, fewer.sheets, fewer.saved) == ((("Moss", 1),), 1, 500)
     assert fewer.plan.purchase.total == first.purchase.total - 500
@@ -131,8 +136,8 @@ def test_one_sheet_fewer_needs_the_least_piece_left_out_that_does_it() -> None:
 
 
 def test_a_sheet_that_two_pieces_need_is_saved_by_leaving_both() -> None:
-    first, asker = asked(wall(make_piece("Fern", (53, 62), quantity=4)))
-    fewer = one_sheet_fewer(first, asker, "sage")
+    first, session = asked(wall(make_piece("Fern", (53, 62), quantity=4)))
+    fewer = one_sheet_fewer(first, session, "sage")
     assert fewer is not None
     assert (fewer.without, fewer.saved) == ((("Fern", 2),), 500)
 
@@ -152,14 +157,14 @@ def test_stock_is_reckoned_with_tax_and_kept_to_the_room_there_is() -> None:
     assert (extra.more, extra.apart.purchase.total, extra.saved, extra.proven) == (1100, 2198, 1098, True)
     # Four sheets used in a year: five sheets are 27.50, so 22.00 more; another day 39.96 and 4.00 tax: 21.96 saved.
     used = {"sage": 4 * SHEET.area}
-    _, often = extras(till.plan, Options(), used, seconds=5)
+    _, often = extras(till.plan, Session(till.plan.job, seconds=20), used, seconds=5)
     assert (often.buys, often.used) == (((4, "Alder", "sage", SHEET),), (("sage", 4),))
     assert (often.more, often.apart.purchase.total, often.saved) == (2200, 4396, 2196)
     bench = make_bench(trim=0, kerf=0, room_for_sheets=1)
     tight = at_the_till(half_price(bench=bench), Options(), (), used, seconds=20)
     assert [its.buys[0][0] for its in tight.extras] == [2, 1]  # what is cut for later is not left uncut
     dear = at_the_till(wall(make_piece("Fern", (53, 62))), Options(), (), {}, seconds=5).plan
-    assert extras(dear, Options(), used, seconds=5) == ()
+    assert extras(dear, Session(dear.job, seconds=20), used, seconds=5) == ()
 
 
 def test_stock_that_would_be_a_loss_is_not_advised() -> None:
@@ -190,7 +195,7 @@ def test_what_is_advised_is_the_difference_of_plans_made_apart_from_it(seed: int
         first = make_plan(job, Options(), seconds=5)
     except CannotBeCutError:
         return
-    for extra in extras(first, Options(), {}, seconds=5):
+    for extra in extras(first, Session(job, seconds=20), {}, seconds=5):
         assert extra.proven
         both = replace(job, pieces=tuple(replace(piece, when=When.NOW) for piece in job.pieces))
         assert extra.more == least_cost(both) - least_cost(job)
@@ -240,3 +245,27 @@ def test_the_log_tells_what_plans_used_up_in_a_year(day: date, area: int) -> Non
 def test_a_job_without_a_plan_is_said() -> None:
     with pytest.raises(CannotBeCutError):
         at_the_till(wall(make_piece("Fern", (211, 62))), Options(), (), {}, seconds=5)
+
+
+def test_an_interrupt_ends_with_the_answers_so_far(monkeypatch: pytest.MonkeyPatch) -> None:
+    # The plan, sold out at Alder, then one sheet at Alder: the third search is stopped and nothing is planned after it.
+    calls = []
+
+    def stopped(*asked, **how):
+        calls.append(asked)
+        made = make_plan(*asked, **how)
+        return made if len(calls) < 3 else replace(made, status=SolveStatus.INTERRUPTED)
+
+    monkeypatch.setattr(nesting.scenarios.session, "make_plan", stopped)
+    job = wall(make_piece("Fern", (53, 62), quantity=3), make_piece("Map", (29, 31), row=3, when=When.LATER))
+    till = at_the_till(job, Options(), (inside(53, 62),), {}, seconds=20)
+    assert len(calls) == 3
+    assert [type(its.answer) for its in till.shortages] == [Instead, Instead]
+    assert (till.more, till.fewer, till.extras) == ((), (), ())
+    till = at_the_till(job, Options(), (inside(53, 62),), {}, seconds=20)  # this time its first search is stopped
+    assert [its.answer.stopped for its in till.shortages] == [True, True]
+    with StringIO() as screen:
+        print_till(till, Console(file=screen, width=90))
+        said = screen.getvalue()
+    assert "Only 1 sage at Alder: not worked out, because the search was stopped." in said
+    assert "cannot be cut then" not in said

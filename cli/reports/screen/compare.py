@@ -1,4 +1,4 @@
-"""A comparison on the screen: what to carry to the till first, then the tables and what they mean."""
+"""A comparison on the screen: first what to buy, then the tables and what they mean."""
 
 from rich.console import Console
 from rich.table import Table

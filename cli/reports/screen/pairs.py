@@ -1,4 +1,4 @@
-"""Which picture goes into which frame, on the screen: what is proposed, what else would do, and what the points say."""
+"""Which picture goes into which frame, on the screen: the proposal, other choices, and what the points mean."""
 
 from collections.abc import Iterator
 from fractions import Fraction
@@ -17,7 +17,7 @@ __all__ = ["print_pairing"]
 
 
 def print_pairing(pairing: Pairing, console: Console) -> None:
-    """Print what is proposed; a window of 60 columns is wide enough.
+    """Print the proposal; a window of 60 columns is wide enough.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""The short answer on the screen: what to carry to the till first, then where, what from, and what each piece costs."""
+"""A plan on the screen: first what to buy, then where, what is cut from what, and what each piece costs."""
 
 import re
 import textwrap
@@ -45,7 +45,7 @@ _INDENT = 2
 
 
 class _Flush:
-    """Anything printed, its lines without spaces at their ends, so that they are copied as they read."""
+    """Anything that can be printed, without spaces at the ends of its lines, so that copied text looks the same."""
 
     def __init__(self, what: RenderableType) -> None:
         self.what = what
@@ -61,7 +61,7 @@ class _Flush:
 
 
 class _Console(Console):
-    """A console that passes on no code but its own, and leaves it to the caller what happens when nobody reads on."""
+    """A console that prints only its own control codes and lets the caller deal with a closed pipe."""
 
     def print(self, *objects: Any, **how: Any) -> None:
         super().print(*map(_Flush, objects), **how)
@@ -75,7 +75,7 @@ class _Console(Console):
 
 
 def open_console(file: TextIO) -> Console:
-    """Return a console that prints words as they stand, in colour only on a terminal that may have it."""
+    """Return a console that prints words unchanged, in colour only where the terminal and the user allow it."""
     return _Console(file=file, markup=False, highlight=False, emoji=False, color_system=None if is_plain() else "auto")
 
 
@@ -100,7 +100,7 @@ def print_plan(plan: Plan, console: Console, *, credit_leftovers: bool = False, 
 
 
 def print_sections(first: str, sections: Iterable[tuple[str, Sequence[RenderableType]]], console: Console) -> None:
-    """Print the answer, then under each heading what belongs there; a heading with nothing below it is left away.
+    """Print the answer, then under each heading what belongs there; a heading with nothing below it is left out.
 
     Parameters
     ----------
@@ -121,7 +121,7 @@ def print_sections(first: str, sections: Iterable[tuple[str, Sequence[Renderable
 
 
 def item(sentence: str, width: int) -> str:
-    """Break one of several sentences into lines, all but the first set in, so that each is seen to begin."""
+    """Break a sentence into lines and indent all but the first, so that each sentence is seen to begin."""
     return wrapped(sentence, width - _INDENT, subsequent_indent=" " * _INDENT)
 
 
@@ -149,7 +149,7 @@ def _sections(plan: Plan, *, credit_leftovers: bool) -> Iterator[tuple[str, list
 
 
 def wrapped(sentence: str, width: int, subsequent_indent: str = "") -> str:
-    """Break a sentence into lines; what is joined by no-break spaces stays on one, and they become plain ones.
+    """Break a sentence into lines, but not at no-break spaces, which are printed as plain ones.
 
     A number and the sign that follows it stay together too, as 40 % or 19.40 €.
     """
@@ -164,7 +164,7 @@ def wrapped(sentence: str, width: int, subsequent_indent: str = "") -> str:
 
 
 def _where(plan: Plan) -> Iterator[RenderableType]:
-    """Yield a table of what is bought in each shop and what comes on top."""
+    """Yield a table for each shop of what is bought there, with delivery and tax."""
     purchase = plan.purchase
     if not purchase.lines:
         return
@@ -194,7 +194,7 @@ def _boards(plan: Plan) -> RenderableType:
 
 
 def _origins(sheets: Sequence[CutSheet], bought: int) -> Iterator[str]:
-    """Say how many sheets are bought, taken from the shelf and cut from fallout, and which they are."""
+    """Say how many sheets are bought, taken from the shelf or cut from fallout, and name them."""
     cut = [sheet.id for sheet in sheets if isinstance(sheet.source, Bought)]
     if bought:
         uncut = f"; {bought - len(cut)} left uncut" if bought > len(cut) else ""

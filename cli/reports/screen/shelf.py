@@ -1,4 +1,4 @@
-"""The shelf on the screen: what is held, what was used of it, and what a plan changed on it."""
+"""The shelf on the screen: what is held, what was used, and what a plan changed."""
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
@@ -36,7 +36,7 @@ def print_shelf(
     board: str | None = None,
     reserved: Mapping[str, Sequence[str]] = MappingProxyType({}),
 ) -> None:
-    """Print what is held by board and size, how long it lay, and what to throw away first.
+    """Print what is held by board and size, how long it has been there, and what to throw away first.
 
     Parameters
     ----------
@@ -128,7 +128,7 @@ def _throw(shelf: Shelf, today: date) -> str:
 
 
 def print_log(changes: Sequence[Change], unit: Unit, console: Console) -> None:
-    """Print what was used when, the last first, and how much of each board in all.
+    """Print what was used and when, the newest first, and how much of each board in all.
 
     Parameters
     ----------
@@ -157,7 +157,7 @@ def print_log(changes: Sequence[Change], unit: Unit, console: Console) -> None:
 
 
 def print_booking(booking: Booking, path: Path, console: Console) -> None:
-    """Print what a plan took off the shelf, and which label to write on which piece that it puts there.
+    """Print what a plan took off the shelf, and the label to write on each piece that it put there.
 
     Parameters
     ----------

@@ -19,7 +19,7 @@ _GAP = 3
 
 @dataclass(frozen=True, slots=True)
 class _Signs:
-    """What lines are made of: level, upright, and the four corners from the upper left on."""
+    """The characters of a rectangle: level line, upright line, and the four corners from the upper left on."""
 
     level: str
     upright: str

@@ -1,4 +1,4 @@
-"""What may happen at the till, in sentences and tables for the screen."""
+"""The till on the screen: what to buy, and what to do if a board is sold out or short."""
 
 from collections.abc import Iterator, Sequence
 
@@ -22,10 +22,11 @@ __all__ = ["print_till"]
 
 _NAMED = 4
 _ABREAST = 3
+_UNANSWERED = "not worked out, because the search was stopped."
 
 
 def print_till(till: Till, console: Console) -> None:
-    """Print what to carry to the till and what to do if something is otherwise there.
+    """Print what to buy, and what to do if something is different in the shop.
 
     Parameters
     ----------
@@ -60,7 +61,7 @@ def _short(plan: Plan, short: Shortage) -> str:
 
 
 def _answer(plan: Plan, answer: Instead | CannotBeCutError, left: Left | None = None) -> str:
-    """Say what to buy and leave, which pieces change board and what it costs; what is short is left as it is."""
+    """Say what to buy and what to leave (not of the board that is short), which pieces change board and the cost."""
     if isinstance(answer, CannotBeCutError):
         return _none(answer)
     leaves = [its for its in answer.leaves if left is None or its[1:3] != (left.shop, left.board)]
@@ -75,6 +76,8 @@ def _answer(plan: Plan, answer: Instead | CannotBeCutError, left: Left | None = 
 
 
 def _none(error: CannotBeCutError) -> str:
+    if error.stopped:
+        return _UNANSWERED
     names = [obstacle.piece for obstacle in error.obstacles]
     if names != [WHOLE_JOB]:
         others = [f"{len(names) - _NAMED} more"] if len(names) > _NAMED else []
@@ -85,7 +88,7 @@ def _none(error: CannotBeCutError) -> str:
 
 
 def _changes(plan: Plan, answer: Instead) -> str:
-    """Say in a sentence which pieces take another board than in the first plan."""
+    """Say in a sentence which pieces take a different board than in the first plan."""
     takers: dict[str, list[str]] = {}
     for piece, board, layer in answer.changed:
         takers.setdefault(f"{board}{_layer(plan, piece, layer)}", []).append(piece)
@@ -124,6 +127,8 @@ def _liked(till: Till) -> str:
     match till.liked_best:
         case None:
             return "Every piece has the board that it names first."
+        case CannotBeCutError(stopped=True):
+            return _UNANSWERED.capitalize()
         case CannotBeCutError() as error:
             return f"Not every piece can have the board that it names first: {_none(error)}"
         case Instead() as answer:
