@@ -66,6 +66,8 @@ class Piece:
     other_cost: int
     quote: int | None
     notes: str | None
+    board_cells: tuple[str, str, str] = ("", "", "")
+    """Addresses of the cells boards, under boards and backing where the job is a workbook."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +87,8 @@ class Offer:
     at_most: int | None
     at_least: int | None
     pack_of: int
+    row: int | None = None
+    """Row as a spreadsheet counts it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +147,7 @@ class Bench:
     room_for_sheets: int | None
     currency: str
     cutter_cost: int | None
+    border_notes: bool = True
 
 
 @dataclass(frozen=True, slots=True)
