@@ -103,6 +103,10 @@ class StraightCut:
         return across(self.part.size, self.way)
 
 
+_WAYS = {Way.UPRIGHT: "top to bottom", Way.LEVEL: "side to side"}
+"""How a cut runs on the sheet as it lies on the bench."""
+
+
 def line_of(cut: StraightCut, bench: Bench) -> str:
     """Return a cut as one line of print.
 
@@ -116,13 +120,13 @@ def line_of(cut: StraightCut, bench: Bench) -> str:
     Returns
     -------
     str
-        What is on the cutter, the cut, what comes off and what stays.
+        What is on the cutter, the cut, the piece cut and what is left.
     """
     return " ".join(sentences_of(cut, bench))
 
 
 def sentences_of(cut: StraightCut, bench: Bench) -> tuple[str, ...]:
-    """Return the sentences that `line_of` is made of: the cut, what comes off, and what stays where anything does.
+    """Return the sentences that `line_of` is made of: the cut, the piece cut, and what is left where anything is.
 
     Parameters
     ----------
@@ -137,12 +141,12 @@ def sentences_of(cut: StraightCut, bench: Bench) -> tuple[str, ...]:
         Two or three.
     """
     tool = "" if cut.tool is Tool.CUTTER else ", by straightedge: too long for the cutter"
-    stays = () if cut.rest is None else (f"Stays: {_part_words(cut.rest, bench)}.",)
-    made = f"{cut.purpose} {cut.way}, {cut.words} from the {cut.edge} edge{tool}"
+    left = () if cut.rest is None else (f"What is left: {_part_words(cut.rest, bench)}.",)
+    made = f"{cut.purpose} {_WAYS[cut.way]}, {cut.words} from the {cut.edge} edge{tool}"
     return (
         f"{cut.part.name}, {size_words(cut.part.size, bench)}: {made}.",
-        f"Comes off: {_part_words(cut.off, bench)}.",
-        *stays,
+        f"Cut piece: {_part_words(cut.off, bench)}.",
+        *left,
     )
 
 

@@ -22,49 +22,49 @@ def lines(made, *places):
 def test_a_bought_sheet_is_trimmed_then_divided_the_longest_cut_first():
     assert lines(plan(), 0) == [
         (
-            "whole sheet, 32 × 40: trim upright, 1/8 from the left edge. "
-            "Comes off: factory edge, 1/8 × 40 (scrap). Stays: whole sheet, 31 7/8 × 40."
+            "whole sheet, 32 × 40: trim top to bottom, 1/8 from the left edge. "
+            "Cut piece: factory edge, 1/8 × 40 (scrap). What is left: whole sheet, 31 7/8 × 40."
         ),
         (
-            "whole sheet, 31 7/8 × 40: trim upright, 1/8 from the right edge. "
-            "Comes off: factory edge, 1/8 × 40 (scrap). Stays: whole sheet, 31 3/4 × 40."
+            "whole sheet, 31 7/8 × 40: trim top to bottom, 1/8 from the right edge. "
+            "Cut piece: factory edge, 1/8 × 40 (scrap). What is left: whole sheet, 31 3/4 × 40."
         ),
         (
-            "whole sheet, 31 3/4 × 40: trim level, 1/8 from the bottom edge. "
-            "Comes off: factory edge, 31 3/4 × 1/8 (scrap). Stays: whole sheet, 31 3/4 × 39 7/8."
+            "whole sheet, 31 3/4 × 40: trim side to side, 1/8 from the bottom edge. "
+            "Cut piece: factory edge, 31 3/4 × 1/8 (scrap). What is left: whole sheet, 31 3/4 × 39 7/8."
         ),
         (
-            "whole sheet, 31 3/4 × 39 7/8: trim level, 1/8 from the top edge. "
-            "Comes off: factory edge, 31 3/4 × 1/8 (scrap). Stays: whole sheet, 31 3/4 × 39 3/4."
+            "whole sheet, 31 3/4 × 39 7/8: trim side to side, 1/8 from the top edge. "
+            "Cut piece: factory edge, 31 3/4 × 1/8 (scrap). What is left: whole sheet, 31 3/4 × 39 3/4."
         ),
         (
-            "whole sheet, 31 3/4 × 39 3/4: cut level, 14 from the bottom edge. "
-            "Comes off: part A, 31 3/4 × 14. Stays: part B, 31 3/4 × 25 3/4."
+            "whole sheet, 31 3/4 × 39 3/4: cut side to side, 14 from the bottom edge. "
+            "Cut piece: part A, 31 3/4 × 14. What is left: part B, 31 3/4 × 25 3/4."
         ),
         (
-            "part B, 31 3/4 × 25 3/4: cut upright, 20 from the right edge. "
-            "Comes off: part C, 20 × 25 3/4. Stays: part D, 11 3/4 × 25 3/4."
+            "part B, 31 3/4 × 25 3/4: cut top to bottom, 20 from the right edge. "
+            "Cut piece: part C, 20 × 25 3/4. What is left: part D, 11 3/4 × 25 3/4."
         ),
         (
-            "part C, 20 × 25 3/4: cut level, 24 from the bottom edge. "
-            "Comes off: M3, 20 × 24 (Ford map). Stays: offcut 2, 20 × 1 3/4 (scrap)."
+            "part C, 20 × 25 3/4: cut side to side, 24 from the bottom edge. "
+            "Cut piece: M3, 20 × 24 (Ford map). What is left: offcut 2, 20 × 1 3/4 (scrap)."
         ),
         (
-            "part A, 31 3/4 × 14: cut upright, 11 from the right edge. "
-            "Comes off: M1, 11 × 14 (Sea holly, 1 of 2). Stays: part A, 20 3/4 × 14."
+            "part A, 31 3/4 × 14: cut top to bottom, 11 from the right edge. "
+            "Cut piece: M1, 11 × 14 (Sea holly, 1 of 2). What is left: part A, 20 3/4 × 14."
         ),
         (
-            "part A, 20 3/4 × 14: cut upright, 11 from the right edge. "
-            "Comes off: M2, 11 × 14 (Sea holly, 2 of 2). Stays: offcut 1, 9 3/4 × 14 (keep)."
+            "part A, 20 3/4 × 14: cut top to bottom, 11 from the right edge. "
+            "Cut piece: M2, 11 × 14 (Sea holly, 2 of 2). What is left: offcut 1, 9 3/4 × 14 (keep)."
         ),
         (
-            "part D, 11 3/4 × 25 3/4: cut level, 2 7/8 from the bottom edge. "
-            "Comes off: part E, 11 3/4 × 2 7/8. Stays: offcut 4, 11 3/4 × 22 7/8 (keep)."
+            "part D, 11 3/4 × 25 3/4: cut side to side, 2 7/8 from the bottom edge. "
+            "Cut piece: part E, 11 3/4 × 2 7/8. What is left: offcut 4, 11 3/4 × 22 7/8 (keep)."
         ),
         (
-            "part E, 11 3/4 × 2 7/8: cut upright, 2 3/4 from the right edge. "
-            "Comes off: M6, 2 3/4 × 2 7/8 (A very long name <for> a small & narrow label). "
-            "Stays: offcut 3, 9 × 2 7/8 (scrap)."
+            "part E, 11 3/4 × 2 7/8: cut top to bottom, 2 3/4 from the right edge. "
+            "Cut piece: M6, 2 3/4 × 2 7/8 (A very long name <for> a small & narrow label). "
+            "What is left: offcut 3, 9 × 2 7/8 (scrap)."
         ),
     ]
 
@@ -72,8 +72,8 @@ def test_a_bought_sheet_is_trimmed_then_divided_the_longest_cut_first():
 def test_a_piece_from_the_shelf_has_its_edges_already():
     assert lines(plan(), 1) == [
         (
-            "whole sheet, 7 × 17: cut level, 5 from the bottom edge. Comes off: M5, 7 × 5 (Token, backing). "
-            "Stays: offcut 1, 7 × 12 (keep)."
+            "whole sheet, 7 × 17: cut side to side, 5 from the bottom edge. Cut piece: M5, 7 × 5 (Token, backing). "
+            "What is left: offcut 1, 7 × 12 (keep)."
         )
     ]
 

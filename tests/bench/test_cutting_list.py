@@ -43,15 +43,15 @@ CUT = StraightCut(
 
 def test_a_cut_is_one_line():
     assert line_of(CUT, bench()) == (
-        "part A, 31 3/4 × 14: cut upright, 11 from the right edge. Comes off: M1, 11 × 14 (Sea holly, 1 of 2). "
-        "Stays: offcut 2, 20 3/4 × 14 (keep)."
+        "part A, 31 3/4 × 14: cut top to bottom, 11 from the right edge. Cut piece: M1, 11 × 14 (Sea holly, 1 of 2). "
+        "What is left: offcut 2, 20 3/4 × 14 (keep)."
     )
     assert CUT.length == inches("14")
 
 
 def test_a_cut_whose_blade_leaves_nothing_beyond_says_nothing_of_it():
     bare = StraightCut(CUT.part, CUT.way, CUT.edge, CUT.measure, "11", CUT.purpose, CUT.tool, CUT.off, None)
-    assert line_of(bare, bench()).endswith("Comes off: M1, 11 × 14 (Sea holly, 1 of 2).")
+    assert line_of(bare, bench()).endswith("Cut piece: M1, 11 × 14 (Sea holly, 1 of 2).")
 
 
 def test_a_cut_that_the_cutter_cannot_make_says_what_does():
@@ -68,8 +68,8 @@ def test_a_cut_that_the_cutter_cannot_make_says_what_does():
     )
     assert long.length == inches("40")
     assert line_of(long, bench()) == (
-        "whole sheet, 40 × 60: trim level, 1/8 from the top edge, by straightedge: too long for the cutter. "
-        "Comes off: factory edge, 40 × 1/8 (scrap). Stays: whole sheet, 40 × 59 7/8."
+        "whole sheet, 40 × 60: trim side to side, 1/8 from the top edge, by straightedge: too long for the cutter. "
+        "Cut piece: factory edge, 40 × 1/8 (scrap). What is left: whole sheet, 40 × 59 7/8."
     )
 
 
