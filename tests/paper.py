@@ -11,8 +11,8 @@ LINE = re.compile(
     rf"(?P<part>[^,]+), (?P<size>{SIZE}): (?P<purpose>trim|square|cut) (?P<way>upright|level), (?P<measure>{LENGTH})"
     rf"(?: \(between the marks {LENGTH} and {LENGTH}\))? from the (?P<edge>left|right|top|bottom) edge"
     rf"(?P<tool>, by straightedge: too long for the cutter)?\. "
-    rf"Comes off: (?P<off>[^,]+), (?P<off_size>{SIZE})(?: \([^)]*\))?\."
-    rf"(?: Stays: (?P<rest>[^,]+), (?P<rest_size>{SIZE})(?: \([^)]*\))?\.)?"
+    rf"Cut piece: (?P<off>[^,]+), (?P<off_size>{SIZE})(?: \([^)]*\))?\."
+    rf"(?: What is left: (?P<rest>[^,]+), (?P<rest_size>{SIZE})(?: \([^)]*\))?\.)?"
 )
 
 

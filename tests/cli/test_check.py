@@ -55,7 +55,7 @@ def test_what_is_unusual_is_said_with_what_to_write_where(wall: Path, capsys: py
     assert (
         "pieces, row 4, picture width: If they are, write picture width 10 1/2 in and picture height 7 1/2 in." in said
     )
-    assert said.endswith("Nothing is wrong. What is meant so may stay so.")
+    assert said.endswith("No mistakes found. What is above can stay if you mean it.")
 
 
 def test_the_look_of_borders_is_a_matter_of_taste(wall: Path, capsys: pytest.CaptureFixture[str]) -> None:

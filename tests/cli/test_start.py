@@ -128,7 +128,7 @@ def test_a_plain_list_with_faults_writes_nothing_and_names_them_all(here, capsys
     (here / "frames.csv").write_text(f"{LIST}Reed,eleven,15,,,\nFern,11,3/8/2026,,,none\n")
     assert run(["start", "wall.xlsx", "--from", "frames.csv"]) == 2
     said = capsys.readouterr().err.splitlines()
-    assert said[0] == "This must be put right first:"
+    assert said[0] == "Please fix these first:"
     assert [line.partition(": ")[0] for line in said[1:]] == [
         "- frames.csv, row 4, frame width",
         "- frames.csv, row 5, name",

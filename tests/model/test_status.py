@@ -1,8 +1,8 @@
 """How a solve ended, as its result says it."""
 
 import pytest
-from nesting.model.status import SolveStatus
 
+from nesting.model.status import SolveStatus
 from nesting.packing.incumbent import Incumbent
 from nesting.packing.solution import Solution
 from nesting.packing.solve import Result

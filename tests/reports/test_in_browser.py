@@ -99,7 +99,7 @@ def test_it_reads_and_ticks_with_scripts_off(page_of: Open) -> None:
     page = page_of(plan(), java_script_enabled=False)
     assert page.get_by_text("Scripts are off").is_visible()
     assert not page.get_by_text("ticked off. Ticks stay").is_visible()
-    assert page.get_by_text("whole sheet, 32 × 40: trim upright").first.is_visible()
+    assert page.get_by_text("whole sheet, 32 × 40: trim top to bottom").first.is_visible()
     page.locator("#cut-S1-2").check()
     assert page.locator("#cut-S1-2").is_checked()
 
@@ -157,7 +157,7 @@ def test_it_prints_to_as_many_pages_as_it_should(page_of: Open, made: Callable[[
 def test_a_sheet_with_few_cuts_prints_on_one_page_with_them(page_of: Open) -> None:
     printed = PdfReader(io.BytesIO(page_of(plan()).pdf(prefer_css_page_size=True)))
     (small,) = [text for text in (sheet.extract_text() for sheet in printed.pages) if text.startswith("S3 ")]
-    assert small.count("Comes off:") == 6
+    assert small.count("Cut piece:") == 6
 
 
 @pytest.mark.parametrize(("made", "wide"), [(plan, 612), (metric, 595)], ids=["letter", "A4"])

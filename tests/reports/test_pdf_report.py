@@ -66,8 +66,8 @@ def test_the_paper_is_as_asked(paper: Paper, wide: float, high: float) -> None:
 def test_words_and_fractions_are_found_as_they_read() -> None:
     text = "\n".join(page.extract_text() for page in read(as_pdf(compose(plan()))).pages)
     for words in (
-        "Carry 1 sheet to the till of North store, $8.10 in all: 1 slate 32 × 40",
-        "whole sheet, 32 × 40: trim upright, 1/8 from the left edge.",
+        "Buy 1 sheet at North store: $8.10. 1 slate 32 × 40",
+        "whole sheet, 32 × 40: trim top to bottom, 1/8 from the left edge.",
         "A very long name <for> a small & narrow label",
         "start 3 1/2: M3 top",
         "9 3/4 × 14",
