@@ -8,14 +8,15 @@ from decimal import Decimal, InvalidOperation
 from nesting.errors import Fault
 from nesting.reading.columns import Table, plain_key
 from nesting.reading.named_sizes import is_size
-from nesting.reading.tables import Cell, RawRow, RawTable
+from nesting.reading.tables import Cell, RawRow, RawTable, State
 from nesting.spelling import fold
 
 __all__ = ["below_title", "headings_of", "is_total", "near_heading", "nearest", "stray_cells"]
 
 _TITLE_ROWS = 5
-_CLOSE = 0.75
-_LIKELY = 0.5
+# How alike two headings are: one that the table lacks is meant more probably than one that it has already.
+_CLOSE, _VERY_CLOSE = 0.75, 0.9
+_LIKELY = 0.6
 _SHORT = {"qty": "quantity", "qnty": "quantity", "copies": "quantity", "count": "quantity"}
 _TOTALS = frozenset({"total", "totals", "sum", "subtotal", "sub total", "grand total", "in all", "altogether"})
 
@@ -27,19 +28,36 @@ def nearest(word: str, known: Iterable[str]) -> str:
     return f"The nearest is {near[0]}" if near else f"Write one of: {', '.join(words)}"
 
 
-def near_heading(text: str, missing: Iterable[str]) -> str | None:
-    """Return which of the headings that a table lacks `text` nearly is; None where it is a heading of the user's own.
+def near_heading(text: str, missing: Iterable[str], there: Iterable[str] = ()) -> str | None:
+    """Return which heading `text` nearly is; None where it is a heading of the user's own.
+
+    Parameters
+    ----------
+    text : str
+        A heading that the table does not know.
+    missing : iterable of str
+        The headings that the table might have and has not.
+    there : iterable of str
+        Those that it has, which `text` must be nearer to.
+
+    Returns
+    -------
+    str or None
 
     Examples
     --------
     >>> near_heading("picture widht", ["picture width", "quantity"]), near_heading("artist", ["quantity"])
     ('picture width', None)
+    >>> near_heading("price", ["piece"]), near_heading("price", [], ["piece"])
+    ('piece', None)
     """
-    keys = {plain_key(heading): heading for heading in missing}
-    if _SHORT.get(plain_key(text)) in keys:
+    lacking, known = ({plain_key(heading): heading for heading in its} for its in (missing, there))
+    if _SHORT.get(plain_key(text)) in lacking:
         return _SHORT[plain_key(text)]
-    near = difflib.get_close_matches(plain_key(text), keys, n=1, cutoff=_CLOSE)
-    return keys[near[0]] if near else None
+    for keys, cutoff in ((lacking, _CLOSE), (known, _VERY_CLOSE)):
+        for near in difflib.get_close_matches(plain_key(text), keys, n=1, cutoff=cutoff):
+            return keys[near]
+    return None
 
 
 def below_title(table: Table, raw: RawTable, faults: list[Fault]) -> RawTable:
@@ -82,16 +100,19 @@ def headings_of(table: Table, raw: RawTable, faults: list[Fault], passed_over: l
     found: dict[str, int] = {}
     own: list[str] = []
     for index, cell in written:
-        heading, near = known.get(plain_key(cell.text)), near_heading(cell.text, missing)
+        heading, near = known.get(plain_key(cell.text)), near_heading(cell.text, missing, there)
         if heading is not None and heading not in found:
             found[heading] = index
             continue
         if heading is not None:
             problem, remedy = "is there twice", "Keep one column of this heading"
         elif near is not None:
-            found[near] = index  # read as if it were spelt right, so that every fault is found at once
-            missing.remove(near)
+            if near in missing:  # read as if it were spelt right, so that every fault is found at once
+                found[near] = index
+                missing.remove(near)
             problem, remedy = "is no heading of this table", f"Did you mean {near}? Write it so, or choose another word"
+        elif cell.state is not State.SOUND:
+            problem, remedy = "is no heading of this table", nearest(cell.text, known.values())
         else:
             own.append(cell.text)
             continue
