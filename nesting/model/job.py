@@ -1,6 +1,6 @@
 """What was asked: the tables of a job as frozen values, every length exact, every name in one spelling."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
@@ -66,7 +66,7 @@ class Piece:
     other_cost: int
     quote: int | None
     notes: str | None
-    board_cells: tuple[str, str, str] = ("", "", "")
+    board_cells: tuple[str, str, str] = field(default=("", "", ""), compare=False)
     """Addresses of the cells boards, under boards and backing where the job is a workbook."""
 
 
