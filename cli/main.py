@@ -20,7 +20,7 @@ from cli.commands.start import start
 from cli.commands.till import till
 from cli.teaching import InOrder, hint, teach
 from nesting import __version__
-from nesting.errors import CannotBeCutError, JobError, PlanFileError, ShelfError
+from nesting.errors import CannotBeCutError, JobError, PlanFileError, ShelfError, grouped, obstacle_words
 from nesting.signs import safe
 
 __all__ = ["main", "run", "windowfall"]
@@ -113,9 +113,9 @@ def _answered(arguments: Sequence[str]) -> int:
         error.show(shown)
         return _say("\n".join(filter(None, [shown.getvalue().rstrip("\n"), hint(error)])), _WRONG)
     except JobError as error:
-        return _listed("This must be put right first:", error.faults, _WRONG)
+        return _listed("Please fix these first:", grouped(error.faults), _WRONG)
     except CannotBeCutError as error:
-        return _listed("There is no plan, because:", error.obstacles, _NO_PLAN)
+        return _listed("There is no plan, because:", obstacle_words(error.obstacles), _NO_PLAN)
     except (PlanFileError, ShelfError) as error:
         return _say(str(error), _WRONG)
     except BrokenPipeError:
@@ -142,8 +142,8 @@ def _write_no_more() -> None:
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
-def _listed(heading: str, things: Sequence[object], code: int) -> int:
-    return _say("\n".join([heading, *(_in_lines(f"{thing}") for thing in things)]), code)
+def _listed(heading: str, things: Sequence[str], code: int) -> int:
+    return _say("\n".join([heading, *map(_in_lines, things)]), code)
 
 
 def _in_lines(thing: str) -> str:

@@ -60,5 +60,5 @@ def progress_words(progress: "Progress", currency: str) -> str:
     bound = format_money(progress.lower_bound, currency)
     step = f"{progress.step}: " if progress.step else ""
     if progress.total is None:
-        return f"{step}no plan yet, none below {bound}"
-    return f"{step}{format_money(progress.total, currency)}, none below {bound}; Ctrl-C takes it"
+        return f"{step}No plan yet, cannot go below {bound}."
+    return f"{step}Best so far {format_money(progress.total, currency)}, cannot go below {bound}. Ctrl-C to use it."

@@ -1,6 +1,7 @@
 """What can go wrong, each with the place it went wrong in and what mends it."""
 
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
 from nesting.spelling import without_mark
 
@@ -16,6 +17,9 @@ __all__ = [
     "ShelfError",
     "UnreadableError",
     "WindowfallError",
+    "grouped",
+    "obstacle_words",
+    "row_words",
 ]
 
 
@@ -69,6 +73,57 @@ class Fault:
         return f"{', '.join(place)}:{given} {self.problem}. {self.remedy}."
 
 
+def row_words(rows: Sequence[int]) -> str:
+    """Name rows as one says them.
+
+    Examples
+    --------
+    >>> row_words([4]), row_words([2, 3, 4, 7])
+    ('row 4', 'rows 2 to 4 and 7')
+    """
+    runs: list[list[int]] = []
+    for row in sorted(set(rows)):
+        if runs and row == runs[-1][-1] + 1:
+            runs[-1].append(row)
+        else:
+            runs.append([row])
+    said: list[str] = []
+    for run in runs:
+        said += [f"{run[0]} to {run[-1]}"] if len(run) > 2 else map(str, run)
+    several = "s" if len(set(rows)) > 1 else ""
+    return f"row{several} {', '.join(said[:-1])}{' and ' * (len(said) > 1)}{said[-1]}"
+
+
+def grouped(faults: Iterable[Fault]) -> tuple[str, ...]:
+    """Return a sentence for each mistake, one for all rows that have the same one.
+
+    Parameters
+    ----------
+    faults : iterable of Fault
+        As found.
+
+    Returns
+    -------
+    tuple of str
+        In the order in which each mistake was found first.
+    """
+    alike: dict[Fault, list[Fault]] = {}
+    for fault in faults:
+        alike.setdefault(replace(fault, row=fault.row and 0, cell=None), []).append(fault)
+    return tuple(str(its[0]) if len(its) == 1 else _of_all(its) for its in alike.values())
+
+
+def _of_all(faults: Sequence[Fault]) -> str:
+    """Say once what is wrong in several rows."""
+    first, last = faults[0], faults[-1]
+    rows = [fault.row for fault in faults if fault.row is not None]
+    place = f"{first.table}, {row_words(rows)}" if rows else first.table
+    if first.cell is not None and last.cell is not None:
+        place += f", cells {first.cell} to {last.cell}"
+    given = None if first.given is None else repr(_shortened(first.given))
+    return f"{place}: {' '.join(filter(None, [first.column, given, first.problem]))}. {first.remedy}."
+
+
 def _shortened(given: str) -> str:
     return given if len(given) <= _LONGEST_GIVEN else f"{given[:_LONGEST_GIVEN]}…"
 
@@ -86,20 +141,61 @@ class JobError(WindowfallError):
         if not faults:
             raise ValueError("a JobError needs at least one fault")
         self.faults = faults
-        super().__init__("\n".join(str(fault) for fault in faults))
+        super().__init__("\n".join(grouped(faults)))
 
 
 @dataclass(frozen=True, slots=True)
 class Obstacle:
-    """A piece (or `spelling.WHOLE_JOB`) that cannot be cut from anything held or for sale; why, and a remedy."""
+    """A piece (or `spelling.WHOLE_JOB`) that cannot be cut from anything held or for sale; why, and a remedy.
+
+    `row` and `cell` say where in the table pieces its boards are named, where one piece is at fault.
+    """
 
     piece: str
     problem: str
     remedy: str
+    row: int | None = None
+    cell: str = ""
 
     def __str__(self) -> str:
-        """Write the obstacle on one line, the piece first."""
-        return f"{without_mark(self.piece)}: {self.problem}. {self.remedy}."
+        """Write the obstacle on one line, the piece and its place first."""
+        return _said_of((self,))
+
+
+_NAMED = 3
+"""So many pieces are named; the others are counted."""
+
+
+def _said_of(obstacles: Sequence[Obstacle]) -> str:
+    """Say once what stands in the way of several pieces."""
+    names = list(dict.fromkeys(without_mark(obstacle.piece) for obstacle in obstacles))
+    more = [f"{len(names) - _NAMED} more"] * (len(names) > _NAMED)
+    said = [*names[:_NAMED], *more]
+    rows = [obstacle.row for obstacle in obstacles if obstacle.row is not None]
+    cells = list(dict.fromkeys(obstacle.cell for obstacle in obstacles if obstacle.cell))
+    cell = f", cell{'s' if len(cells) > 1 else ''} {' to '.join(dict.fromkeys((cells[0], cells[-1])))}" if cells else ""
+    place = f" (pieces, {row_words(rows)}{cell})" if rows else ""
+    who = " and ".join([", ".join(said[:-1]), said[-1]] if len(said) > 1 else said)
+    return f"{who}{place}: {obstacles[0].problem}. {obstacles[0].remedy}."
+
+
+def obstacle_words(obstacles: Iterable[Obstacle]) -> tuple[str, ...]:
+    """Return a sentence for each reason, one for all pieces that have the same one.
+
+    Parameters
+    ----------
+    obstacles : iterable of Obstacle
+        As found.
+
+    Returns
+    -------
+    tuple of str
+        In the order in which each reason was found first.
+    """
+    alike: dict[tuple[str, str], list[Obstacle]] = {}
+    for obstacle in obstacles:
+        alike.setdefault((obstacle.problem, obstacle.remedy), []).append(obstacle)
+    return tuple(map(_said_of, alike.values()))
 
 
 class CannotBeCutError(WindowfallError):
@@ -121,7 +217,7 @@ class CannotBeCutError(WindowfallError):
         self.obstacles = obstacles
         self.proven = proven
         self.stopped = stopped
-        super().__init__("\n".join(str(obstacle) for obstacle in obstacles))
+        super().__init__("\n".join(obstacle_words(obstacles)))
 
 
 class LayoutError(WindowfallError):

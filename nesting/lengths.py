@@ -119,7 +119,7 @@ def parse_length(text: str, unit: Unit, *, signed: bool = False) -> Fraction:
         )
     negative = plain.startswith("-")
     if negative and not signed:
-        raise LengthError("is less than nothing", "Write a length of 0 or more")
+        raise LengthError("must be 0 or more", "Take the minus sign away, or leave the cell empty")
     length = _unsigned(plain[1:].strip() if negative else plain, unit)
     if length > _LONGEST:
         raise LengthError("is longer than 100 m", "Write a length that fits a workshop, and check its unit")
@@ -266,6 +266,8 @@ def _fault(plain: str) -> LengthError:
             "has a comma that is not before one or two last digits, so it may mean thousands or decimals",
             "Write the number with a full stop for decimals and nothing between thousands, like 1234.5",
         )
+    if re.search("[0-9][oO]|[oO][0-9]", plain):
+        return LengthError("has a letter O among its digits", "Write the digit 0 in its place")
     if any(sign.isdigit() and sign not in "0123456789" for sign in plain):
         return LengthError("has digits other than 0 to 9", _FORMS)
     return LengthError("is not a length", _FORMS)

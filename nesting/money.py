@@ -14,15 +14,35 @@ __all__ = ["DEAREST", "format_money", "half_up", "parse_money", "parse_percent",
 DEAREST = 100_000_000
 """The highest sum of money, in units of the currency."""
 
-_NUMBER = re.compile(r"(?P<whole>[0-9]{1,12})(?:[.,](?P<cents>[0-9]{1,2}))?")
+_PLAIN = re.compile(r"(?P<whole>[0-9]{1,12})(?:[.,](?P<cents>[0-9]{1,2}))?")
+# Thousands set apart, in the ways that leave one reading: by a space or an apostrophe, by one sign twice, or by a comma
+# where a full stop comes before the cents, and the other way round.
+_APART = re.compile(
+    r"(?P<whole>[0-9]{1,3}(?P<sign>[ '])[0-9]{3}(?:(?P=sign)[0-9]{3})*)(?:[.,](?P<cents>[0-9]{1,2}))?"
+    r"|(?P<whole2>[0-9]{1,3}(?P<sign2>[.,])[0-9]{3}(?:(?P=sign2)[0-9]{3})+)"
+    r"|(?P<whole3>[0-9]{1,3}(?:,[0-9]{3})+)\.(?P<cents3>[0-9]{1,2})"
+    r"|(?P<whole4>[0-9]{1,3}(?:\.[0-9]{3})+),(?P<cents4>[0-9]{1,2})"
+)
+_CODES = frozenset(
+    [
+        *("aud", "brl", "cad", "chf", "cny", "czk", "dkk", "eur", "gbp", "huf", "ils", "inr", "isk", "jpy", "krw"),
+        *("mxn", "nok", "nzd", "pln", "ron", "sek", "sgd", "thb", "try", "twd", "uah", "usd", "zar"),
+        *("a", "c", "hk", "nz", "r", "us", "fr", "ft", "kr", "kč", "rs", "zł"),
+    ]
+)
+"""Codes of currencies, and the letters that stand for one or before its sign, as in A$."""
+_BEFORE = re.compile("(?:[^0-9+\\-\N{MINUS SIGN}.,]|(?<=[a-zA-Z])[.])*")
+_AFTER = re.compile(r"[^0-9]*$")
+_MONEY_FORM = "Write a sum such as 12.50, with or without its currency"
 _PERCENT = re.compile(r"(?P<whole>[0-9]{1,3})(?:\.(?P<point>[0-9]{1,12})|,(?P<comma>[0-9]{1,2}))?\s*%?")
 
 
 def parse_money(text: str) -> int:
     """Return a sum of money in whole cents.
 
-    A plain number with at most two decimals; a currency sign before it is passed over. A comma before one or two last
-    digits is a decimal comma; any other comma is a fault, as in a length.
+    A number with at most two decimals; a currency sign or code before or after it is passed over. A comma before one
+    or two last digits is a decimal comma. Thousands may be set apart where that leaves one reading: `1,299.00` does,
+    `1,299` does not.
 
     Raises
     ------
@@ -31,18 +51,33 @@ def parse_money(text: str) -> int:
 
     Examples
     --------
-    >>> parse_money("$7.4"), parse_money("12")
-    (740, 1200)
+    >>> parse_money("$7.4"), parse_money("12"), parse_money("1.299,00 €")
+    (740, 1200, 129900)
     """
-    plain = text.strip()
-    if plain and unicodedata.category(plain[0]) == "Sc":
-        plain = plain[1:].lstrip()
-    found = _NUMBER.fullmatch(plain)
+    plain = _without_currency(" ".join(text.replace("\N{RIGHT SINGLE QUOTATION MARK}", "'").split()))
+    found = _PLAIN.fullmatch(plain) or _APART.fullmatch(plain)
     if found is None:
         raise _money_fault(plain)
-    if int(found["whole"]) >= DEAREST:
+    parts = {name.rstrip("234"): part for name, part in found.groupdict().items() if part is not None}
+    whole = int(re.sub("[^0-9]", "", parts["whole"]))
+    if whole >= DEAREST:
         raise MoneyError(f"is not less than {DEAREST}", "Check the number, or count in thousands in every table")
-    return int(found["whole"]) * 100 + int((found["cents"] or "").ljust(2, "0"))
+    return whole * 100 + int(parts.get("cents", "").ljust(2, "0"))
+
+
+def _without_currency(plain: str) -> str:
+    """Leave out a currency before or after the number; a sign of cents is none, as 50 of them are not 50."""
+    start, end = (
+        re.search(pattern, plain) for pattern in ("^(?:[^0-9+\\-\N{MINUS SIGN}.,]|(?<=[a-zA-Z])[.])*", r"[^0-9]*$")
+    )
+    before, after = (part[0] if part else "" for part in (start, end))
+    if before == plain or bool(before.strip()) == bool(after.strip()):
+        return plain
+    word = (before + after).strip().rstrip(".")
+    letters = "".join(sign for sign in word if unicodedata.category(sign) != "Sc")
+    signs = len(word) - len(letters)
+    is_currency = "¢" not in word and signs <= 1 and (not letters or letters.strip().casefold() in _CODES)
+    return plain[len(before) : len(plain) - len(after)].strip() if is_currency else plain
 
 
 def parse_percent(text: str) -> Decimal:
@@ -150,12 +185,13 @@ def format_money(cents: int, currency: str) -> str:
 
 
 def _money_fault(plain: str) -> MoneyError:
-    """Say what is wrong with a text that is no plain number."""
-    remedy = "Write a plain number with at most two decimals, such as 12.50"
+    """Say what is wrong with a text that is no number of money."""
     if plain.startswith(("-", "−")):  # noqa: RUF001 - a spreadsheet may write the true minus sign
-        return MoneyError("is less than nothing", remedy)
-    if "," in plain:
-        return MoneyError("has a comma that is not before one or two last digits", remedy)
-    if re.fullmatch(r"[0-9]+\.[0-9]{3,}", plain):
-        return MoneyError("has more than two decimals", remedy)
-    return MoneyError("is not a sum of money", remedy)
+        return MoneyError("must be 0 or more", _MONEY_FORM)
+    if re.fullmatch(r"[0-9]{1,3}[.,][0-9]{3}", plain):
+        return MoneyError(
+            "may mean thousands or decimals", f"Write {plain[:-4]}{plain[-3:]} for thousands, or two decimals"
+        )
+    if re.fullmatch(r"[0-9]+[.,][0-9]{3,}", plain):
+        return MoneyError("has more than two decimals", _MONEY_FORM)
+    return MoneyError("is not a sum of money", _MONEY_FORM)

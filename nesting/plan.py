@@ -219,6 +219,11 @@ def checked_plan(
     seconds, seed : float, int
         How long the search took, and its seed.
 
+    Returns
+    -------
+    Plan
+        With the mark of its identity.
+
     Raises
     ------
     CannotBeCutError
@@ -257,7 +262,7 @@ def _plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, resul
         pieces=pieces,
         summary=summarise(nested, pieces, credit),
         status=result.status,
-        proof=_proof(result.status),
+        proof=_proof(result.status) if purchase.lines else "",
         seconds=0.0,
         seed=0,
     )
@@ -266,20 +271,20 @@ def _plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, resul
 def _proof(status: SolveStatus) -> str:
     """Return what is said of a plan whose search ended like this."""
     if status is SolveStatus.PROVEN_OPTIMAL:
-        return "Every cheaper basket is too small to hold all of the blanks."
+        return "This is the cheapest possible: fewer or cheaper sheets cannot hold every mat."
     if status is SolveStatus.INTERRUPTED:
-        return "The search was stopped by hand; this is the best plan so far."
-    return "The search ended at its limit; this is the best plan so far."
+        return "You stopped the search; this is the best plan so far."
+    return "Time ran out; this is the best plan so far."
 
 
 _NO_PLAN = Obstacle(
     WHOLE_JOB,
-    "what is held and what the offers allow to be bought cannot hold all of its blanks",
+    "the shelf and the offers do not have enough board for every mat",
     "Raise a limit in the offers table, add an offer, or mark some pieces later",
 )
 
 _NONE_FOUND = Obstacle(
     WHOLE_JOB,
-    "no way was found in the time to cut all of its blanks from what is held and what the offers allow",
+    "no way was found in the time to cut every mat from the shelf and the offers",
     "Give it more --seconds, raise a limit in the offers table, or add an offer",
 )

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from nesting.errors import Obstacle
+from nesting.errors import Obstacle, row_words
 from nesting.geometry import Size
 from nesting.model.job import Job
 from nesting.model.mat import Mat
@@ -65,7 +65,6 @@ class _Short:
     board: int
     there: int
     more: int
-    rest: bool
 
 
 def _with_endless_offers(job: Job, instance: Instance) -> Instance:
@@ -102,7 +101,7 @@ def _shorts(instance: Instance, solution: Solution) -> Iterator[_Short]:
     for (offer, board), count in solution.counts.items():
         (there if offer < len(instance.offers) else more)[board] += count
     for board in sorted(+more):
-        yield _Short(board, there[board], more[board], rest=there.total() > there[board])
+        yield _Short(board, there[board], more[board])
 
 
 def _obstacle(job: Job, mats: Sequence[Mat], instance: Instance, solution: Solution, short: _Short) -> Obstacle:
@@ -115,16 +114,22 @@ def _obstacle(job: Job, mats: Sequence[Mat], instance: Instance, solution: Solut
         return Obstacle(
             piece,
             f"{short.more} of {blanks} blanks of {name}{among} {'finds' if short.more == 1 else 'find'} no room in what"
-            " the shelf holds, and no one sells it",
+            " the shelf holds, and nobody sells it",
             f"Write an offer or a shelf piece for {name}, name another board, or mark some pieces later",
         )
     wanted, held = short.there + short.more, any(held.board == short.board for held in instance.held)
     return Obstacle(
         piece,
-        f"{wanted} {'sheet' if wanted == 1 else 'sheets'} of {name} {'is' if wanted == 1 else 'are'} wanted{among}"
-        f"{' beside what is held' * held}, and {short.there or 'none'} can be bought{' beside the rest' * short.rest}",
-        f"Allow more {name}, name another board in the pieces table, or mark some pieces later",
+        f"{wanted} {'sheet' if wanted == 1 else 'sheets'} of {name} {'is' if wanted == 1 else 'are'} needed{among}"
+        f"{' beside what is held' * held}, and {f'only {short.there}' if short.there else 'none'} can be bought",
+        f"{_more(job, name)}, name another board in the pieces table, or mark some pieces later",
     )
+
+
+def _more(job: Job, board: str) -> str:
+    """Say where more of a board can be allowed."""
+    rows = [offer.row for offer in job.offers if offer.row and offer.at_most is not None and sells(job, offer, board)]
+    return f"Raise at most in offers, {row_words(rows)}" if rows else f"Allow more {board}"
 
 
 def _listed(names: Sequence[str]) -> str:

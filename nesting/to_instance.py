@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from difflib import get_close_matches
 from fractions import Fraction
 from itertools import groupby
 from math import floor
@@ -16,6 +17,7 @@ from nesting.offers import sells, unit_price
 from nesting.options import Options
 from nesting.packing.instance import Copy, Held, Instance, Lot, Priced, Short, Till
 from nesting.sizing import fallout_size
+from nesting.spelling import fold
 
 __all__ = ["narrowed", "obstacles", "pose", "shelf_edge", "within_reach"]
 
@@ -228,26 +230,29 @@ def _obstacle(job: Job, mat: Mat, instance: Instance, lot: Lot, spaces: dict[int
     names = " or ".join(job.boards[board].name for board in lot.boards)
     piece = next(piece for piece in job.pieces if piece.name == mat.piece)
     layer = "mat" if mat.layer == 0 else "under-mat" if mat.layer == 1 and piece.under_boards else "backing"
+    place = piece.row, piece.board_cells[("mat", "under-mat", "backing").index(layer)]
     larger = [space for its in spaces.values() for space in its]
     if not larger:
-        return _none_to_be_had(job, mat, lot, f"{names} for its {layer}")
+        return _none_to_be_had(job, mat, lot, f"{names} for its {layer}", place)
     largest = max(larger, key=lambda size: size.area)
     if any(_holds(instance, board, space, lot) for board, its in spaces.items() for space in its):
         return Obstacle(
             mat.piece,
-            f"its {layer}'s blank of {_said(job, mat.blank)} lies on a sheet of {names}, but only a cut longer than the"
-            " longest cut frees it",
+            f"its {layer}, {_said(job, mat.blank)}, fits on a sheet of {names}, but only a cut longer than the longest"
+            " cut frees it",
             "Raise the longest cut in the bench table, offer another sheet, or let this mat be cut elsewhere",
+            *place,
         )
     return Obstacle(
         mat.piece,
-        f"its {layer}'s blank of {_said(job, mat.blank)} fits nothing that is sold or held in {names}; the largest"
-        f" there is {_said(job, largest)} once trimmed",
+        f"its {layer}, {_said(job, mat.blank)}, does not fit on anything sold or held in {names}; the largest there is"
+        f" {_said(job, largest)} once trimmed",
         "Offer a larger sheet, name another board, or let this mat be cut elsewhere",
+        *place,
     )
 
 
-def _none_to_be_had(job: Job, mat: Mat, lot: Lot, what: str) -> Obstacle:
+def _none_to_be_had(job: Job, mat: Mat, lot: Lot, what: str, place: tuple[int, str]) -> Obstacle:
     """Say that nothing is sold or held of a lot's boards, or that what is asked leaves nothing of them to be bought."""
     names = [job.boards[board].name for board in lot.boards]
     if any(sells(job, offer, name) for offer in job.offers for name in names):
@@ -255,12 +260,24 @@ def _none_to_be_had(job: Job, mat: Mat, lot: Lot, what: str) -> Obstacle:
             mat.piece,
             f"no {what} is left to be bought at the shops asked for, and the shelf holds none",
             "Allow another shop or more sheets, or name another board in the pieces table",
+            *place,
         )
+    near = list(dict.fromkeys(filter(None, (_nearest_had(job, name) for name in names))))
+    meant = f"If you mean {' or '.join(near)}, write so; otherwise write" if near else "Write"
     return Obstacle(
         mat.piece,
-        f"no one sells {what}, and the shelf holds none",
-        f"Write an offer or a shelf piece for {' or '.join(names)}, or another board in the pieces table",
+        f"nobody sells {what}, and the shelf holds none",
+        f"{meant} an offer or a shelf piece for {' or '.join(names)}, or name another board",
+        *place,
     )
+
+
+def _nearest_had(job: Job, board: str) -> str | None:
+    """Return the board sold or held by name that is spelt most like one that is neither."""
+    had = [offer.board for offer in job.offers if offer.board] + [piece.board for piece in job.shelf]
+    folded = {fold(name): name for name in had}
+    near = get_close_matches(fold(board), folded, n=1)
+    return folded[near[0]] if near else None
 
 
 def _holds(instance: Instance, board: int, space: Size, lot: Lot) -> bool:

@@ -10,7 +10,9 @@ import subprocess
 from pathlib import Path
 
 import click
+import openpyxl
 import pytest
+from click.testing import CliRunner
 
 from cli.main import run, windowfall
 from nesting.pairing import FRAMES, PICTURES
@@ -54,7 +56,25 @@ def test_every_command_and_option_that_is_named_exists_and_the_other_way_round()
         for name in option.opts
     }
     shown = set(re.findall(r"(?<=[`\w ])--[a-z][a-z-]*", README))
-    assert shown - {"--python", "--help"} == options
+    assert shown - {"--help"} <= options
+
+
+def test_every_option_is_explained_in_the_help_of_its_command() -> None:
+    groups = {name: command for name, command in windowfall.commands.items() if isinstance(command, click.Group)}
+    every = [*windowfall.commands.items(), *(its for group in groups.values() for its in group.commands.items())]
+    for name, command in every:
+        told = " ".join(CliRunner().invoke(command, ["--help"]).output.split())
+        for option in command.params:
+            if isinstance(option, click.Option):
+                assert len((option.help or "").split()) >= 3, (name, option.name)
+                assert all(spelt in told for spelt in option.opts), (name, option.name)
+
+
+def test_the_readme_is_short_and_in_the_order_in_which_it_is_wanted() -> None:
+    assert len(README.splitlines()) <= 200
+    headings = re.findall(r"^## (.*)$", README, re.MULTILINE)
+    wanted = ["Set up", "A first plan", "At a sale", "At the bench", "The shelf", "Pairing pictures and frames"]
+    assert headings == [*wanted, "Take care", "In other programs and notebooks", "Licence"]
 
 
 @pytest.fixture(scope="module")
@@ -78,16 +98,26 @@ def test_what_the_readme_shows_is_what_is_printed(
     assert re.fullmatch(pattern, printed), printed
 
 
-def test_every_table_and_column_stands_in_the_readme() -> None:
-    for table in (*TABLES, FRAMES, PICTURES):
-        row = next(line for line in README.splitlines() if line.startswith(f"| `{table.name}` |"))
-        _, _, needed, optional, _ = (cell.strip() for cell in row.split("|"))
-        assert needed.split(", ") == [column.heading for column in table.columns if column.required]
-        left_out = [column.heading for column in table.columns if not column.required and column.heading != "notes"]
-        assert [word for word in optional.split(", ") if word] == left_out
-    listed = re.search(r"the same for all pieces: (.*?)\.", " ".join(README.split()))
-    assert listed is not None
-    assert listed[1].split(", ") == [setting.heading for setting in BENCH]
+def test_every_table_and_column_is_explained_where_it_is_filled_in(tmp_path: Path) -> None:
+    assert run(["start", str(tmp_path / "wall.xlsx")]) == 0
+    book = openpyxl.load_workbook(tmp_path / "wall.xlsx")
+    for table in TABLES:
+        notes = {cell.value: cell.comment.text for cell in book[table.name][1] if cell.comment is not None}
+        assert list(notes) == [column.heading for column in table.columns]
+        for column in table.columns:
+            assert column.meaning in notes[column.heading]
+            assert ("Every row needs it." in notes[column.heading]) == column.required
+    settings = {row[0].value: row[2].value for row in book["bench"].iter_rows(min_row=2) if row[0].value}
+    assert list(settings) == [setting.heading for setting in BENCH]
+    assert all(setting.meaning in settings[setting.heading] for setting in BENCH)
+
+
+def test_every_column_of_frames_and_pictures_stands_in_the_help_of_pair() -> None:
+    told = " ".join(CliRunner().invoke(windowfall, ["pair", "--help"]).output.split())
+    for table in (FRAMES, PICTURES):
+        words = told[told.index(f"Columns of {table.name}: ") :]
+        missing = [its.heading for its in table.columns if its.heading != "notes" and its.heading not in words]
+        assert missing == []
 
 
 def packages() -> list[Path]:

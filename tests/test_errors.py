@@ -1,6 +1,15 @@
 import pytest
 
-from nesting.errors import CannotBeCutError, Fault, JobError, LengthError, Obstacle, WindowfallError
+from nesting.errors import (
+    CannotBeCutError,
+    Fault,
+    JobError,
+    LengthError,
+    Obstacle,
+    WindowfallError,
+    grouped,
+    obstacle_words,
+)
 
 
 def test_a_fault_says_where_what_and_what_to_write():
@@ -10,8 +19,26 @@ def test_a_fault_says_where_what_and_what_to_write():
 
 
 def test_all_faults_are_told_a_line_each():
-    faults = tuple(Fault("shelf", row, None, None, None, "is wrong", "Mend it") for row in (2, 5))
-    assert str(JobError(faults)) == "shelf, row 2: is wrong. Mend it.\nshelf, row 5: is wrong. Mend it."
+    faults = tuple(Fault("shelf", row, None, None, str(row), "is wrong", "Mend it") for row in (2, 5))
+    assert str(JobError(faults)) == "shelf, row 2: '2' is wrong. Mend it.\nshelf, row 5: '5' is wrong. Mend it."
+
+
+def test_one_mistake_in_several_rows_is_told_once():
+    faults = [Fault("shelf", row, "kind", f"F{row}", "fallen", "is wrong", "Mend it") for row in (2, 3, 4, 7)]
+    other = Fault("shelf", 5, "kind", "F5", "sheets", "is wrong", "Mend it")
+    assert grouped([*faults[:2], other, *faults[2:]]) == (
+        "shelf, rows 2 to 4 and 7, cells F2 to F7: kind 'fallen' is wrong. Mend it.",
+        "shelf, row 5, kind, cell F5: 'sheets' is wrong. Mend it.",
+    )
+
+
+def test_one_obstacle_of_several_pieces_is_told_once_with_its_rows():
+    names = ["fern", "moss", "reed", "rush", "fern"]
+    obstacles = [Obstacle(name, "fits nothing", "Mend it", row, f"H{row}") for row, name in enumerate(names, 2)]
+    assert obstacle_words(obstacles) == (
+        "fern, moss, reed and 1 more (pieces, rows 2 to 6, cells H2 to H6): fits nothing. Mend it.",
+    )
+    assert str(obstacles[0]) == "fern (pieces, row 2, cell H2): fits nothing. Mend it."
 
 
 def test_an_obstacle_names_the_piece():

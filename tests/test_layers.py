@@ -18,6 +18,8 @@ LAYERS = (
     ("nesting.to_instance", "nesting.from_solution", "nesting.costing", "nesting.shortfall"),
     ("nesting.check",),
     ("nesting.plan",),
+    ("nesting.foresight", "nesting.plan_selection"),
+    ("nesting.foresight",),
     ("nesting.bench",),
     ("nesting.plan_file",),
     ("nesting.shelf",),

@@ -109,7 +109,7 @@ def test_negative_only_where_allowed(text):
     assert parse_length(text, Unit.IN, signed=True) == -INCH / 4
     with pytest.raises(LengthError) as caught:
         parse_length(text, Unit.IN)
-    assert str(caught.value) == "is less than nothing. Write a length of 0 or more."
+    assert str(caught.value) == "must be 0 or more. Take the minus sign away, or leave the cell empty."
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,7 @@ import pytest
 from nesting.errors import MoneyError
 from nesting.money import format_money, half_up, parse_money, parse_percent, plain_money, share
 
-PLAIN = "Write a plain number with at most two decimals, such as 12.50."
+PLAIN = "Write a sum such as 12.50, with or without its currency."
 PER_CENT = "Write a number from 0 to 100, such as 50 or 50%."
 
 
@@ -21,6 +21,18 @@ PER_CENT = "Write a number from 0 to 100, such as 50 or 50%."
         ("\N{POUND SIGN} 7.49", 749),
         ("\N{EURO SIGN}7,49", 749),
         (" 123456.07 ", 12345607),
+        ("14.99 $", 1499),
+        ("EUR 6,90", 690),
+        ("6.90 eur", 690),
+        ("A$ 3.5", 350),
+        ("kr. 12", 1200),
+        ("Rs. 100", 10000),
+        ("1,299.00", 129900),
+        ("1.299,00 \N{EURO SIGN}", 129900),
+        ("1,234.5", 123450),
+        ("1,234,567", 123456700),
+        ("1 299,00", 129900),
+        ("1'299.50", 129950),
     ],
 )
 def test_money_is_read_in_cents(text, cents):
@@ -35,11 +47,15 @@ def test_money_is_read_in_cents(text, cents):
         ("7.49 each", f"is not a sum of money. {PLAIN}"),
         ("NaN", f"is not a sum of money. {PLAIN}"),
         ("1e3", f"is not a sum of money. {PLAIN}"),
-        ("7.495", f"has more than two decimals. {PLAIN}"),
-        ("1,234", f"has a comma that is not before one or two last digits. {PLAIN}"),
-        ("1,234.50", f"has a comma that is not before one or two last digits. {PLAIN}"),
-        ("-7.49", f"is less than nothing. {PLAIN}"),
-        ("$-7.49", f"is less than nothing. {PLAIN}"),
+        ("7.495", "may mean thousands or decimals. Write 7495 for thousands, or two decimals."),
+        ("1,234", "may mean thousands or decimals. Write 1234 for thousands, or two decimals."),
+        ("7.4951", f"has more than two decimals. {PLAIN}"),
+        ("1,29,9.00", f"is not a sum of money. {PLAIN}"),
+        ("1.299.00", f"is not a sum of money. {PLAIN}"),
+        ("50 ¢", f"is not a sum of money. {PLAIN}"),
+        ("€ 5 EUR", f"is not a sum of money. {PLAIN}"),
+        ("-7.49", f"must be 0 or more. {PLAIN}"),
+        ("$-7.49", f"must be 0 or more. {PLAIN}"),
     ],
 )
 def test_what_is_no_money_is_a_fault(text, message):

@@ -197,16 +197,16 @@ def test_a_blank_larger_than_every_sheet_and_a_board_no_one_sells_are_named_toge
     )
     large, unsold = obstacles(job)
     assert (large.piece, unsold.piece) == ("Fern", "Moss")
-    assert "fits nothing that is sold or held in sage" in large.problem
-    assert "no one sells oat" in unsold.problem
+    assert "does not fit on anything sold or held in sage" in large.problem
+    assert "nobody sells oat" in unsold.problem
 
 
 def test_each_layer_that_cannot_be_cut_is_named():
     job = small_job(make_piece("Fern", (101, 73), (61, 37), under_boards=("oat",), backing=("oat", "grey")))
     job = replace(job, boards=(*job.boards, make_board("grey")))
     under, backing = obstacles(job, Options(use_fallout=False))
-    assert "no one sells oat for its under-mat" in under.problem
-    assert "no one sells oat or grey for its backing" in backing.problem
+    assert "nobody sells oat for its under-mat" in under.problem
+    assert "nobody sells oat or grey for its backing" in backing.problem
 
 
 def test_a_board_that_may_not_turn_can_make_a_blank_too_large():
@@ -223,7 +223,7 @@ def test_the_piece_that_a_limited_offer_does_not_do_for_is_named_with_what_it_wa
     # Each blank is a whole sheet: three are wanted, and the offer has two.
     limited = (make_offer(1, "Alder", "sage", 740, at_most=2),)
     (only,) = obstacles(small_job(make_piece("Fern", FULL, quantity=3), offers=limited), seconds=2.0)
-    assert (only.piece, only.problem) == ("Fern", "3 sheets of sage are wanted, and 2 can be bought")
+    assert (only.piece, only.problem) == ("Fern", "3 sheets of sage are needed, and only 2 can be bought")
 
 
 def test_every_board_that_is_short_is_named_with_the_pieces_that_want_it():
@@ -241,8 +241,8 @@ def test_every_board_that_is_short_is_named_with_the_pieces_that_want_it():
     )
     sage, ivory = obstacles(small_job(*pieces, offers=offers))
     assert sage.piece == WHOLE_JOB
-    assert sage.problem == "6 sheets of sage are wanted for Fern and Map, and 2 can be bought beside the rest"
-    assert (ivory.piece, ivory.problem) == ("Moss", "2 sheets of ivory are wanted, and 1 can be bought beside the rest")
+    assert sage.problem == "6 sheets of sage are needed for Fern and Map, and only 2 can be bought"
+    assert (ivory.piece, ivory.problem) == ("Moss", "2 sheets of ivory are needed, and only 1 can be bought")
 
 
 def test_a_board_that_is_sold_out_or_not_sold_and_held_too_little_of_is_said_of_its_piece():
@@ -251,10 +251,10 @@ def test_a_board_that_is_sold_out_or_not_sold_and_held_too_little_of_is_said_of_
     sold = small_job(piece, shelf=shelf)
     (fern,) = obstacles(sold, Options(left=(Left(None, "sage", 0),)))
     assert fern.piece == "Fern"
-    assert fern.problem == "1 sheet of sage is wanted beside what is held, and none can be bought"
+    assert fern.problem == "1 sheet of sage is needed beside what is held, and none can be bought"
     (fern,) = obstacles(small_job(piece, shelf=shelf, offers=(make_offer(1, "Alder", "ivory", 740),)))
     assert fern.piece == "Fern"
-    assert fern.problem == "1 of 3 blanks of sage finds no room in what the shelf holds, and no one sells it"
+    assert fern.problem == "1 of 3 blanks of sage finds no room in what the shelf holds, and nobody sells it"
 
 
 def test_packs_that_there_is_no_room_for_are_said():
@@ -275,7 +275,7 @@ def test_a_plan_carries_its_seed_and_its_seconds_and_tells_how_it_goes():
     assert plan.seed == 7
     assert 0 < plan.seconds < 10
     assert (told[-1].total, told[-1].lower_bound) == (740, 740)
-    assert plan.proof == "Every cheaper basket is too small to hold all of the blanks."
+    assert plan.proof == "This is the cheapest possible: fewer or cheaper sheets cannot hold every mat."
 
 
 def test_the_same_seed_and_rounds_give_the_same_plan():
@@ -403,7 +403,7 @@ def test_a_piece_that_the_longest_cut_keeps_from_being_cut_is_named():
 
 def test_a_board_that_no_one_sells_is_named_though_its_own_fallout_would_be_of_it():
     (under,) = obstacles(small_job(make_piece("Fern", (101, 73), (61, 37), under_boards=("oat",))))
-    assert "no one sells oat for its under-mat" in under.problem
+    assert "nobody sells oat for its under-mat" in under.problem
 
 
 def test_a_board_that_nothing_is_sold_or_held_of_is_passed_over_for_another_that_would_do():
@@ -451,7 +451,7 @@ def test_a_board_sold_out_or_sold_elsewhere_is_passed_over_the_same_way():
 
 def test_a_piece_whose_only_board_would_fall_out_of_a_mat_that_cannot_have_it_is_named():
     (card,) = obstacles(card_and_print(card=("sage",)))
-    assert (card.piece, card.problem) == ("Card", "no one sells sage for its mat, and the shelf holds none")
+    assert (card.piece, card.problem) == ("Card", "nobody sells sage for its mat, and the shelf holds none")
     sold = card_and_print(card=("sage",), offers=(make_offer(1, "Alder", None, 1000),))
     (card,) = obstacles(sold, Options(left=(Left(None, "sage", 0),)))
     assert card.piece == "Card"

@@ -48,7 +48,7 @@ def guide(unit: Unit, path: Path) -> tuple[str, ...]:
             f"shelf{end}: board that you hold already; delete its example rows if you hold none. shops{end}: delivery "
             f"and tax. bench{end}: how you cut; what is as usual stays empty."
         ),
-        f"Lengths are written like 11 1/4 or 285 mm; a bare number is in {UNIT_WORDS[unit]}. {careful}.",
+        f"Lengths are written like 11 1/4 or 285 mm; plain numbers are {UNIT_WORDS[unit]}. {careful}.",
         f"Save it, close it, and write in a terminal: windowfall check {job}. It says all that is wrong, and where.",
         f"Then write: windowfall plan {job} --out report, and open plan.html in the folder report.",
     )

@@ -12,6 +12,7 @@ from xlsxwriter.worksheet import Worksheet
 
 from cli.blank_job.content import BlankJob, Cells, Filled
 from cli.blank_job.guide import guide
+from cli.blank_job.layout import placed_notes, row_height
 from cli.blank_job.measuring import HEADINGS, TITLE, explained, measuring_rows
 from nesting.model.job import Unit
 from nesting.reading.columns import BENCH, Column, Kind
@@ -29,6 +30,8 @@ _NUMBERS = frozenset({Kind.COUNT, Kind.WHOLE, Kind.MONEY, Kind.PERCENT})
 _NUMBER = re.compile(r"[0-9]{1,9}(\.[0-9]+)?")
 _WIDE = {Kind.BOARDS: 26, Kind.NAME: 26, Kind.TEXT: 18}
 _NOTES_WIDE, _MANY = 44, 12
+_GUIDE_WIDE, _FRAME_WIDE, _MEASURE_WIDE = 100, 30, 13
+_LARGE = 12
 _PAPER = {Unit.IN: 1, Unit.MM: 9, Unit.CM: 9}  # letter and A4, as a workbook numbers them
 
 
@@ -38,7 +41,7 @@ class _Formats:
     def __init__(self, book: xlsxwriter.Workbook) -> None:
         heading = {"bold": True, "text_wrap": True, "valign": "top", "bottom": 2, "num_format": "@"}
         self.title = book.add_format({"bold": True, "font_size": 16})
-        self.line = book.add_format({"text_wrap": True, "valign": "top", "font_size": 12})
+        self.line = book.add_format({"text_wrap": True, "valign": "top", "font_size": _LARGE})
         self.needed = book.add_format(heading | {"bg_color": "#dfe7f2"})
         self.optional = book.add_format(heading | {"bold": False})
         self.text = book.add_format({"num_format": "@", "valign": "top"})
@@ -76,18 +79,24 @@ def write_blank_workbook(job: BlankJob, path: Path, file: BinaryIO) -> None:
 def _write_guide(sheet: Worksheet, formats: _Formats, lines: tuple[str, ...]) -> None:
     sheet.hide_gridlines(2)
     sheet.set_column(0, 0, 4)
-    sheet.set_column(1, 1, 100)
+    sheet.set_column(1, 1, _GUIDE_WIDE)
     sheet.write_string(0, 0, "Begin here", formats.title)
     for number, line in enumerate(lines, start=1):
-        sheet.set_row(number + 1, 36)
+        sheet.set_row(number + 1, row_height(line, _GUIDE_WIDE, _LARGE))
         sheet.write_number(number + 1, 0, number, formats.line)
         sheet.write_string(number + 1, 1, line, formats.line)
     sheet.fit_to_pages(1, 1)
 
 
 def _write_table(sheet: Worksheet, formats: _Formats, filled: Filled, unit: Unit) -> None:
-    for place, column in enumerate(filled.table.columns):
-        _write_heading(sheet, formats, place, column, unit)
+    columns = filled.table.columns
+    sheet.set_row(0, max(row_height(column.heading, _width(column), bold=True) for column in columns))
+    for number, row in enumerate(filled.rows, start=1):
+        sheet.set_row(number, row_height(row.get("notes", ""), _NOTES_WIDE))
+    for note in placed_notes(["\n".join(column.note_in(unit)) for column in columns], [*map(_width, columns)]):
+        sheet.write_comment(0, note.place, note.words, note.options)
+    for place, column in enumerate(columns):
+        _write_heading(sheet, formats, place, column)
         _write_cells(sheet, formats, place, column, filled.rows)
         _offer_choices(sheet, place, filled.table.name, column)
     if filled.table.name == "bench":
@@ -101,14 +110,16 @@ def _write_table(sheet: Worksheet, formats: _Formats, filled: Filled, unit: Unit
     sheet.ignore_errors({"number_stored_as_text": f"A1:{xl_col_to_name(place)}{_ROWS + 1}"})
 
 
-def _write_heading(sheet: Worksheet, formats: _Formats, place: int, column: Column, unit: Unit) -> None:
-    is_notes = column.heading == "notes"
-    width = _NOTES_WIDE if is_notes else max(_WIDE.get(column.kind, 10), len(column.heading.split()[-1]) + 3)
-    sheet.set_column(place, place, width, formats.number if column.kind in _NUMBERS else formats.text)
+def _width(column: Column) -> int:
+    """Return how wide a column is, in letters."""
+    if column.heading == "notes":
+        return _NOTES_WIDE
+    return max(_WIDE.get(column.kind, 10), max(map(len, column.heading.split())) + 3)
+
+
+def _write_heading(sheet: Worksheet, formats: _Formats, place: int, column: Column) -> None:
+    sheet.set_column(place, place, _width(column), formats.number if column.kind in _NUMBERS else formats.text)
     sheet.write_string(0, place, column.heading, formats.needed if column.required else formats.optional)
-    note = "\n".join(column.note_in(unit))
-    lines = sum(1 + len(line) // 42 for line in note.split("\n"))
-    sheet.write_comment(0, place, note, {"width": 280, "height": 17 * lines + 14, "font_size": 9})
 
 
 def _write_cells(sheet: Worksheet, formats: _Formats, place: int, column: Column, rows: tuple[Cells, ...]) -> None:
@@ -162,12 +173,12 @@ def _list(sheet: Worksheet, area: tuple[int, int, int, int], source: list[str] |
 
 def _write_measuring(sheet: Worksheet, formats: _Formats, job: BlankJob) -> None:
     last = len(HEADINGS) - 1
-    sheet.set_column(0, 0, 30)
-    sheet.set_column(1, last, 13)
+    sheet.set_column(0, 0, _FRAME_WIDE)
+    sheet.set_column(1, last, _MEASURE_WIDE)
     sheet.write_string(0, 0, TITLE, formats.title)
     lines = explained(job.unit)
     for number, line in enumerate(lines, start=1):
-        sheet.set_row(number, 32)
+        sheet.set_row(number, row_height(line, _FRAME_WIDE + last * _MEASURE_WIDE, _LARGE))
         sheet.merge_range(number, 0, number, last, line, formats.line)
     top = len(lines) + 2
     rows = [HEADINGS, *measuring_rows(job.unit, job.frames)]

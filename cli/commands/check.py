@@ -26,24 +26,34 @@ __all__ = ["check"]
     metavar="FILE",
     help="Write a page for a browser with a drawing of each mat, FILE.html.",
 )
-def check(job: str, out: Path | None, *, drawings: bool) -> None:
+@click.option(
+    "--shelf",
+    is_flag=False,
+    flag_value="",
+    metavar="[PATH]",
+    help="Look at what the shelf file holds too, as plan --shelf does: your own, or the one at PATH.",
+)
+def check(job: str, out: Path | None, shelf: str | None, *, drawings: bool) -> None:
     """Read the JOB, say everything that is wrong with it, and show every mat's sizes.
 
-    Then what looks unusual though it is allowed, and what to write where to change it. Later pieces are shown too.
-    Nothing is planned and the job is left as it is.
+    Then every price after its discount, what looks unusual though it is allowed, and what to write where to change it.
+    Later pieces are shown too. Nothing is planned and the job is left as it is. The exit code is 1 where some piece
+    cannot be cut, which is said piece by piece.
     """
     from cli.reports.advice import print_advice, print_understood
     from cli.reports.screen.plan import open_console
+    from cli.reports.screen.prices import print_prices
     from cli.reports.screen.sizes import print_sizes
+    from nesting.errors import CannotBeCutError, obstacle_words
+    from nesting.foresight import foreseen
     from nesting.model.job import When
-    from nesting.reading.job import read_job
     from nesting.sizing import size_pieces
 
     if out is not None and out.suffix.casefold() not in {".html", ".htm"}:
         raise click.BadParameter(
             f"{out} is no page for a browser: name it {out.with_suffix('.html')}", param_hint="--out"
         )
-    asked = read_job(job)
+    asked = _stocked(job, shelf)
     mats = size_pieces(asked, When.LATER)
     if out is not None:
         _write(asked, mats, out)
@@ -54,9 +64,28 @@ def check(job: str, out: Path | None, *, drawings: bool) -> None:
     if drawings:
         _draw(asked, mats, console)
     console.print()
-    print_advice(asked, mats, console)
+    print_prices(asked, console)
+    found = foreseen(asked)
+    print_advice(asked, mats, console, later=obstacle_words(found.later), sound=not found.now)
     if out is not None:
         click.echo(f"Written to {out}.")
+    if found.now:
+        sys.stdout.flush()
+        raise CannotBeCutError(found.now)
+
+
+def _stocked(path: str, shelf: str | None) -> "Job":
+    """Read the job, and put what the shelf file holds beside its own shelf table where that is asked for."""
+    from cli.commands.plan import boards_held
+    from nesting.reading.job import read_job
+    from nesting.shelf.reserving import free_shelf
+    from nesting.shelf.stock import with_shelf
+    from nesting.shelf.store import history_of, load_shelf, shelf_path
+
+    if shelf is None:
+        return read_job(path)
+    file = shelf_path(shelf)
+    return with_shelf(read_job(path, held=boards_held(shelf)), free_shelf(load_shelf(file), history_of(file)))
 
 
 def _draw(job: "Job", mats: "Sequence[Mat]", console: "Console") -> None:

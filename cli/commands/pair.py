@@ -32,9 +32,15 @@ _MOST = 1000
 def pair(job: str, out: Path | None, weigh: tuple[str, ...]) -> None:
     """Propose which picture goes into which frame of the JOB, with the runner-up for each.
 
-    The JOB has a table frames (frame, inside width, inside height, ...) and a table pictures (picture, picture width,
-    picture height, boards, ...); the tables bench, offers and boards may stand beside them. A frame may be turned.
-    Even borders, borders that suit the frame, little cropping and cheap board count.
+    The JOB has a table frames and a table pictures; the tables bench, offers and boards may stand beside them. A frame
+    may be turned. Even borders, borders that suit the frame, little cropping and cheap board count.
+
+    Columns of frames: frame, inside width, inside height; where wanted, quantity, allowance, moulding width, frame cost
+    and turn, which is no for a frame that can hang only the way it was measured.
+
+    Columns of pictures: picture, and its size (picture width, picture height) or the part to be seen (show width, show
+    height); where wanted, quantity, group, overlap, bottom extra, across, down, gap, boards, under boards, reveal,
+    under inset, backing, when, priority, other cost, quote. They mean what they mean in the table pieces.
     """
     from cli.reports.screen.pairs import print_pairing
     from cli.reports.screen.plan import open_console
@@ -57,7 +63,7 @@ def _weights(told: tuple[str, ...]) -> "Weights":
     from dataclasses import fields
 
     from nesting.pairing import Weights
-    from nesting.reading.fields import nearest
+    from nesting.reading.headings import nearest
     from nesting.spelling import fold
 
     names = [field.name for field in fields(Weights)]

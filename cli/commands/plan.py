@@ -136,7 +136,7 @@ def plan_options(command: Callable[..., None]) -> Callable[..., None]:
 def plan(context: click.Context, /, job: str | None, **settings: Any) -> None:
     """Size, nest, buy and cost the JOB, a workbook or a folder of CSV files.
 
-    Prints the short answer, what to carry to the till first. Ctrl-C while it searches takes the best plan so far.
+    Prints the short answer, what to buy first. Ctrl-C while it searches takes the best plan so far.
     """
     from nesting.reading.job import read_job
 
@@ -297,9 +297,7 @@ def _budget(text: str) -> int:
     try:
         return parse_money(text)
     except MoneyError as error:
-        raise click.BadParameter(
-            f"{text!r} {error.problem}. Write a sum such as 40 or 40.50", param_hint="--budget"
-        ) from error
+        raise click.BadParameter(f"{text!r} {error}", param_hint="--budget") from error
 
 
 def _say_shelf(found: "Within", settings: Settings) -> None:

@@ -111,7 +111,7 @@ def _draw(held: "Shelf", picture: Path) -> None:
 @click.option("--kind", type=_KINDS, default="offcut", show_default=True, help="A sheet still has its factory edges.")
 @click.option("--label", help="A label of your own, never used before; without it the next free one is given.")
 @click.option("--origin", metavar="TEXT", default="", help="Where it came from.")
-@click.option("--unit", type=_UNITS, help="The unit of bare numbers, and of a shelf file that is made now.")
+@click.option("--unit", type=_UNITS, help="The unit of plain numbers, and of a shelf file that is made now.")
 @shelf_option
 def add(board: str, width: str, height: str, told: str | None, unit: str | None, **asked: Any) -> None:
     """Put a piece of BOARD on the shelf, WIDTH by HEIGHT, and say which label to write on it."""
@@ -242,7 +242,7 @@ def drop(plan: str, told: str | None) -> None:
 
 @shelf.command()
 @click.argument("label")
-@click.option("--board", metavar="NAME", help="Its board.")
+@click.option("--board", metavar="NAME", help="Which board it is.")
 @click.option("--width", metavar="LENGTH", help="Its width as measured.")
 @click.option("--height", metavar="LENGTH", help="Its height as measured.")
 @click.option("--quantity", type=_COUNT, metavar="N", help="How many there are.")
@@ -343,7 +343,9 @@ def _length(text: str, unit: "Unit", where: str) -> int:
     except LengthError as error:
         raise click.BadParameter(f"{text!r} {error}", param_hint=where) from None
     if ticks < 1:
-        raise click.BadParameter(f"{text!r} is nothing. Write a length of more than 0.", param_hint=where)
+        raise click.BadParameter(
+            f"{text!r} must be more than 0. Write a length such as 11 1/4 or 285 mm.", param_hint=where
+        )
     return ticks
 
 

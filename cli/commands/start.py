@@ -29,7 +29,7 @@ _OTHER_KINDS = frozenset({".csv", ".ods", ".xls", ".xlsb", ".xlsm", ".numbers"})
     type=click.Choice(["in", "mm", "cm"], case_sensitive=False),
     default="in",
     show_default=True,
-    help="The unit of bare numbers.",
+    help="The unit of plain numbers.",
 )
 def start(path: Path, listed: Path | None, unit: str, *, folder: bool) -> None:
     """Write a job to fill in at PATH, a workbook (.xlsx).

@@ -105,7 +105,7 @@ def _inside(text: str, unit: "Unit") -> "ExactSize":
     except LengthError as error:
         raise _bad_frame(f"{text!r} {error.problem}. Write a width and a height, as 8x10 or 210 x 297 mm") from error
     if min(inside) <= 0:
-        raise _bad_frame(f"{text!r} is nothing. Write a width and a height, as 8x10 or 210 x 297 mm")
+        raise _bad_frame(f"{text!r} must be more than 0. Write a width and a height, as 8x10 or 210 x 297 mm")
     return inside
 
 

@@ -6,6 +6,7 @@ from rich.console import Console
 
 from cli.reports.paragraphs import print_paragraphs, set_in_lines
 from nesting.bench.proportions import Note, border_notes
+from nesting.errors import row_words
 from nesting.model.job import Job, ShelfKind, When
 from nesting.model.mat import Mat
 from nesting.names import UNIT_WORDS, length_words
@@ -43,7 +44,7 @@ def understood(job: Job, mats: Sequence[Mat]) -> Iterator[str]:
     for offer in job.offers:
         if offer.board is None:
             boards = [board.name for board in job.boards if sells(job, offer, board.name)]
-            yield f"Offer {offer.number}, {offer.shop}: any stands for {', '.join(boards) or 'no board of this job'}."
+            yield f"offers, row {offer.row}, {offer.shop}: any means {', '.join(boards) or 'no board of this job'}."
 
 
 def _counted(count: int, what: str) -> str:
@@ -58,7 +59,7 @@ def _lengths(job: Job) -> str:
         for ticks in (bench.ruler, bench.allowance, bench.overlap)
     )
     return (
-        f"A bare number is in {UNIT_WORDS[bench.unit]}; the ruler has marks of {ruler}. Unless a piece says otherwise, "
+        f"Plain numbers are {UNIT_WORDS[bench.unit]}; the ruler has marks of {ruler}. Unless a piece says otherwise, "
         f"the mat is {allowance} smaller than the inside size and covers the picture by {overlap} on each side."
     )
 
@@ -93,7 +94,7 @@ def size_advice(job: Job) -> tuple[Advice, ...]:
 
 
 def border_advice(job: Job, mats: Sequence[Mat]) -> tuple[Advice, ...]:
-    """Return where borders are likely to look odd, and what to write where to change it.
+    """Return where borders are likely to look odd, and what to write where to change it; none if switched off.
 
     Parameters
     ----------
@@ -114,8 +115,7 @@ def _place(job: Job, note: Note) -> str:
     """Say in which rows to write what; nothing where only another frame will do."""
     if not note.write:
         return ""
-    numbers = [str(piece.row) for piece in job.pieces if piece.name in note.pieces]
-    rows = f"row {numbers[0]}" if len(numbers) == 1 else f"rows {', '.join(numbers[:-1])} and {numbers[-1]}"
+    rows = row_words([piece.row for piece in job.pieces if piece.name in note.pieces])
     return f"To change it, write in pieces, {rows}: {note.write}."
 
 
@@ -124,17 +124,31 @@ def print_understood(job: Job, mats: Sequence[Mat], console: Console) -> None:
     print_paragraphs(console, "Understood", ((sentence,) for sentence in understood(job, mats)))
 
 
-def print_advice(job: Job, mats: Sequence[Mat], console: Console) -> None:
-    """Print what looks unusual, each with what to write below it, and last whether anything does."""
+def print_advice(
+    job: Job, mats: Sequence[Mat], console: Console, *, later: Sequence[str] = (), sound: bool = True
+) -> None:
+    """Print what looks unusual, each with what to write below it, and last that no mistake was found.
+
+    Parameters
+    ----------
+    job, mats : Job, sequence of Mat
+        As `border_advice` takes them.
+    console : Console
+        Where to print.
+    later : sequence of str
+        What keeps pieces marked later from being planned.
+    sound : bool
+        Whether all pieces for now can be planned.
+    """
     sizes, borders = size_advice(job), border_advice(job, mats)
     for heading, advice in (
-        ("A matter of taste: borders (common practice, not a rule)", borders),
-        ("Worth a look: allowed, but unusual", sizes),
+        ("The later pieces cannot be planned yet", tuple((sentence, "") for sentence in later)),
+        ("Borders: a suggestion", borders),
+        ("Worth a look", sizes),
     ):
         print_paragraphs(console, heading, advice, "- ")
         if advice:
             console.print()
-    said = (
-        "Nothing is wrong, and no size is unusual." if not sizes else "Nothing is wrong. What is meant so may stay so."
-    )
-    console.print(set_in_lines(said, console.width))
+    if sound:
+        kept = " What is above can stay if you mean it." if sizes or borders else ""
+        console.print(set_in_lines(f"No mistakes found.{kept}", console.width))

@@ -125,25 +125,25 @@ def remarks(comparison: Comparison) -> Iterator[str]:
 def _meaning(comparison: Comparison) -> Iterator[str]:
     """Say what stands under a discount, and in the columns whose headings leave it open."""
     if discounts(comparison) != (None,):
-        where, others = "at every shop", ""
+        where, others = "every shop's", ""
         if comparison.sale_at is not None:
-            where, others = f"at {comparison.sale_at}", ", and the other shops keep theirs"
+            shop = comparison.sale_at
+            where, others = f"{shop}'{'' if shop.endswith('s') else 's'}", ", and the other shops keep theirs"
         yield (
-            f"A per cent off is meant {where}, in place of the discounts that it has; offers with a limit, as coupons "
-            f"are, stay as they are{others}."
+            f"Each row replaces {where} own discount; offers with a limit, such as coupons, stay as they are{others}."
         )
     quotes = any(isinstance(found, Figure) and found.saved is not None for found in comparison.figures.values())
-    saved = "; under saved how much less than the quotes the boards cost" if quotes else ""
-    yield f"Under a piece stands what its boards cost on the average, with delivery and tax{saved}."
+    saved = "; saved is how much less than the quotes that is" if quotes else ""
+    yield f"A piece is the average that its boards cost, with delivery and tax{saved}."
 
 
 def _proof(comparison: Comparison) -> str:
     figures = [found for found in comparison.figures.values() if isinstance(found, Figure)]
     missing = [found for found in figures if not found.proven]
     if not missing:
-        return "Every figure is proven: no plan for it costs less."
+        return "Every figure is proven to be the lowest possible."
     gap = max(found.total - found.plan.purchase.lower_bound for found in missing)
-    return f"Figures marked * are not proven: a plan may cost up to {_money(comparison, gap)} less."
+    return f"Figures marked * are not proven: they may come down by up to {_money(comparison, gap)}."
 
 
 def _shop_alone(comparison: Comparison, shop: str) -> Iterator[str]:
@@ -153,7 +153,7 @@ def _shop_alone(comparison: Comparison, shop: str) -> Iterator[str]:
         names = [obstacle.piece for obstacle in refused[0].obstacles]
         others = [f"{len(names) - 3} more"] if len(names) > 3 else []
         lacks = "not enough for all pieces" if names == [WHOLE_JOB] else f"nothing for {listed([*names[:3], *others])}"
-        yield f"{shop} alone does not do: it has {lacks}."
+        yield f"{shop} alone is not enough: it has {lacks}."
 
 
 def _later(comparison: Comparison) -> Iterator[str]:
@@ -162,9 +162,9 @@ def _later(comparison: Comparison) -> Iterator[str]:
         return
     more, apart = later.total - now.total, comparison.apart
     yield (
-        f"The boards of the later pieces cost {_money(comparison, more)} more if they are bought now, as offered. "
-        "Bought for by themselves another day, at prices without discount or coupon and with what this wall leaves, "
-        f"they cost {_money(comparison, apart)}: buying now {_gain(comparison, apart - more)}."
+        f"Boards for the later pieces cost {_money(comparison, more)} more if you buy them now. Bought another day "
+        f"without discount or coupon, and using what this wall leaves, they cost {_money(comparison, apart)}: buying "
+        f"now {_gain(comparison, apart - more)}."
     )
     if comparison.pays_from is not None and comparison.pays_from > 0:
         yield f"Buying for later pays from {off_words(comparison.pays_from)}."
@@ -174,7 +174,7 @@ def _later(comparison: Comparison) -> Iterator[str]:
 
 def _gain(comparison: Comparison, gain: int) -> str:
     if gain == 0:
-        return "neither saves nor costs anything"
+        return "makes no difference"
     return f"saves {_money(comparison, gain)}" if gain > 0 else f"loses {_money(comparison, -gain)}"
 
 

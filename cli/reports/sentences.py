@@ -13,6 +13,7 @@ from nesting.scenarios.limits import Within
 
 __all__ = [
     "alike_costs",
+    "boards_words",
     "by_shop",
     "carry_words",
     "copies_words",
@@ -20,6 +21,7 @@ __all__ = [
     "coupon_words",
     "credit_words",
     "group_totals",
+    "headline",
     "left_out_words",
     "leftover_words",
     "listed",
@@ -36,21 +38,25 @@ def money_words(plan: Plan, cents: int) -> str:
 
 
 def carry_words(plan: Plan) -> str:
-    """Say in one sentence what to buy; no-break spaces join a number and its noun."""
+    """Say what to buy, where and for how much, then each thing; what belongs together is joined by no-break spaces."""
+    lines = plan.purchase.lines
+    if not plan.mats or not lines:
+        return headline(plan)
+    shops = by_shop(lines)
+    things = [f"{shop}: " * (len(shops) > 1) + _things(plan, its) for shop, its in shops.items()]
+    return f"{headline(plan)} {'; '.join(things)} ({UNIT_WORDS[plan.job.bench.unit]})."
+
+
+def headline(plan: Plan) -> str:
+    """Say in one sentence how many sheets to buy, where and for how much."""
     lines = plan.purchase.lines
     if not plan.mats:
         return "Nothing can be cut within these limits."
     if not lines:
-        return "Carry nothing to the till: what is on the shelf is enough."
-    sheets = sum(line.count for line in lines)
-    shops = by_shop(lines)
-    till = f"the till of {next(iter(shops))}" if len(shops) == 1 else f"the tills of {len(shops)} shops"
-    things = [_things(plan, its) + f" at {shop}" * (len(shops) > 1) for shop, its in shops.items()]
-    total = money_words(plan, plan.purchase.total)
-    return (
-        f"Carry {sheets} sheet{'' if sheets == 1 else 's'} to {till}, {total} in all: {'; '.join(things)} "
-        f"({UNIT_WORDS[plan.job.bench.unit]})."
-    )
+        return "Buy nothing: what is on the shelf is enough."
+    sheets, shops = sum(line.count for line in lines), by_shop(lines)
+    where = next(iter(shops)) if len(shops) == 1 else f"{len(shops)} shops"
+    return f"Buy {sheets} sheet{'' if sheets == 1 else 's'} at {where}: {money_words(plan, plan.purchase.total)}."
 
 
 def _things(plan: Plan, lines: Sequence[Line]) -> str:
@@ -82,11 +88,11 @@ def left_out_words(found: Within) -> Iterator[str]:
         shops = by_shop(rest.purchase.lines)
         said = "; ".join(f"{_things(rest, its)} from {shop}" for shop, its in shops.items())
         total = _at_most(rest, rest.purchase.total)
-        yield f"Bought for by itself, the rest would need {said or 'nothing more'}: {total} in all."
+        yield f"To buy for the rest separately: {said or 'nothing more'}, {total} in all."
     if whole is not None:
         more = whole.purchase.total - plan.purchase.total
         beyond = f", {money_words(plan, more)} more than this" if plan.mats and more > 0 else ""
-        yield f"Everything at once would cost {_at_most(whole, whole.purchase.total)}{beyond}."
+        yield f"Everything together would cost {_at_most(whole, whole.purchase.total)}{beyond}."
 
 
 def _at_most(plan: Plan, cents: int) -> str:
@@ -103,20 +109,22 @@ def by_shop(lines: Sequence[Line]) -> dict[str, list[Line]]:
 
 
 def proof_words(plan: Plan) -> str:
-    """Say whether the price is proven to be the least, and if not, what no plan can cost less than."""
+    """Say what was proven of the price, nothing where nothing is bought; nothing is called proven that is not."""
     purchase = plan.purchase
+    if not purchase.lines:
+        return ""
     total, bound = (money_words(plan, cents) for cents in (purchase.total, purchase.lower_bound))
     if purchase.proven:
-        return f"Proven: no plan for these pieces costs less than {total}."
+        return f"Proven: these pieces cannot be had for less than {total}."
     gap = money_words(plan, purchase.total - purchase.lower_bound)
-    return f"No plan costs less than {bound}. Whether one costs less than {total} is open: at most {gap} less."
+    return f"Not proven: a longer search may find up to {gap} less than {total}, and nothing costs less than {bound}."
 
 
 def leftover_words(plan: Plan) -> str:
     """Say how the most useful shelf was searched for; nothing where nothing is kept."""
     if not any(left.keep for left in plan.leftover):
         return ""
-    return "How to leave the most useful pieces was searched for, not proven: another --seed may leave better ones."
+    return "Leftovers: the best found, not proven; another --seed may leave better ones."
 
 
 def waste_words(plan: Plan) -> str:
@@ -148,27 +156,34 @@ def copies_words(copies: Sequence[PieceCost], names: Names) -> str:
     return f"{first.piece}, each of {first.copy} to {last.copy}"
 
 
+def boards_words(plan: Plan, cost: PieceCost) -> str:
+    """Return the boards that a copy got, from the front; one that it has twice is named once."""
+    mine = [placed for placed in plan.mats if (placed.mat.piece, placed.mat.copy) == (cost.piece, cost.copy)]
+    return ", ".join(dict.fromkeys(placed.board for placed in sorted(mine, key=lambda placed: placed.mat.layer)))
+
+
 def cost_remarks(plan: Plan) -> Iterator[str]:
     """Yield sentences about what the whole wall costs, and saves against what shops ask for the mats."""
     summary = plan.summary
     yield f"The whole wall costs {money_words(plan, sum(cost.total for cost in plan.pieces))}."
     if summary.first_choice < len(plan.pieces):
-        yield f"{summary.first_choice} of {len(plan.pieces)} pieces have the boards liked best."
+        yield f"{summary.first_choice} of {len(plan.pieces)} get their first-choice board."
     if summary.saved is not None:
         less = "less" if summary.saved >= 0 else "more"
-        yield f"The boards come to {money_words(plan, abs(summary.saved))} {less} than the quotes for the same mats."
+        saved = money_words(plan, abs(summary.saved))
+        yield f"The boards cost {saved} {less} than the shops' quotes for the same mats."
     if summary.mats_to_pay_cutter == 0:
-        yield "With that the cutter has paid for itself."
+        yield "With this wall the cutter has paid for itself."
     elif summary.mats_to_pay_cutter is not None:
-        yield f"Mats still to cut until the cutter has paid for itself: {summary.mats_to_pay_cutter}."
+        yield f"{summary.mats_to_pay_cutter} more mats like these and the cutter has paid for itself."
 
 
 def credit_words(plan: Plan) -> str:
     """Say what the leftovers kept for the shelf are worth, and that the credited shares make up the rest."""
     credit = money_words(plan, plan.summary.credit)
     return (
-        f"Credited is what the boards of a piece cost once what is kept for the shelf, {credit} by its share of area, "
-        "is taken off and blanks from windows bear nothing."
+        f"Credited: what the boards cost after {credit} is taken off for the leftovers you keep, by area; mats cut "
+        "from windows cost nothing."
     )
 
 

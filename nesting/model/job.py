@@ -1,6 +1,6 @@
 """What was asked: the tables of a job as frozen values, every length exact, every name in one spelling."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
@@ -68,6 +68,8 @@ class Piece:
     other_cost: int
     quote: int | None
     notes: str | None
+    board_cells: tuple[str, str, str] = field(default=("", "", ""), compare=False)
+    """Addresses of the cells boards, under boards and backing where the job is a workbook."""
 
 
 def plain_blank(
@@ -138,6 +140,8 @@ class Offer:
     at_most: int | None
     at_least: int | None
     pack_of: int
+    row: int | None = None
+    """Row as a spreadsheet counts it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,6 +200,7 @@ class Bench:
     room_for_sheets: int | None
     currency: str
     cutter_cost: int | None
+    border_notes: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -53,6 +53,7 @@ class Violations:
 
 
 Objective = Cost | Violations
+"""What can be minimised."""
 
 
 @dataclass(frozen=True, slots=True)

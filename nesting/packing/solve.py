@@ -111,6 +111,11 @@ def levels_by_priority(priorities: Sequence[int | None]) -> tuple[tuple[int, ...
     ----------
     priorities : Sequence of int or None
         The priority of each optional copy; copies that have none come last.
+
+    Returns
+    -------
+    tuple of tuple of int
+        A row for each priority in order, with 1 for each copy that has it and 0 for the others.
     """
     ordered = sorted(set(priorities), key=lambda priority: (priority is None, priority))
     return tuple(tuple(int(its == priority) for its in priorities) for priority in ordered)

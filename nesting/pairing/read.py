@@ -47,11 +47,17 @@ def read_pairing(path: str | Path) -> Asked:
     """
     raw = raw_tables(Path(path), _KNOWN)
     faults = list(raw.faults)
-    bench = bench_of(table_rows(raw, table_named("bench"), Unit.IN, faults), faults)
-    frame_rows, rows = (_rows(raw, table, bench, faults) for table in (FRAMES, PICTURES))
+    said: list[str] = []
+    bench = bench_of(table_rows(raw, table_named("bench"), Unit.IN, faults, said), faults)
+    frame_rows, rows = (_rows(raw, table, bench, faults, said) for table in (FRAMES, PICTURES))
     frames = tuple(_frame(row, bench) for row in frame_rows)
     job = job_of(
-        str(path), raw, bench, faults, lambda boards: tuple(_picture(row, bench, boards, faults) for row in rows)
+        str(path),
+        raw,
+        bench,
+        faults,
+        lambda boards: tuple(_picture(row, bench, boards, faults) for row in rows),
+        passed_over=said,
     )
     if faults:
         raise JobError(in_order(faults, _KNOWN))
@@ -59,10 +65,10 @@ def read_pairing(path: str | Path) -> Asked:
     return Asked(_warned(job, raw), frames, tuple(_written(row, PICTURES) for row in rows), others)
 
 
-def _rows(raw: RawJob, table: Table, bench: Bench, faults: list[Fault]) -> Sequence[Row]:
+def _rows(raw: RawJob, table: Table, bench: Bench, faults: list[Fault], said: list[str]) -> Sequence[Row]:
     """Rows of a table that must be there and have some; its names stand once."""
     unread = any(fault.table == table.name for fault in raw.faults)
-    rows = table_rows(raw, table, bench.unit, faults)
+    rows = table_rows(raw, table, bench.unit, faults, said)
     if not rows and not unread:
         problem = "has no rows" if table.name in raw.tables else "is a table that is missing"
         remedy = f"Write a table {table.name}, {table.meaning[0].lower()}{table.meaning[1:-1]}"

@@ -34,14 +34,14 @@ class Kind(StrEnum):
 
 
 _UNITS = {Unit.IN: "inches", Unit.MM: "mm", Unit.CM: "cm"}
-_LENGTH_FORM = "A length such as 11 1/4, 11.25 or 285 mm; a bare number is in {unit}."
+_LENGTH_FORM = "A length such as 11 1/4, 11.25 or 285 mm. Plain numbers are {unit}."
 _FORMS = {
     Kind.COUNT: "A whole number from 1.",
     Kind.WHOLE: "A whole number from 0.",
     Kind.SIDE: _LENGTH_FORM,
     Kind.LENGTH: _LENGTH_FORM,
     Kind.SIGNED: _LENGTH_FORM,
-    Kind.SIZE: "Two lengths such as 4 x 6 in; bare numbers are in {unit}.",
+    Kind.SIZE: "Two lengths such as 4 x 6 in. Plain numbers are {unit}.",
     Kind.MONEY: "A sum such as 12.50.",
     Kind.PERCENT: "A number such as 40 or 8.25.",
 }
@@ -138,7 +138,7 @@ NOTES = Column("notes", Kind.TEXT, "Anything you wish to remember; it changes no
 """The column that every table may have."""
 
 _YES_NO = ("yes", "no")
-_BY_NAME = "A size such as A4, or 8x10 in inches, may stand here for both sides; the height then stays empty."
+_BY_NAME = "Width and height may stand here together, such as 8x10 or A4; then leave the height empty."
 
 _PIECES = Table(
     "pieces",
@@ -232,7 +232,7 @@ _OFFERS = Table(
     (
         Column("shop", Kind.NAME, "The shop's name.", required=True),
         Column("board", Kind.NAME, "The board, or any for all that the shop has no row of its own for.", required=True),
-        Column("sheet width", Kind.SIDE, "Width of the sheet.", required=True),
+        Column("sheet width", Kind.SIDE, "Width of the sheet.", required=True, hint=_BY_NAME),
         Column("sheet height", Kind.SIDE, "Height of the sheet.", required=True),
         Column("price", Kind.MONEY, "Price of one sheet, before any discount.", required=True),
         Column("discount", Kind.PERCENT, "Per cent off.", default="0"),
@@ -276,7 +276,7 @@ _SHELF = Table(
     (
         Column("label", Kind.NAME, "What is written on the piece, once in the table.", required=True),
         Column("board", Kind.NAME, "Which board it is.", required=True),
-        Column("width", Kind.SIDE, "Its width.", required=True),
+        Column("width", Kind.SIDE, "Its width.", required=True, hint=_BY_NAME),
         Column("height", Kind.SIDE, "Its height.", required=True),
         Column("quantity", Kind.COUNT, "How many such pieces.", default="1"),
         Column(
@@ -296,7 +296,10 @@ _BOARDS = Table(
     (
         Column("board", Kind.NAME, "The board's name, once in the table.", required=True),
         Column(
-            "swatch", Kind.SWATCH, "Its colour in drawings, such as #8fa58c.", otherwise="a colour is chosen for it"
+            "swatch",
+            Kind.SWATCH,
+            "Its colour in drawings, such as green or #8fa58c.",
+            otherwise="a colour is chosen for it",
         ),
         Column("thickness", Kind.SIDE, "How thick it is.", default="1/16 in"),
         Column(
@@ -325,7 +328,7 @@ TABLES = (_PIECES, _OFFERS, _SHOPS, _SHELF, _BOARDS, _BENCH)
 
 BENCH = (
     Column(
-        "unit", Kind.CHOICE, "The unit of a bare number in this job.", default="in", choices=tuple(str(u) for u in Unit)
+        "unit", Kind.CHOICE, "The unit of plain numbers in this job.", default="in", choices=tuple(str(u) for u in Unit)
     ),
     Column(
         "ruler", Kind.SIDE, "Graduation that everything drawn or set is rounded to.", default="1/16 in", metric="1 mm"
@@ -372,6 +375,13 @@ BENCH = (
         otherwise="none",
     ),
     Column("currency", Kind.TEXT, "The sign or word printed with sums of money.", default="$"),
+    Column(
+        "border notes",
+        Kind.CHOICE,
+        "Whether to say which borders are narrow or uneven.",
+        default="yes",
+        choices=_YES_NO,
+    ),
     Column("cutter cost", Kind.MONEY, "What the cutter cost, to see when it has paid for itself.", otherwise="none"),
 )
 """Every setting of the bench, each with what it holds and what is usual."""

@@ -1,8 +1,7 @@
 """Rows with typed getters: each reads one column of a row, and notes what is wrong with it and where."""
 
-import difflib
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from decimal import Decimal
 from fractions import Fraction
 from typing import TypeVar
@@ -13,29 +12,23 @@ from nesting.lengths import parse_length, parse_size
 from nesting.model.job import Unit
 from nesting.money import parse_money, parse_percent
 from nesting.reading.alternatives import BoardNames
-from nesting.reading.columns import NOTES, Column, Kind, Table, plain_key
+from nesting.reading.colours import colour_named
+from nesting.reading.columns import NOTES, Column, Kind, Table
+from nesting.reading.headings import below_title, headings_of, is_total, nearest, stray_cells
 from nesting.reading.limits import LONGEST_NAME
 from nesting.reading.named_sizes import size_named
 from nesting.reading.tables import Cell, RawTable, State
 from nesting.spelling import fold
 
-__all__ = ["Row", "nearest", "rows_of"]
+__all__ = ["Row", "rows_of"]
 
 _T = TypeVar("_T")
 
 _MOST = 999_999
-_TITLE_ROWS = 5
 _STAND_IN_LENGTH = Fraction(1)
 # Codes that steer a terminal or turn the reading order round, so that what is seen is not what is there.
 _UNPRINTABLE = re.compile("[\0-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
 _YES_NO = {"true": "yes", "y": "yes", "1": "yes", "false": "no", "n": "no", "0": "no"}
-
-
-def nearest(word: str, known: Iterable[str]) -> str:
-    """Return the sentence that names the known word nearest to `word`, or all of them where none is near."""
-    words = tuple(known)
-    near = difflib.get_close_matches(fold(word), words, n=1)
-    return f"The nearest is {near[0]}" if near else f"Write one of: {', '.join(words)}"
 
 
 class Row:
@@ -123,17 +116,21 @@ class Row:
         """Return a length in exact ticks."""
         return _sure(self.maybe_length(heading), _STAND_IN_LENGTH)
 
-    def sides(self, what: str) -> tuple[Fraction | None, Fraction | None]:
+    def sides(self, what: str = "") -> tuple[Fraction | None, Fraction | None]:
         """Return width and height of the frame's inside, the picture or the like, in exact ticks; None if empty.
 
-        The name of a size under the width stands for both.
+        A size under the width, as 16x24 or A4, stands for both. Where the width is at fault and the height is empty,
+        that is one mistake.
         """
-        width, height = f"{what} width", f"{what} height"
+        width, height = (f"{what} {side}".strip() for side in ("width", "height"))
         stand_in: Fraction | ExactSize = _STAND_IN_LENGTH
+        before = len(self._faults)
         first = self._read(width, self._side_or_size, stand_in)
         if not isinstance(first, ExactSize):
+            if len(self._faults) > before and not self._given(height):
+                return first, _STAND_IN_LENGTH
             return first, self._read(height, lambda text: self._second_side(text, width, height), _STAND_IN_LENGTH)
-        if self._given(height):
+        if self._given(height) and self._given(height) != self._given(width):
             self.fault(
                 height,
                 f"stands beside {self.cell(width).text!r}, which is a width and a height already",
@@ -148,6 +145,7 @@ class Row:
             size = size_named(text, self._unit)
             if size is None:
                 raise
+            _refuse_nothing(*size)
             return size
 
     def _second_side(self, text: str, width: str, height: str) -> Fraction:
@@ -224,77 +222,43 @@ class Row:
             return stand_in
 
 
-def rows_of(table: Table, raw: RawTable, unit: Unit, faults: list[Fault]) -> list[Row]:
-    """Return the rows of a table, with what is wrong with its headings added to the faults."""
-    raw = _below_title(table, raw, faults)
-    headings = _headings(table, raw, faults)
+def rows_of(
+    table: Table, raw: RawTable, unit: Unit, faults: list[Fault], passed_over: list[str] | None = None
+) -> list[Row]:
+    """Return the rows of a table, with what is wrong with its headings added to the faults.
+
+    Parameters
+    ----------
+    table : Table
+        Which columns there may be.
+    raw : RawTable
+        The table as it stands.
+    unit : Unit
+        The unit of bare numbers.
+    faults : list of Fault
+        Where faults are added.
+    passed_over : list of str, optional
+        Where sentences are added about the user's own columns and about rows that are totals.
+
+    Returns
+    -------
+    list of Row
+        Without rows that are totals of those above them.
+    """
+    raw = below_title(table, raw, faults)
+    said = [] if passed_over is None else passed_over
+    headings = headings_of(table, raw, faults, said)
     columns = {column.heading: column for column in table.columns}
-    rows = []
-    for number, cells in raw.rows:
-        faults.extend(_stray(table, cell) for cell in cells[len(raw.headings.cells) :] if not cell.is_blank)
-        faults.extend(
-            _stray(table, cell)
-            for heading, cell in zip(raw.headings.cells, cells, strict=False)
-            if heading.is_blank and not cell.is_blank
-        )
-        found = {
-            heading: cells[index] if index < len(cells) else Cell(number, "") for heading, index in headings.items()
-        }
-        rows.append(Row(table.name, number, columns, found, unit=unit, faults=faults))
+    rows: list[Row] = []
+    for row in raw.rows:
+        if is_total(table, headings, row, raw.rows):
+            said.append(f"{table.name}, row {row.number} was passed over: it is a total of the rows above it")
+            continue
+        faults.extend(stray_cells(table, raw, row))
+        blank = Cell(row.number, "")
+        found = {its: row.cells[place] if place < len(row.cells) else blank for its, place in headings.items()}
+        rows.append(Row(table.name, row.number, columns, found, unit=unit, faults=faults))
     return rows
-
-
-def _below_title(table: Table, raw: RawTable, faults: list[Fault]) -> RawTable:
-    """Find the headings a little further down where a title, which is a fault, stands above them; all is read then."""
-    known = {plain_key(column.heading) for column in table.columns}
-    if any(plain_key(cell.text) in known for cell in raw.headings.cells):
-        return raw
-    for place, row in enumerate(raw.rows[:_TITLE_ROWS]):
-        if sum(plain_key(cell.text) in known for cell in row.cells) > 1:
-            above = next(cell for cell in raw.headings.cells if not cell.is_blank)
-            problem, remedy = "stands above the headings", f"Delete all above row {row.number}, where the headings are"
-            faults.append(Fault(table.name, above.row, None, above.address, above.text or None, problem, remedy))
-            return RawTable(row, raw.rows[place + 1 :])
-    return raw
-
-
-def _headings(table: Table, raw: RawTable, faults: list[Fault]) -> dict[str, int]:
-    """Find the column of each heading; unknown, repeated and missing headings are faults."""
-    known = {plain_key(column.heading): column.heading for column in table.columns}
-    found: dict[str, int] = {}
-    for index, cell in enumerate(raw.headings.cells):
-        heading = known.get(plain_key(cell.text))
-        if cell.is_blank:
-            continue
-        if heading is None:
-            problem, remedy = "is no heading of this table", nearest(cell.text, known.values())
-        elif heading in found:
-            problem, remedy = "is there twice", "Keep one column of this heading"
-        else:
-            found[heading] = index
-            continue
-        faults.append(Fault(table.name, cell.row, None, cell.address, cell.text, problem, remedy))
-    for column in table.columns:
-        if column.required and column.heading not in found:
-            remedy = f"Add a column with this heading: {column.meaning[0].lower()}{column.meaning[1:-1]}"
-            faults.append(
-                Fault(
-                    table.name, raw.headings.number, column.heading, None, None, "is a column that is missing", remedy
-                )
-            )
-    return found
-
-
-def _stray(table: Table, cell: Cell) -> Fault:
-    return Fault(
-        table.name,
-        cell.row,
-        None,
-        cell.address,
-        cell.text,
-        "stands under no heading",
-        "Give its column a heading, or delete it; in a CSV file a value with a comma goes in quotes",
-    )
 
 
 def _sure(value: _T | None, stand_in: _T) -> _T:
@@ -341,10 +305,15 @@ def _count(text: str, least: int) -> int:
 
 
 def _length(text: str, unit: Unit, kind: Kind) -> Fraction:
-    length = parse_length(text, unit, signed=kind is Kind.SIGNED)
-    if kind is Kind.SIDE and length < 1:
-        raise UnreadableError("is nothing", "Write a length of more than 0")
+    length = parse_length(text, unit, signed=kind in {Kind.SIDE, Kind.SIGNED})
+    if kind is Kind.SIDE:
+        _refuse_nothing(length)
     return length
+
+
+def _refuse_nothing(*sides: Fraction) -> None:
+    if min(sides) < 1:
+        raise UnreadableError("must be more than 0", "Write a length such as 11 1/4 or 285 mm")
 
 
 def _choice(text: str, choices: tuple[str, ...]) -> str:
@@ -357,6 +326,12 @@ def _choice(text: str, choices: tuple[str, ...]) -> str:
 
 
 def _swatch(text: str) -> str:
+    named = colour_named(text)
+    if named is not None:
+        return named
     if not re.fullmatch("#[0-9a-fA-F]{6}", text):
-        raise UnreadableError("is not a colour", "Write # and six digits or letters from a to f, such as #8fa58c")
+        raise UnreadableError(
+            "is not a colour",
+            "Write a plain colour word such as green, or # and six digits or letters from a to f, such as #8fa58c",
+        )
     return text.lower()

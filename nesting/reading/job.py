@@ -6,6 +6,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from nesting.errors import Fault, JobError
+from nesting.geometry import ExactSize
 from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM, format_length, parse_length, round_near
 from nesting.model.job import Bench, Board, Job, Offer, Piece, Shop, Unit
 from nesting.reading.alternatives import BoardNames
@@ -13,6 +14,7 @@ from nesting.reading.columns import ANY, TABLES, Table, table_named
 from nesting.reading.fields import Row, rows_of
 from nesting.reading.limits import beyond
 from nesting.reading.lookalike import lookalike_warnings
+from nesting.reading.named_sizes import named_sizes
 from nesting.reading.rows import bench_of, board_of, offer_of, piece_of, shelf_piece_of, shop_of
 from nesting.reading.tables import RawJob, raw_tables
 from nesting.spelling import Spellings, fold
@@ -22,6 +24,8 @@ __all__ = ["in_order", "job_of", "read_job", "refuse_twice", "table_rows"]
 _RULERS = {Unit.IN: TICKS_PER_INCH // 16, Unit.MM: TICKS_PER_MM, Unit.CM: TICKS_PER_MM}
 _LARGE = 100 * TICKS_PER_INCH
 _SMALL = 40 * TICKS_PER_MM
+_SMALL_IN_INCHES = 10 * TICKS_PER_INCH
+_CM = 10 * TICKS_PER_MM
 _OTHERS = ("offers", "shops", "shelf", "boards")
 
 
@@ -48,14 +52,15 @@ def read_job(path: str | Path, held: Sequence[str] | None = None) -> Job:
     """
     raw = raw_tables(Path(path))
     faults = list(raw.faults)
-    bench = bench_of(table_rows(raw, table_named("bench"), Unit.IN, faults), faults)
-    rows = table_rows(raw, table_named("pieces"), bench.unit, faults)
+    said: list[str] = []
+    bench = bench_of(table_rows(raw, table_named("bench"), Unit.IN, faults, said), faults)
+    rows = table_rows(raw, table_named("pieces"), bench.unit, faults, said)
     refuse_twice(rows, "piece")
 
     def pieces(boards: BoardNames) -> tuple[Piece, ...]:
         return tuple(piece_of(row, bench, boards) for row in rows)
 
-    job = job_of(str(path), raw, bench, faults, pieces, held=held or ())
+    job = job_of(str(path), raw, bench, faults, pieces, held=held or (), passed_over=said)
     _refuse_too_little(raw, job, faults, held)
     if faults:
         raise JobError(in_order(faults, TABLES))
@@ -70,6 +75,7 @@ def job_of(
     read_pieces: Callable[[BoardNames], tuple[Piece, ...]],
     *,
     held: Sequence[str] = (),
+    passed_over: Sequence[str] = (),
 ) -> Job:
     """Return a job of all its tables, whatever its pieces are made of.
 
@@ -87,13 +93,16 @@ def job_of(
         Reads the pieces, given the spellings of boards, since theirs come first.
     held : sequence of str
         Boards on a shelf that is kept elsewhere.
+    passed_over : sequence of str
+        What was passed over in the tables that are read already.
 
     Returns
     -------
     Job
         To be used only if there are no faults.
     """
-    tables = {name: table_rows(raw, table_named(name), bench.unit, faults) for name in _OTHERS}
+    said = list(passed_over)
+    tables = {name: table_rows(raw, table_named(name), bench.unit, faults, said) for name in _OTHERS}
     for name, heading in (("shops", "shop"), ("shelf", "label"), ("boards", "board")):
         refuse_twice(tables[name], heading)
     board_names, shop_names = BoardNames((*_named(tables), *held)), Spellings()
@@ -107,7 +116,7 @@ def job_of(
     faults.extend(beyond(pieces, offers, shelf, boards))
     lookalikes = () if faults else lookalike_warnings(pieces, offers, shops, shelf, boards)
     odd = (*_odd_units(pieces, bench.unit), *_tiny_discounts(offers))
-    warnings = (*raw.warnings, *odd, *board_names.doubts, *lookalikes)
+    warnings = (*raw.warnings, *said, *odd, *board_names.doubts, *lookalikes)
     return Job(path, pieces, offers, shops, shelf, boards, bench, warnings)
 
 
@@ -123,9 +132,11 @@ def _grouped(pieces: Sequence[Piece]) -> tuple[Piece, ...]:
     return tuple(piece if piece.group is None else replace(piece, group=groups.spell(piece.group)) for piece in pieces)
 
 
-def table_rows(raw: RawJob, table: Table, unit: Unit, faults: list[Fault]) -> list[Row]:
-    """Return the rows of a table; none where the job has no such table."""
-    return rows_of(table, raw.tables[table.name], unit, faults) if table.name in raw.tables else []
+def table_rows(
+    raw: RawJob, table: Table, unit: Unit, faults: list[Fault], passed_over: list[str] | None = None
+) -> list[Row]:
+    """Return the rows of a table, as `rows_of` does; none where the job has no such table."""
+    return rows_of(table, raw.tables[table.name], unit, faults, passed_over) if table.name in raw.tables else []
 
 
 def in_order(faults: Sequence[Fault], tables: Sequence[Table]) -> tuple[Fault, ...]:
@@ -140,12 +151,18 @@ def _refuse_too_little(raw: RawJob, job: Job, faults: list[Fault], held: Sequenc
     if not job.pieces and "pieces" not in unread:
         problem = "has no rows" if "pieces" in raw.tables else "is a table that is missing"
         remedy = "Write a table pieces with a row for each framed piece"
-        if raw.others and "pieces" not in raw.tables:
-            remedy += f"; if {raw.others[0]!r} is it, name it so"
+        remedy += _perhaps(raw, "pieces")
         faults.append(Fault("pieces", None, None, None, None, problem, remedy))
     of_shelf = {fold(board.name) for board in job.boards} & set(map(fold, held or ()))
     if not job.offers and not job.shelf and not of_shelf and not {"offers", "shelf"} & unread:
-        faults.append(Fault("offers", None, None, None, None, *_nothing_to_cut_from(job, held)))
+        problem, remedy = _nothing_to_cut_from(job, held)
+        faults.append(Fault("offers", None, None, None, None, problem, remedy + _perhaps(raw, "offers")))
+
+
+def _perhaps(raw: RawJob, table: str) -> str:
+    """Name the sheet or file whose headings are those of a table that is missing."""
+    name = None if table in raw.tables else raw.fitting(table_named(table))
+    return f"; if {name!r} is your table {table}, name it {table}" if name else ""
 
 
 def _nothing_to_cut_from(job: Job, held: Sequence[str] | None) -> tuple[str, str]:
@@ -185,20 +202,31 @@ def _odd_units(pieces: Sequence[Piece], unit: Unit) -> tuple[str, ...]:
     if unit is Unit.IN:
         odd, meant = [piece for piece in pieces if max(piece.inside) > _LARGE], Unit.MM
     else:
-        odd, meant = [piece for piece in pieces if max(piece.inside) < _SMALL], Unit.IN
+        odd, meant = [piece for piece in pieces if max(piece.inside) < _SMALL or _is_inches(piece, unit)], Unit.IN
     if not odd:
         return ()
     more = f" and those of {len(odd) - 1} more" if len(odd) > 1 else ""
     size = " x ".join(format_length(round_near(side, 1), unit, _RULERS[unit]) for side in odd[0].inside)
     how = "larger than frames are" if unit is Unit.IN else "smaller than frames are"
-    mend = f"if {meant} is meant, write {meant} after the numbers or as the unit in the bench table"
+    words = "inches" if meant is Unit.IN else str(meant)
+    mend = f"if you mean {words}, write {meant} after the numbers, or as the unit in the bench table"
     return (f"the inside size of {odd[0].name}, {size} {unit}{more}, is {how}; {mend}",)
+
+
+def _is_inches(piece: Piece, unit: Unit) -> bool:
+    """Return whether a size in centimetres has the numbers of a small frame or print that is called by its inches.
+
+    The larger ones, as 30x40, are common in centimetres too.
+    """
+    inside = ExactSize(*sorted(piece.inside))
+    names = {size.size for size in named_sizes() if not size.is_paper and size.size.width < _SMALL_IN_INCHES}
+    return unit is Unit.CM and ExactSize(*(side / _CM * TICKS_PER_INCH for side in inside)) in names
 
 
 def _tiny_discounts(offers: Sequence[Offer]) -> tuple[str, ...]:
     """Warn of discounts that look like fractions of one rather than per cent."""
     return tuple(
-        f"the discount in row number {offer.number} of offers is {offer.discount} per cent; "
+        f"offers, row {offer.row}: the discount is {offer.discount} per cent; "
         f"if {(offer.discount * 100).normalize():f} per cent is meant, write so"
         for offer in offers
         if 0 < offer.discount < 1

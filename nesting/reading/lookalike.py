@@ -22,16 +22,52 @@ def lookalike_warnings(
 ) -> tuple[str, ...]:
     """Return a sentence for every two names of boards or shops that look like one name misspelt.
 
-    Two kinds are told: names that differ by one letter, and a board that pieces name, that is neither held nor sold
-    and whose name is near to one that is.
+    Three kinds are told: names that differ by one letter; a board that pieces name, that is neither held nor sold and
+    whose name is near to one that is; a board held that no piece names and whose name is near to one that pieces do.
     """
-    names = [board.name for board in boards]
-    pairs = list(_one_letter_apart(names))
-    pairs.extend(pair for pair in _near_to_sold(pieces, offers, shelf) if not {pair, pair[::-1]} & set(pairs))
-    pairs.extend(_one_letter_apart([shop.name for shop in shops]))
-    return tuple(
-        f"{one!r} and {other!r} are spelt nearly alike; if they are one, spell them alike" for one, other in pairs
+    pairs: list[tuple[str, str]] = []
+    for pair in (
+        *_slips_first(_one_letter_apart([board.name for board in boards]), offers, shelf),
+        *_near_to_sold(pieces, offers, shelf),
+        *_near_to_asked(pieces, offers, shelf),
+    ):
+        if not {pair, pair[::-1]} & set(pairs):
+            pairs.append(pair)
+    same_board = (
+        f"{_where(one, pieces, offers, shelf)}{one!r} looks like {other!r}. The same board" for one, other in pairs
     )
+    shop_pairs = _one_letter_apart([shop.name for shop in shops])
+    same_shop = (f"{_selling(one, offers)}{one!r} looks like {other!r}. The same shop" for one, other in shop_pairs)
+    return tuple(f"{said}? Then spell both alike" for said in (*same_board, *same_shop))
+
+
+def _slips_first(
+    pairs: Iterable[tuple[str, str]], offers: Sequence[Offer], shelf: Sequence[ShelfPiece]
+) -> Iterator[tuple[str, str]]:
+    """Turn the pairs whose second name alone is neither sold nor held, as that is the slip."""
+    had = {offer.board for offer in offers} | {held.board for held in shelf}
+    for one, other in pairs:
+        yield (other, one) if one in had and other not in had else (one, other)
+
+
+def _where(name: str, pieces: Sequence[Piece], offers: Sequence[Offer], shelf: Sequence[ShelfPiece]) -> str:
+    """Say where a board is named first."""
+    for piece in pieces:
+        if name in _asked(piece):
+            return f"pieces, row {piece.row}: "
+    for offer in offers:
+        if offer.board == name:
+            return f"offers, row {offer.row}: "
+    return next((f"shelf, label {held.label}: " for held in shelf if held.board == name), "")
+
+
+def _selling(shop: str, offers: Sequence[Offer]) -> str:
+    """Say where a shop sells something first."""
+    return next((f"offers, row {offer.row}: " for offer in offers if offer.shop == shop), "")
+
+
+def _asked(piece: Piece) -> tuple[str, ...]:
+    return (*piece.boards, *piece.under_boards, *piece.backing)
 
 
 def _one_letter_apart(names: Iterable[str]) -> Iterator[tuple[str, str]]:
@@ -63,9 +99,24 @@ def _near_to_sold(
     if any(offer.board is None for offer in offers):
         return
     had = list(dict.fromkeys([offer.board for offer in offers if offer.board] + [piece.board for piece in shelf]))
-    asked = dict.fromkeys(
-        board for piece in pieces for board in (*piece.boards, *piece.under_boards, *piece.backing) if board not in had
-    )
+    asked = dict.fromkeys(board for piece in pieces for board in _asked(piece) if board not in had)
     for board in asked:
         for near in difflib.get_close_matches(board, had, n=1, cutoff=_CLOSE):
+            yield board, near
+
+
+def _near_to_asked(
+    pieces: Sequence[Piece], offers: Sequence[Offer], shelf: Sequence[ShelfPiece]
+) -> Iterator[tuple[str, str]]:
+    """Find the boards held that no piece names and no one sells, and whose names are near to ones that pieces do.
+
+    On the shelf a board is often called by a part of its name, or by its name and a word more.
+    """
+    asked = list(dict.fromkeys(board for piece in pieces for board in _asked(piece)))
+    known = {*asked, *(offer.board for offer in offers)}
+    for board in dict.fromkeys(held.board for held in shelf if held.board not in known):
+        words = set(fold(board).split())
+        within = (name for name in asked if words & set(fold(name).split()) in (words, set(fold(name).split())))
+        near = next(within, None) or next(iter(difflib.get_close_matches(board, asked, n=1, cutoff=_CLOSE)), None)
+        if near is not None:
             yield board, near

@@ -5,7 +5,6 @@ import difflib
 import io
 import re
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import cache
 
 from nesting.data import data_path
@@ -14,11 +13,12 @@ from nesting.geometry import ExactSize
 from nesting.lengths import parse_length, parse_size
 from nesting.model.job import Unit
 
-__all__ = ["NamedSize", "named_sizes", "size_named"]
+__all__ = ["NamedSize", "is_size", "named_sizes", "size_named"]
 
 _WAY = re.compile(r"(?P<name>.*?)[\s,]+(?P<way>portrait|landscape)", re.IGNORECASE)
 _PAPER = re.compile(r"[a-z]{1,2} ?[0-9]{1,2}", re.IGNORECASE)
 _PAIR = re.compile(r"[^x×*]*[0-9][^x×*]*(?:[x×*]|\bby\b)[^x×*]*[0-9][^x×*]*", re.IGNORECASE)
+_HALF = re.compile(r"[^x×*]*[0-9][^x×*]*[x×*]\s*|\s*[x×*][^x×*]*[0-9][^x×*]*", re.IGNORECASE)
 _WORDS = re.compile(r"[a-z][a-z ]*", re.IGNORECASE)
 
 
@@ -58,31 +58,32 @@ def named_sizes() -> tuple[NamedSize, ...]:
 
 
 def size_named(text: str, unit: Unit) -> ExactSize | None:
-    """Return the size that a text names: upright, or as it is written or as the word ``landscape`` says.
+    """Return the size that a text says: any width x height, or the name of one.
+
+    Paper is upright and a width x height is as it is written, unless the word ``landscape`` or ``portrait`` follows.
 
     Parameters
     ----------
     text : str
-        ``A4``, ``8x10``, ``10 x 8 in``, ``A4 landscape``.
+        ``A4``, ``8x10``, ``10 x 8 in``, ``40 × 50 cm``, ``A4 landscape``.
     unit : Unit
         The unit of a bare number in the job.
 
     Returns
     -------
     ExactSize or None
-        Width and height in exact ticks; None for a text that is built like no name of a size.
+        Width and height in exact ticks; None for a text that is built like no size.
 
     Raises
     ------
     UnreadableError
-        If it is built like a name but no size is called so; or if it gives bare numbers that are inches as a name and
-        something else in this job.
+        If it is built like a name of paper but no paper is called so, is words alone, or has one side alone.
 
     Examples
     --------
     >>> size_named("A4 landscape", Unit.IN) == (297 * 640, 210 * 640)
     True
-    >>> size_named("8x10", Unit.IN) == size_named("8 x 10 in", Unit.MM) == (8 * 16256, 10 * 16256)
+    >>> size_named("16x23", Unit.IN) == size_named("16 x 23 in", Unit.MM) == (16 * 16256, 23 * 16256)
     True
     >>> size_named("11 1/4", Unit.IN) is None
     True
@@ -102,16 +103,27 @@ def _size(name: str, unit: Unit) -> ExactSize | None:
         return _paper(name)
     if _WORDS.fullmatch(name):
         raise UnreadableError(
-            "is neither a length nor the name of a size that is known",
-            "Write a length like 11 1/4 or 285 mm, or a size such as A4 or 8x10",
+            "is neither a length nor a size",
+            "Write a length such as 11 1/4 or 285 mm, or a size such as 8x10 or A4",
+        )
+    if _HALF.fullmatch(name):
+        raise UnreadableError(
+            "has only one side of a width and a height", "Write both, such as 8x10, or a length alone"
         )
     if not _PAIR.fullmatch(name):
         return None
     try:
-        sides, inches = parse_size(name, unit), parse_size(name, Unit.IN)
+        return ExactSize(*parse_size(name, unit))
     except LengthError:
         return None
-    return _trade(name, unit, ExactSize(*sides), ExactSize(*inches))
+
+
+def is_size(text: str) -> bool:
+    """Return whether a text is built like a width and a height, whatever its unit."""
+    try:
+        return size_named(text, Unit.IN) is not None
+    except UnreadableError:
+        return False
 
 
 def _paper(name: str) -> ExactSize:
@@ -120,33 +132,7 @@ def _paper(name: str) -> ExactSize:
     if key in papers:
         return papers[key].size
     near = difflib.get_close_matches(key, papers, n=1, cutoff=0)
-    raise _unknown(papers[near[0]])
-
-
-def _trade(name: str, unit: Unit, sides: ExactSize, inches: ExactSize) -> ExactSize:
-    """Find a frame or print by its inches, either side first."""
-    trades = {size.size: size for size in named_sizes() if not size.is_paper}
-    if _upright(sides) in trades:
-        return sides
-    if _upright(inches) in trades:
-        raise UnreadableError(
-            f"is a size in inches by its name, but a bare number in this job is in {unit}",
-            f"Write {name} in for that size; for another write its width here and its height in the column beside",
-        )
-    raise _unknown(min(trades.values(), key=lambda trade: _distance(trade.size, _upright(sides))))
-
-
-def _upright(size: ExactSize) -> ExactSize:
-    return ExactSize(min(size), max(size))
-
-
-def _distance(one: ExactSize, other: ExactSize) -> Fraction:
-    return abs(one.width - other.width) + abs(one.height - other.height)
-
-
-def _unknown(nearest: NamedSize) -> UnreadableError:
-    return UnreadableError(
-        "is no size that is known by name",
-        f"The nearest is {nearest.full_name}; for any other size write its width here and its height in the column "
-        "beside",
+    raise UnreadableError(
+        "is no size of paper that is known",
+        f"The nearest is {papers[near[0]].name}; for any other size write width x height, such as 8x10 in",
     )

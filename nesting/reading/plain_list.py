@@ -8,7 +8,8 @@ from nesting.errors import Fault, JobError
 from nesting.model.job import Bench, Piece, Unit
 from nesting.reading.alternatives import BoardNames
 from nesting.reading.columns import Column, Table, plain_key, table_named
-from nesting.reading.fields import Row, nearest, rows_of
+from nesting.reading.fields import Row, rows_of
+from nesting.reading.headings import nearest
 from nesting.reading.job import refuse_twice
 from nesting.reading.rows import bench_of, piece_of
 from nesting.reading.tables import Cell, RawRow, RawTable, UnreadableFileError, csv_rows

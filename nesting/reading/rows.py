@@ -9,11 +9,12 @@ from nesting.lengths import round_down, round_up
 from nesting.model.job import Bench, Board, Offer, Piece, ShelfKind, ShelfPiece, Shop, Unit, When
 from nesting.reading.alternatives import BoardNames
 from nesting.reading.columns import ANY, BENCH, plain_key
-from nesting.reading.fields import Row, nearest
+from nesting.reading.fields import Row
+from nesting.reading.headings import nearest
 from nesting.reading.tables import Cell
 from nesting.spelling import Spellings, fold
 
-__all__ = ["bench_of", "board_of", "offer_of", "piece_of", "shelf_piece_of", "shop_of"]
+__all__ = ["bench_of", "board_of", "offer_of", "piece_of", "sheet_of", "shelf_piece_of", "shop_of"]
 
 _AXES = ("width", "height")
 _STAND_IN_INSIDE = ExactSize(Fraction(1), Fraction(1))
@@ -46,6 +47,7 @@ def bench_of(rows: Sequence[Row], faults: list[Fault]) -> Bench:
         room_for_sheets=row.maybe_count("room for sheets"),
         currency=row.text("currency") or "",
         cutter_cost=row.maybe_money("cutter cost"),
+        border_notes=row.choice("border notes") == "yes",
     )
 
 
@@ -110,6 +112,7 @@ def piece_of(row: Row, bench: Bench, spellings: BoardNames) -> Piece:
         other_cost=row.money("other cost"),
         quote=row.maybe_money("quote"),
         notes=row.notes(),
+        board_cells=(_address(row, "boards"), _address(row, "under boards"), _address(row, "backing")),
     )
     if piece.shown is None and row.is_sound and (piece.across, piece.down) != (1, 1):
         row.fault(
@@ -118,6 +121,10 @@ def piece_of(row: Row, bench: Bench, spellings: BoardNames) -> Piece:
             "Write the size of the picture, or leave across and down empty",
         )
     return piece
+
+
+def _address(row: Row, heading: str) -> str:
+    return row.cell(heading).address or ""
 
 
 def _both(sides: _Sides) -> ExactSize | None:
@@ -163,12 +170,13 @@ def offer_of(row: Row, number: int, bench: Bench, shops: Spellings, boards: Spel
         number=number,
         shop=_spell(shops, row.name("shop")),
         board=None if fold(board) == ANY else _spell(boards, board),
-        sheet=_sheet(row, "sheet width", "sheet height"),
+        sheet=sheet_of(row, "sheet"),
         price=row.money("price"),
         discount=row.percent("discount"),
         at_most=row.maybe_count("at most"),
         at_least=row.maybe_count("at least"),
         pack_of=row.count("pack of"),
+        row=row.number,
     )
     if row.is_sound:
         _refuse_what_trim_eats(row, offer.sheet, bench, ("sheet width", "sheet height"))
@@ -200,9 +208,10 @@ def _refuse_what_trim_eats(row: Row, sheet: Size, bench: Bench, headings: tuple[
             row.fault(heading, "is no more than the trim on both edges", "Write a larger sheet or a smaller trim")
 
 
-def _sheet(row: Row, width: str, height: str) -> Size:
+def sheet_of(row: Row, what: str = "") -> Size:
     """Read the size of what is held or bought: down to the tick, so that nothing is cut from what is not there."""
-    return Size(round_down(row.length(width), 1), round_down(row.length(height), 1))
+    width, height = _both(row.sides(what)) or _STAND_IN_INSIDE
+    return Size(round_down(width, 1), round_down(height, 1))
 
 
 def _spell(spellings: Spellings, name: str) -> str:
@@ -222,7 +231,7 @@ def shelf_piece_of(row: Row, bench: Bench, boards: Spellings) -> ShelfPiece:
     piece = ShelfPiece(
         label=row.name("label"),
         board=_own_name(row, boards),
-        size=_sheet(row, "width", "height"),
+        size=sheet_of(row),
         quantity=row.count("quantity"),
         kind=ShelfKind(row.choice("kind")),
     )

@@ -7,10 +7,11 @@ import re
 import warnings
 import zipfile
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from datetime import datetime, time
 from decimal import Decimal
 from enum import StrEnum
+from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
@@ -23,12 +24,14 @@ if TYPE_CHECKING:
     from openpyxl.cell import MergedCell
     from openpyxl.worksheet.worksheet import Worksheet
 
-__all__ = ["Cell", "RawJob", "RawRow", "RawTable", "State", "UnreadableFileError", "csv_rows", "raw_tables"]
+__all__ = ["Cell", "RawJob", "RawRow", "RawTable", "State", "UnreadableFileError", "csv_rows", "fit", "raw_tables"]
 
 _ERRORS = frozenset({"#DIV/0!", "#N/A", "#NAME?", "#NULL!", "#NUM!", "#REF!", "#VALUE!", "#SPILL!", "#CALC!"})
 _SEPARATORS = (",", ";", "\t")
 _WORKBOOKS = frozenset({".xlsx", ".xlsm"})
 _CLOSE = 0.75
+_FITS = Fraction(3, 5)
+"""The share of the headings it needs by which a table is known whatever its name is."""
 # Marks that pasting from web pages leaves within words, and that no one sees.
 _UNSEEN = dict.fromkeys(
     map(
@@ -58,6 +61,8 @@ class Cell:
     text: str
     state: State = State.SOUND
     address: str | None = None
+    is_covered: bool = False
+    """Whether it lies under a merged cell, of which `text` is."""
 
     @property
     def is_blank(self) -> bool:
@@ -87,8 +92,20 @@ class RawJob:
     tables: Mapping[str, RawTable]
     faults: tuple[Fault, ...]
     warnings: tuple[str, ...]
-    others: tuple[str, ...] = ()
-    """Names of what was passed over."""
+    others: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """What was passed over: its name and its headings."""
+
+    def fitting(self, table: Table) -> str | None:
+        """Return which of what was passed over has the headings that a table needs, or nearly so; None if none has."""
+        best = max(self.others, key=lambda name: fit(table, self.others[name]), default=None)
+        return best if best is not None and fit(table, self.others[best]) >= _FITS else None
+
+
+def fit(table: Table, headings: Sequence[str]) -> Fraction:
+    """Return how much of what a table needs stands in headings, from 0 to 1; 0 where it needs one heading alone."""
+    there = set(map(plain_key, headings))
+    needed = [plain_key(column.heading) for column in table.columns if column.required]
+    return Fraction(len(there & set(needed)), len(needed)) if len(needed) > 1 else Fraction(0)
 
 
 class UnreadableFileError(Exception):
@@ -152,8 +169,21 @@ def _folder(path: Path, known: Sequence[Table]) -> RawJob:
             continue
         if found:
             tables[table.name] = found
-    names = [file.stem for file in files]
-    return RawJob(tables, (*also, *faults), _passed_over(names, known), _others(names, known))
+    others = {file.stem: _headings_of(file) for file in files if _is_other(file.stem, known)}
+    return RawJob(tables, (*also, *faults), _passed_over(others, known, tables), others)
+
+
+def _headings_of(file: Path) -> tuple[str, ...]:
+    """Return the headings of a file that is no table of the job; none if it cannot be read."""
+    try:
+        found = _raw_table(csv_rows(_bytes(file), Table(file.stem, "", ())))
+    except UnreadableFileError:
+        return ()
+    return _words(found)
+
+
+def _words(table: RawTable | None) -> tuple[str, ...]:
+    return tuple(cell.text for cell in table.headings.cells) if table else ()
 
 
 def _bytes(file: Path) -> bytes:
@@ -178,26 +208,30 @@ def _named(items: Iterable[tuple[str, _T]], known: Sequence[Table]) -> tuple[lis
     return [(table, found[table.name]) for table in known if table.name in found], tuple(faults)
 
 
-def _passed_over(names: Iterable[str], tables: Sequence[Table]) -> tuple[str, ...]:
-    """Warn of files or sheets that are passed over though their names nearly are names of tables."""
-    known = [table.name for table in tables]
+def _passed_over(
+    others: Mapping[str, tuple[str, ...]], known: Sequence[Table], found: Mapping[str, RawTable]
+) -> tuple[str, ...]:
+    """Warn of files or sheets that are passed over though their names or headings nearly are those of tables."""
+    names = [table.name for table in known]
+    missing = [table for table in known if table.name not in found]
     said = []
-    for name in names:
-        near = difflib.get_close_matches(plain_key(name), known, n=1, cutoff=_CLOSE)
-        if near and plain_key(name) not in known:
-            said.append(f"{name!r} was passed over; if it is the table {near[0]}, name it so")
+    for name, headings in others.items():
+        best = max(missing, key=lambda table: fit(table, headings), default=None)
+        near = difflib.get_close_matches(plain_key(name), names, n=1, cutoff=_CLOSE)
+        if best is not None and fit(best, headings) >= _FITS:
+            near = [best.name]
+        if near:
+            said.append(f"{name!r} was passed over. If it is the table {near[0]}, name it {near[0]}")
     return tuple(said)
 
 
-def _others(names: Iterable[str], known: Sequence[Table]) -> tuple[str, ...]:
-    """Find the names of files or sheets that are no tables."""
-    tables = {table.name for table in known}
-    return tuple(name for name in names if plain_key(name) not in tables)
+def _is_other(name: str, known: Sequence[Table]) -> bool:
+    return all(plain_key(name) != table.name for table in known)
 
 
 def _raw_table(rows: Iterable[RawRow]) -> RawTable | None:
     """Set the headings apart and leave out the rows with nothing in them; None if there is nothing at all."""
-    filled = [row for row in rows if not all(cell.is_blank for cell in row.cells)]
+    filled = [row for row in rows if not all(cell.is_blank or cell.is_covered for cell in row.cells)]
     if len(filled) > MOST_ROWS:
         raise UnreadableFileError(
             f"has {len(filled)} rows, more than the {MOST_ROWS} that are read", "Keep the rows of this job alone in it"
@@ -319,8 +353,22 @@ def _workbook(path: Path, known: Sequence[Table]) -> RawJob:
             continue
         if found:
             tables[table.name] = found
-    names = [sheet.title for sheet in shown.worksheets]
-    return RawJob(tables, faults, _passed_over(names, known), _others(names, known))
+    others = {
+        sheet.title: _sheet_headings(sheet, written[sheet.title])
+        for sheet in shown.worksheets
+        if _is_other(sheet.title, known)
+    }
+    return RawJob(tables, faults, _passed_over(others, known, tables), others)
+
+
+def _sheet_headings(shown: "Worksheet", written: "Worksheet") -> tuple[str, ...]:
+    """Return the first row with something in it of a sheet that is no table of the job."""
+    if shown.max_row * shown.max_column > MOST_CELLS:
+        return ()
+    try:
+        return _words(_raw_table(_sheet_rows(shown, written)))
+    except UnreadableFileError:
+        return ()
 
 
 def _refuse_huge(path: Path, packed: zipfile.ZipFile) -> None:
@@ -352,10 +400,28 @@ def _far(table: Table, sheet: "Worksheet") -> Fault:
 
 def _sheet_rows(shown: "Worksheet", written: "Worksheet") -> list[RawRow]:
     """Rows of a sheet; `written` has the formulas whose values `shown` has."""
-    return [
+    rows = [
         RawRow(number, tuple(_sheet_cell(number, cell, written[cell.coordinate]) for cell in row))
         for number, row in enumerate(shown.iter_rows(min_row=1), 1)
     ]
+    return _uncovered(rows, shown)
+
+
+def _uncovered(rows: list[RawRow], sheet: "Worksheet") -> list[RawRow]:
+    """Let a merged cell below the first row with something in it count for all that it covers."""
+    top = next((row.number for row in rows if not all(cell.is_blank for cell in row.cells)), 0)
+    for area in sheet.merged_cells.ranges:
+        if area.min_row <= top or area.min_row > len(rows) or area.min_col > len(rows[area.min_row - 1].cells):
+            continue
+        corner = rows[area.min_row - 1].cells[area.min_col - 1]
+        for number in range(area.min_row, min(area.max_row, len(rows)) + 1):
+            cells = list(rows[number - 1].cells)
+            for place in range(area.min_col - 1, min(area.max_col, len(cells))):
+                if (number, place) != (area.min_row, area.min_col - 1):
+                    under = cells[place]
+                    cells[place] = replace(corner, row=number, address=under.address, is_covered=True)
+            rows[number - 1] = RawRow(number, tuple(cells))
+    return rows
 
 
 def _sheet_cell(row: int, shown: "WorkbookCell | MergedCell", written: "WorkbookCell | MergedCell") -> Cell:

@@ -327,27 +327,26 @@ def _reason(piece: Piece, selection: Selection, session: Session) -> str:
 def _too_much(job: Job, options: Options) -> str:
     """Say that a piece does not go in beside those that come before it."""
     if options.sheets == 0:
-        return "there is no room for it beside what is cut before it"
-    return f"with what comes before it, it would {' or '.join(_beyond(job, options, 'cost', 'take'))}"
+        return "there is no room left for it on the shelf"
+    return f"does not fit {' or '.join(_within(job, options))}"
 
 
 def _not_found(job: Job, options: Options) -> str:
     """Say that a piece was not fitted in beside those that come before it, which does not mean that it cannot be."""
     if options.sheets == 0:
-        return "in the time no room was found for it beside what is cut before it; more --seconds may find some"
-    beyond = " or ".join(_beyond(job, options, "costing", "taking"))
+        return "no room was found for it on the shelf in the time; more --seconds may find some"
     return (
-        f"in the time no way was found to add it to what comes before it without {beyond}; more --seconds may find one"
+        f"no way was found in the time to fit it into {' or '.join(_within(job, options))}; more --seconds may find one"
     )
 
 
-def _beyond(job: Job, options: Options, cost: str, take: str) -> list[str]:
-    """Say what would be more than the limits: `cost` and `take` are the verbs."""
+def _within(job: Job, options: Options) -> list[str]:
+    """Name the limits."""
     limits = []
     if options.budget is not None:
-        limits.append(f"{cost} more than {format_money(options.budget, job.bench.currency)}")
+        limits.append(f"the {format_money(options.budget, job.bench.currency)} budget")
     if options.sheets is not None:
-        limits.append(f"{take} more than {options.sheets} sheet{'' if options.sheets == 1 else 's'}")
+        limits.append(f"the limit of {options.sheets} sheet{'' if options.sheets == 1 else 's'}")
     return limits
 
 

@@ -12,10 +12,11 @@ from datetime import date, datetime
 
 from nesting.errors import Fault, ShelfError
 from nesting.geometry import Size
-from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM, format_length, round_down
+from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM, format_length
 from nesting.model.job import ShelfKind, Unit
 from nesting.reading.columns import ANY, NOTES, Column, Kind, Table, plain_key
 from nesting.reading.fields import Row, rows_of
+from nesting.reading.rows import sheet_of
 from nesting.reading.tables import RawRow, RawTable, UnreadableFileError, csv_rows
 from nesting.shelf.held import HeldPiece, Shelf, label_number
 from nesting.spelling import Spellings, fold
@@ -192,7 +193,11 @@ def _refuse_newer(path: str, row: int, version: str) -> None:
 
 def _pieces(rows: Sequence[RawRow], unit: Unit, faults: list[Fault]) -> tuple[HeldPiece, ...]:
     before = len(faults)
-    listed = rows_of(_TABLE, RawTable(rows[0], tuple(rows[1:])), unit, faults)
+    passed_over: list[str] = []
+    listed = rows_of(_TABLE, RawTable(rows[0], tuple(rows[1:])), unit, faults, passed_over)
+    # What is passed over would be lost when the file is written again.
+    remedy = f"Take it out; the headings are {_headings()}, and what you wish to remember goes under notes"
+    faults.extend(_fault(rows[0].number, None, said, remedy) for said in passed_over)
     if len(faults) > before and any(fault.row == rows[0].number for fault in faults[before:]):
         return ()
     first: dict[str, int] = {}
@@ -212,7 +217,7 @@ def _piece(row: Row, boards: Spellings) -> HeldPiece:
     return HeldPiece(
         label=_bared(" ".join(row.name("label").split())),
         board=boards.spell(board) if board else board,
-        size=Size(round_down(row.length("width"), 1), round_down(row.length("height"), 1)),
+        size=sheet_of(row),
         quantity=row.count("quantity"),
         kind=ShelfKind(row.choice("kind")),
         origin=_bared(row.text("from") or ""),

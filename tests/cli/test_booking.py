@@ -168,12 +168,12 @@ def test_one_leftover_is_promised_to_one_spoiled_mat(desk: Desk) -> None:
     out = two_spoiled(desk)
     before = desk.path.read_bytes()
     said = spoiled(desk, out, "M1", "a")
-    assert "Carry nothing to the till" in said
+    assert "Buy nothing" in said
     assert said.endswith("Reserved for it until it is booked or dropped: R1.")
     listed = desk.words("shelf")
     assert re.search(r"R1 is reserved by wall, plan [0-9a-f]{6}\.", listed)
     said = spoiled(desk, out, "M2", "b")
-    assert "Carry 1 sheet to the till of Quay shop, $9.00 in all" in said
+    assert "Buy 1 sheet at Quay shop: $9.00" in said
     assert "Reserved" not in said
     assert (sources(str(desk.folder / "a")), sources(str(desk.folder / "b"))) == (["R1"], ["bought"])
     # Either may be booked first: 16 of 48 come back from the new sheet as two pieces or one.

@@ -137,7 +137,7 @@ def test_the_answer_goes_to_standard_output_and_no_report_is_written(
     monkeypatch.chdir(wall)
     assert run(["plan", "."]) == 0
     captured = capsys.readouterr()
-    assert captured.out.startswith("Carry 1 sheet to the till")
+    assert captured.out.startswith("Buy 1 sheet at")
     assert not captured.err
     assert sorted(path.name for path in Path().iterdir()) == ["offers.csv", "pieces.csv"]
 
@@ -166,7 +166,7 @@ def test_a_faulty_job_is_2_with_every_fault(wall: Path, capsys: pytest.CaptureFi
     for command in ("check", "plan"):
         assert run([command, str(wall)]) == 2
         captured = capsys.readouterr()
-        assert captured.err.startswith("This must be put right first:\n- pieces, row 2")
+        assert captured.err.startswith("Please fix these first:\n- pieces, row 2")
         assert captured.err.count("\n- ") >= 3
         assert not captured.out
 
@@ -252,10 +252,10 @@ def test_check_shows_sizes_warnings_and_what_any_stands_for(wall: Path, capsys: 
     assert run(["check", str(wall)]) == 0
     said = " ".join(capsys.readouterr().out.split())
     assert "Fern 11 × 14 7 × 10 2 2 2" in said
-    assert "Offer 1, Quay shop: any stands for moss, slate." in said
+    assert "offers, row 2, Quay shop: any means moss, slate." in said
     assert "- Reed: bare margin shows round the picture" in said
     assert "2 pieces; 2 blanks to cut." in said
-    assert said.endswith("Nothing is wrong. What is meant so may stay so.")
+    assert said.endswith("No mistakes found. What is above can stay if you mean it.")
 
 
 def test_copying_the_demonstration_overwrites_nothing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -287,14 +287,14 @@ def test_progress_is_shown_on_a_terminal_only_but_for_the_first_preparing(
     monkeypatch.setattr(sys, "stderr", terminal)
     with progress.shown_progress("$") as show:
         show(Progress(1.0, None, 1700))
-    assert "no plan yet, none below $17.00" in terminal.getvalue()
+    assert "No plan yet, cannot go below $17.00." in terminal.getvalue()
 
 
 def test_progress_says_how_good_the_best_plan_is_in_a_short_line() -> None:
-    assert progress.progress_words(Progress(2.4, None, 1700), "$") == "no plan yet, none below $17.00"
+    assert progress.progress_words(Progress(2.4, None, 1700), "$") == "No plan yet, cannot go below $17.00."
     best = progress.progress_words(Progress(3.0, 2220, 1700), "$")
-    assert best == "$22.20, none below $17.00; Ctrl-C takes it"
-    assert len(best) < 60 - len("x 0:00:03 ")
+    assert best == "Best so far $22.20, cannot go below $17.00. Ctrl-C to use it."
+    assert len(best) < 80 - len("x 0:00:03 ")
 
 
 def test_whoever_reads_may_stop_early() -> None:
@@ -317,8 +317,8 @@ def test_a_console_of_few_letters_still_gets_the_answer(wall: Path) -> None:
 def test_a_real_plan_from_end_to_end(wall: Path, tmp_path: Path) -> None:
     done = program("plan", str(wall), "--seconds", "2", "--out", str(tmp_path / "out"))
     assert done.returncode == 0
-    assert done.stdout.startswith("Carry 1 sheet to the till of Quay shop, $7.00 in all: 1 moss 32 × 40")
-    assert "Proven: no plan for these pieces costs less than $7.00." in done.stdout
+    assert done.stdout.startswith("Buy 1 sheet at Quay shop: $7.00.\n")
+    assert "Proven: these pieces cannot be had for less than $7.00." in done.stdout
     assert not done.stderr
     assert sorted(path.name for path in (tmp_path / "out").iterdir()) == [
         "plan.html",

@@ -89,7 +89,7 @@ def test_a_disk_that_runs_full_leaves_the_earlier_report_and_the_answer_is_still
     said = capsys.readouterr()
     where = out / FIRST_FILE.get(writer, "sheet-S1.svg")
     assert said.err == f"A file could not be read or written: No space left on device: {where}\n"
-    assert said.out.startswith("Carry 1 sheet to the till")
+    assert said.out.startswith("Buy 1 sheet at")
 
 
 def test_a_plan_that_cannot_be_written_is_still_given_as_json(
@@ -110,7 +110,7 @@ def test_ctrl_c_while_the_report_is_written_leaves_the_earlier_one(
     assert held(out) == before
     said = capsys.readouterr()
     assert said.err == "Stopped while the report was written: none of its files was put in place.\n"
-    assert said.out.startswith("Carry 1 sheet to the till")
+    assert said.out.startswith("Buy 1 sheet at")
 
 
 def test_a_mistake_of_ours_in_a_page_leaves_the_earlier_report(

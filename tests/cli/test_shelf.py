@@ -75,7 +75,7 @@ def test_wrong_arguments_are_told_and_nothing_is_changed(desk: Desk) -> None:
     old = desk.path.read_bytes()
     for arguments, said in (
         (("add", "moss", "3,1415", "4"), "Invalid value for WIDTH: '3,1415' has a comma"),
-        (("add", "moss", "3", "0"), "Invalid value for HEIGHT: '0' is nothing"),
+        (("add", "moss", "3", "0"), "Invalid value for HEIGHT: '0' must be more than 0"),
         (("add", " ", "3", "4"), "a board needs a name"),
         (("add", "moss", "3", "4", "--label", "r1"), "the label 'r1' is or was on another piece"),
         (("take", "R1", "R9"), "nothing on the shelf is labelled 'R9'"),
@@ -147,7 +147,7 @@ def test_from_plan_to_shelf_to_plan(desk: Desk) -> None:
     assert not json.loads(again)["purchase"]["lines"]
     assert set(json.loads(again)["shelf_file_labels"]) <= {piece.label for piece in held}
     elsewhere = desk.words("plan", wall, "--shelf", str(desk.folder / "none.csv"), "--seconds", "2")
-    assert elsewhere.startswith("Carry 1 sheet to the till of Quay shop")
+    assert elsewhere.startswith("Buy 1 sheet at Quay shop")
     log = desk("shelf", "log")
     assert re.search(r"2026-03-31 +moss +1 of 32 × 40 in +bought", log)
     assert "moss: 8.9 sq ft used in all." in log
@@ -166,7 +166,7 @@ def test_what_can_be_made_without_buying(desk: Desk) -> None:
     put(desk.path, draft("moss", label="lid"))
     wall = job(desk.folder / "wall", "Fern,11,14,8,11,moss,1\nReed,7,17,,,moss,\nMoss,7,16,,,moss,2\n", offers=OFFERS)
     said = desk.words("plan", wall, "--shelf", "--shelf-only", "--seconds", "2")
-    assert said.startswith("Carry nothing to the till")
+    assert said.startswith("Buy nothing")
     assert "Left out Fern: its mat's blank of 11 x 14 in fits nothing" in said
     assert "Reed: there is no room for it beside what is cut before it." in said
     assert "by itself, the rest would need 1 moss 32 × 40 from Quay shop: $7.00 in all. Sheets by board" in said
@@ -181,7 +181,7 @@ def test_a_job_of_pieces_alone_is_cut_from_the_shelf_file(desk: Desk, options: t
     put(desk.path, draft("Moss", label="lid"))
     wall = job(desk.folder / "wall", "Reed,7,16,,,moss,\n")
     said = desk.words("plan", wall, *options, "--seconds", "2")
-    assert said.startswith("Carry nothing to the till")
+    assert said.startswith("Buy nothing")
     assert said.endswith("Used of the shelf file: lid.")
     assert "nothing to cut from" in desk("plan", wall, code=2)
     elsewhere = desk.words("plan", wall, *options, "--shelf", str(desk.path), "--seconds", "2")
@@ -203,7 +203,7 @@ def test_a_job_of_pieces_alone_at_the_till_and_again_for_a_spoiled_mat(desk: Des
     put(desk.path, draft("moss", label="lid"), draft("moss", label="other"))
     wall = job(desk.folder / "wall", "Reed,7,16,,,moss,\n")
     desk("plan", wall, "--shelf", "--seconds", "2", "--out", str(desk.folder / "out"))
-    assert "Carry nothing to the till" in desk("till", wall, "--shelf", "--seconds", "4")
+    assert "Buy nothing" in desk("till", wall, "--shelf", "--seconds", "4")
     said = desk.words("done", str(desk.folder / "out"), "--spoiled", "M1", "--seconds", "2")
     assert "To be cut again: M1." in said
     assert "1 from the shelf, other" in said
@@ -232,13 +232,13 @@ def test_a_spoiled_mat_is_planned_again_on_what_is_there_or_bought(desk: Desk) -
     said = desk.words("done", out, "--spoiled", "M1", "--seconds", "2", "--out", again)
     assert "M1 left border" in said
     assert "To be cut again: M1, M2. The other sheets stay as planned." in said
-    assert "Carry 1 sheet to the till of Quay shop, $7.00 in all" in said
+    assert "Buy 1 sheet at Quay shop: $7.00" in said
     assert "All of this is booked already" in desk("done", out)
     assert "To be cut again: M1, M2." in desk("done", out, "--spoiled", "M1", "--seconds", "2", "--job", wall)
     desk("done", again)
     assert "the job is not at nowhere" in desk("done", out, "--spoiled", "M2", "--job", "nowhere", code=2)
     half = desk.words("done", out, "--spoiled", "M1", "--seconds", "2", "--discount", "50")
-    assert "Carry 1 sheet to the till of Quay shop, $3.50 in all" in half
+    assert "Buy 1 sheet at Quay shop: $3.50" in half
 
 
 def test_a_mistyped_label_or_board_is_answered_with_the_nearest(desk: Desk) -> None:

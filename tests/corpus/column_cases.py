@@ -16,7 +16,7 @@ _WRONG = {
     Kind.LENGTH: ("-1/8", *_NOT_A_LENGTH),
     Kind.SIGNED: ("wide", "1/0", "1e308", "1,234"),
     Kind.SIZE: ("4 x 6 x 8 in", "4 x", "big", "-1 x 4"),
-    Kind.MONEY: ("-1", "1.505", "1,234.5", "free", "1e308", "NaN", "100000000"),
+    Kind.MONEY: ("-1", "1.505", "1,234", "free", "1e308", "NaN", "100000000"),
     Kind.PERCENT: ("101", "-5", "half", "NaN", "1e2"),
     Kind.CHOICE: ("perhaps", "\N{ZERO WIDTH JOINER}"),
     Kind.SWATCH: ("sage", "#12345", "#gggggg"),

@@ -104,11 +104,19 @@ def test_what_holds_for_every_piece_is_said_once_and_plain_blanks_say_so():
 
 
 def test_what_looks_odd_is_told_by_the_number_of_its_note():
-    assert {each.note for each in hung(framed())} == {None}  # 2 in a frame of 11 x 14, 3 and more in 24 x 20
+    assert {each.note for each in hung(framed())} == {None}
     assert wall_notes(framed()) == ()
-    wide = framed("2")
-    assert [each.note for each in hung(wide)] == [1, None, None, None]
-    assert str(wall_notes(wide)[0]).startswith("Sea holly: of the narrowest border 1 3/4 is seen, no more than")
+    made = framed()
+    mats = tuple(replace(each, mat=_sunk(each.mat)) if each.mat.piece == "Sea holly" else each for each in made.mats)
+    sunk = replace(made, mats=mats)
+    assert [each.note for each in hung(sunk)] == [1, None, None, None]
+    assert str(wall_notes(sunk)[0]).startswith("Sea holly: the bottom border is narrower than the top one")
+
+
+def _sunk(mat):
+    """Half an inch of the bottom border is at the top."""
+    half, borders = inches("1/2"), mat.borders
+    return replace(mat, borders=replace(borders, top=borders.top + half, bottom=borders.bottom - half))
 
 
 def test_groups_have_their_rows_whatever_the_order_of_the_pieces():

@@ -6,7 +6,7 @@ import tempfile
 from pathlib import Path
 
 from tests.fuzz.commands import command_sequences
-from tests.fuzz.runs import Figures, check_jobs, lengths, plan_jobs, rule_jobs
+from tests.fuzz.runs import Figures, agreeing_jobs, check_jobs, lengths, plan_jobs, rule_jobs
 
 
 def _arguments() -> argparse.Namespace:
@@ -14,7 +14,7 @@ def _arguments() -> argparse.Namespace:
         prog="python -m tests.fuzz",
         description="Feed the program random inputs; say what was tried and what broke. Exit code 1 if anything broke.",
     )
-    parser.add_argument("what", choices=["lengths", "check", "plan", "rules", "commands"])
+    parser.add_argument("what", choices=["lengths", "check", "agree", "plan", "rules", "commands"])
     parser.add_argument("count", type=int)
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument(
@@ -33,6 +33,8 @@ def _figures(told: argparse.Namespace, work: Path) -> Figures:
             return lengths(told.count, told.seed)
         case "check":
             return check_jobs(told.count, work, told.seed)
+        case "agree":
+            return agreeing_jobs(told.count, work, told.seed, told.seconds)
         case _:
             plan_jobs(1, work / "warm", -1, 5.0)  # the first run of a machine compiles
             given = {"first": told.first, "keep": told.keep}

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from nesting.plan_file.identity import Identity
+
 from tests.fuzz.books import Cutting
 from tests.fuzz.colliding import plain
 

@@ -11,7 +11,7 @@ import openpyxl
 from nesting.reading.columns import BENCH, TABLES, Column, Kind
 from tests.fuzz.texts import nasty_text
 
-__all__ = ["Tables", "as_tables", "sound_job", "spoil", "write_folder", "write_job"]
+__all__ = ["Tables", "as_tables", "fall_short", "sound_job", "spoil", "write_folder", "write_job"]
 
 Rows = list[list[str]]
 Tables = dict[str, Rows]
@@ -325,3 +325,58 @@ def _workbook_value(text: str, rng: random.Random) -> object:
             except ValueError:
                 continue
     return plain
+
+
+def fall_short(tables: Tables, rng: random.Random) -> None:
+    """Let a job want more than there is, in one way or several: a board misspelt, a mat too large, too few sheets."""
+    for way in rng.sample((_misspell, _enlarge, _limit, _unsell, _no_room), rng.choice((1, 1, 2))):
+        way(tables, rng)
+
+
+def _set(tables: Tables, table: str, row: int, heading: str, text: str) -> None:
+    """Write into a cell of a row counted from 1 below the headings; a heading that is not there is added."""
+    headings, *rows = tables[table]
+    if heading not in headings:
+        headings.append(heading)
+        for its in rows:
+            its.append("")
+    rows[row - 1][headings.index(heading)] = text
+
+
+def _any_row(tables: Tables, table: str, rng: random.Random) -> int:
+    return rng.randint(1, len(tables[table]) - 1)
+
+
+def _misspell(tables: Tables, rng: random.Random) -> None:
+    heading = rng.choice(("boards", "boards", "backing"))
+    _set(
+        tables,
+        "pieces",
+        _any_row(tables, "pieces", rng),
+        heading,
+        rng.choice(("sagee", "ivroy", "krafft", "rust or sgae")),
+    )
+
+
+def _enlarge(tables: Tables, rng: random.Random) -> None:
+    _set(tables, "pieces", _any_row(tables, "pieces", rng), "inside height", str(rng.randint(38, 62)))
+
+
+def _limit(tables: Tables, rng: random.Random) -> None:
+    """Limit every offer, so that boards may run out."""
+    for row in range(1, len(tables["offers"])):
+        most = rng.randint(1, 3)
+        _set(tables, "offers", row, "at most", str(most))
+        for heading in ("pack of", "at least"):
+            _set(tables, "offers", row, heading, "")
+
+
+def _unsell(tables: Tables, rng: random.Random) -> None:
+    """Let each offer be for one board in place of any."""
+    for row in range(1, len(tables["offers"])):
+        _set(tables, "offers", row, "board", rng.choice(_BOARDS))
+
+
+def _no_room(tables: Tables, rng: random.Random) -> None:
+    tables.setdefault("bench", [["name", "value"]]).append(["room for sheets", "0"])
+    _set(tables, "offers", _any_row(tables, "offers", rng), "pack of", "3")

@@ -10,9 +10,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from nesting.plan_file.identity import Identity
+
 from nesting.lengths import parse_length, round_down
 from nesting.model.job import Unit
-from nesting.plan_file.identity import Identity
 from tests.fuzz.books import booking_faults, to_be_cut
 from tests.fuzz.colliding import plain
 from tests.fuzz.in_force import InForce

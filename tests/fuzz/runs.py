@@ -18,11 +18,11 @@ from cli.main import run
 from nesting.errors import LengthError
 from nesting.lengths import format_length, parse_length, parse_size
 from nesting.model.job import Unit
-from tests.fuzz.jobs import sound_job, spoil, write_folder, write_job
+from tests.fuzz.jobs import fall_short, sound_job, spoil, write_folder, write_job
 from tests.fuzz.switches import draw_switches, options, switched_job
 from tests.fuzz.texts import length_text
 
-__all__ = ["Figures", "check_jobs", "lengths", "plan_jobs", "ran", "rule_jobs"]
+__all__ = ["Figures", "agreeing_jobs", "check_jobs", "lengths", "plan_jobs", "ran", "rule_jobs"]
 
 PATIENCE = 2.0
 """Seconds beyond its limit after which a plan counts as hung."""
@@ -132,6 +132,37 @@ def check_jobs(count: int, work: Path, seed: int = 0) -> Figures:
             spoil(tables, rng)
         before = len(figures.faults)
         ran(["check", str(write_job(tables, folder, rng))], figures, folder.name, SLOW_CHECK)
+        if len(figures.faults) == before:
+            shutil.rmtree(folder)
+    return figures
+
+
+def agreeing_jobs(count: int, work: Path, seed: int = 0, seconds: float = 0.4) -> Figures:
+    """Let `check` read random jobs that are spoilt or fall short, and `plan` plan those that it passes.
+
+    Nothing that `check` passes may be refused by `plan` for a reason that `check` could know: a job that is wrong, or
+    pieces that are proven not to be cut.
+
+    Parameters
+    ----------
+    count, work, seed, seconds
+        As of `plan_jobs`.
+    """
+    figures = Figures()
+    for number in range(count):
+        rng = random.Random(f"agree/{seed}/{number}")  # noqa: S311 - as above
+        folder = work / f"agree-{seed}-{number}"
+        tables = sound_job(rng, rng.randint(1, 8))
+        (spoil if rng.random() < 0.4 else fall_short)(tables, rng)
+        path, before = str(write_folder(tables, folder)), len(figures.faults)
+        checked, _ = ran(["check", path], figures, folder.name, SLOW_CHECK)
+        if checked == 0:
+            said = io.StringIO()
+            with contextlib.redirect_stderr(said), contextlib.redirect_stdout(io.StringIO()):
+                planned = run(["plan", path, "--seconds", str(seconds)])
+            figures.ended[f"passed, then plan exit {planned}"] += 1
+            if planned == 2 or (planned == 1 and "was found in the time" not in said.getvalue()):
+                figures.faults.append(f"{folder.name}: check passes and plan says {said.getvalue()!r}")
         if len(figures.faults) == before:
             shutil.rmtree(folder)
     return figures

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests.fuzz.commands import command_sequences
-from tests.fuzz.runs import check_jobs, lengths, plan_jobs, rule_jobs
+from tests.fuzz.runs import agreeing_jobs, check_jobs, lengths, plan_jobs, rule_jobs
 from tests.fuzz.switches import Switch, options, switched_job
 
 pytestmark = pytest.mark.usefixtures("plain_terminal")
@@ -24,6 +24,13 @@ def test_a_hundred_jobs_are_read_or_their_faults_are_told(tmp_path: Path) -> Non
     assert not figures.faults, figures
     assert min(figures.ended["exit 0"], figures.ended["exit 2"]) > 5
     assert not list(tmp_path.iterdir())
+
+
+def test_what_check_passes_plan_can_start_on(tmp_path: Path) -> None:
+    figures = agreeing_jobs(30, tmp_path, seed=3, seconds=0.3)
+    assert not [fault for fault in figures.faults if " took " not in fault], figures
+    assert figures.ended["passed, then plan exit 0"] > 5
+    assert figures.ended["exit 1"] > 5
 
 
 def test_some_jobs_are_planned_in_time_or_it_is_said_why_not(tmp_path: Path) -> None:

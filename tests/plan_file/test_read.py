@@ -8,6 +8,7 @@ import pytest
 
 from nesting.errors import PlanFileError
 from nesting.geometry import Size
+from nesting.identity import identity_of
 from nesting.model.job import Unit
 from nesting.model.plan import Bought, FromFallout, FromShelf
 from nesting.model.status import SolveStatus
@@ -53,13 +54,10 @@ def test_sheets_that_are_bought_and_not_cut_are_spare(told: dict[str, Any], tmp_
 
 
 def test_the_mark_of_a_plan_is_where_its_identity_begins(told: dict[str, Any], tmp_path: Path) -> None:
-    assert read_plan_file(tmp_path).mark == read_plan_file(tmp_path).identity[:6]
-    told["search"]["mark"] = "3fa9c1"
-    (tmp_path / "plan.json").write_text(json.dumps(told))
-    assert read_plan_file(tmp_path).mark == "3fa9c1"
-    assert len(read_plan_file(tmp_path).identity) == 16
-    told["search"]["mark"] = "plan 1"
-    assert "search, mark is no mark of six letters" in refusal(told, tmp_path)
+    read = read_plan_file(tmp_path)
+    assert read.mark == read.identity[:6]
+    assert len(read.identity) == 16
+    assert identity_of(plan()).plan == read.identity
 
 
 def test_a_plan_keeps_its_identity_wherever_it_lies_and_however_it_is_laid_out(

@@ -25,7 +25,7 @@ def test_smallest_job(folder):
     assert (piece.allowance, piece.overlap) == (INCH // 8, INCH // 4)
     assert (piece.across, piece.down, piece.when) == (1, 1, When.NOW)
     assert (piece.boards, piece.under_boards, piece.backing) == (("sage",), (), ())
-    assert job.offers == (Offer(1, "nook", "sage", Size(31 * INCH, 41 * INCH), 740, Decimal(0), None, None, 1),)
+    assert job.offers == (Offer(1, "nook", "sage", Size(31 * INCH, 41 * INCH), 740, Decimal(0), None, None, 1, 2),)
     assert job.shops == (Shop("nook", 0, None, Decimal(0)),)
     assert job.boards == (Board("sage", None, Fraction(INCH, 16), turn=True),)
     assert (job.shelf, job.warnings) == ((), ())
@@ -237,12 +237,66 @@ def test_pieces_without_anything(folder):
 
 def test_headings(folder):
     assert faults(folder(pieces="piece,Inside_Widht,inside height,BOARDS,boards\nfern,11,17,sage,ink\n")) == [
-        "pieces, row 1: 'Inside_Widht' is no heading of this table. The nearest is inside width.",
-        "pieces, row 1: 'boards' is there twice. Keep one column of this heading.",
         (
-            "pieces, row 1, inside width: is a column that is missing. "
-            "Add a column with this heading: width inside the frame's recess, measured from the back."
+            "pieces, row 1: 'Inside_Widht' is no heading of this table. Did you mean inside width? Write it so, or "
+            "choose another word."
         ),
+        "pieces, row 1: 'boards' is there twice. Keep one column of this heading.",
+    ]
+
+
+@pytest.mark.parametrize(("own", "meant"), [("artist", None), ("colour", None), ("price", None), ("room", None)])
+def test_columns_of_the_users_own_are_passed_over_and_named(folder, own, meant):
+    job = read_job(folder(pieces=f"{PIECES},{own},{own} 2\nfern,11,17,sage,x,y\n"))
+    assert meant is None
+    assert job.warnings == (f"pieces: {own!r}, '{own} 2' were passed over: they are no columns of this table",)
+
+
+@pytest.mark.parametrize(
+    ("written", "meant"), [("qty", "quantity"), ("copies", "quantity"), ("overlapp", "overlap"), ("quotes", "quote")]
+)
+def test_a_heading_nearly_known_is_a_fault(folder, written, meant):
+    assert faults(folder(pieces=f"{PIECES},{written}\nfern,11,17,sage,2\n")) == [
+        (
+            f"pieces, row 1: {written!r} is no heading of this table. Did you mean {meant}? Write it so, or choose "
+            "another word."
+        )
+    ]
+
+
+@pytest.mark.parametrize(
+    "total", ["Total,,,,5", ",,,,5", "sum:,25,38,,", ",Grand total,,,5"], ids=["name", "sums", "colon", "elsewhere"]
+)
+def test_a_total_is_passed_over_and_named(folder, total):
+    job = read_job(folder(pieces=f"{PIECES},quantity\nfern,11,17,sage,2\nmoss,14,21,sage,3\n{total}\n"))
+    assert [piece.name for piece in job.pieces] == ["fern", "moss"]
+    assert job.warnings == ("pieces, row 4 was passed over: it is a total of the rows above it",)
+
+
+def test_what_is_no_total_is_read(folder):
+    # A piece may be called Total; and 6 is no sum of 2 and 3.
+    whole = read_job(folder(pieces=f"{PIECES},quantity\nfern,11,17,sage,2\nTotal,14,21,sage,3\n"))
+    assert [piece.name for piece in whole.pieces] == ["fern", "Total"]
+    assert len(faults(folder(pieces=f"{PIECES},quantity\nfern,11,17,sage,2\nmoss,14,21,sage,3\n,,,,6\n"))) > 1
+
+
+def test_one_mistake_in_many_rows_is_told_once(folder):
+    rows = "".join(f"fern {number},11,17,\n" for number in range(2, 55))
+    assert faults(folder(pieces=f"{PIECES}\n{rows}")) == [
+        (
+            "pieces, rows 2 to 54: boards is empty. Write here: the board, or several that would do, the best liked "
+            "first: sage or ivory."
+        )
+    ]
+
+
+def test_the_table_that_is_missing_is_the_one_whose_headings_fit(folder):
+    path = folder(pieces=None, addresses="name,street\nIda,Elm\n", wall=f"{PIECES},group\nfern,11,17,sage,hall\n")
+    assert faults(path) == [
+        (
+            "pieces: is a table that is missing. Write a table pieces with a row for each framed piece; if 'wall' is "
+            "your table pieces, name it pieces."
+        )
     ]
 
 
@@ -260,11 +314,11 @@ def test_values_under_no_heading(folder):
 @pytest.mark.parametrize(
     ("bench", "inside", "said"),
     [
-        (None, "285,400", "the inside size of fern, 285 x 400 in, is larger than frames are; if mm is meant"),
+        (None, "285,400", "the inside size of fern, 285 x 400 in, is larger than frames are; if you mean mm"),
         (
             "name,value\nunit,mm\n",
             "11,17",
-            "the inside size of fern, 11 x 17 mm, is smaller than frames are; if in is meant",
+            "the inside size of fern, 11 x 17 mm, is smaller than frames are; if you mean inches",
         ),
         ("name,value\nunit,cm\n", "11,17", None),
         (None, "11,99", None),
@@ -272,9 +326,7 @@ def test_values_under_no_heading(folder):
 )
 def test_inside_sizes_in_another_unit_than_the_job_s_are_worth_a_word(folder, bench, inside, said):
     job = read_job(folder(pieces=f"{PIECES}\nfern,{inside},sage\n", bench=bench))
-    assert [warning.partition(" is meant, write")[0] + " is meant" for warning in job.warnings] == (
-        [said] if said else []
-    )
+    assert [warning.partition(", write")[0] for warning in job.warnings] == ([said] if said else [])
 
 
 def test_marks_without_width_are_passed_over(folder):

@@ -165,7 +165,7 @@ def test_a_home_that_cannot_be_written_to_is_no_fault_nor_is_a_shelf_that_is_not
 def test_an_installation_that_cannot_be_written_to_still_compiles_and_plans(installation: Path) -> None:
     done = without_home(installation, "demo", "--seconds", "3")
     assert done.returncode == 0
-    assert done.stdout.startswith("Carry 7 sheets to the tills")
+    assert done.stdout.startswith("Buy 7 sheets at")
     assert done.stderr.startswith("preparing")
 
 

@@ -4,8 +4,8 @@ from nesting.reading.job import read_job
 from tests.jobs import OFFERS, PIECES
 
 
-def alike(one_name, other):
-    return f"{one_name!r} and {other!r} are spelt nearly alike; if they are one, spell them alike"
+def alike(one_name, other, *, where="pieces, row 2: ", what="board"):
+    return f"{where}{one_name!r} looks like {other!r}. The same {what}? Then spell both alike"
 
 
 @pytest.mark.parametrize("other", ["ivry", "ivorry", "ivoxy", "iovry"])
@@ -34,11 +34,37 @@ def test_a_slip_in_a_board_not_sold_is_told_once(folder):
 
 def test_shops_one_letter_apart(folder):
     path = folder(shops="shop,tax\nnok,5\nnoook,5\n")
-    assert read_job(path).warnings == (alike("nook", "noook"),)
+    assert read_job(path).warnings == (alike("nook", "noook", where="offers, row 2: ", what="shop"),)
 
 
 def test_a_discount_that_looks_like_a_fraction(folder):
     path = folder(offers=f"{OFFERS},discount\nnook,sage,31,41,7,50\nnook,sage,31,41,7,0.5\n")
     assert read_job(path).warnings == (
-        "the discount in row number 2 of offers is 0.5 per cent; if 50 per cent is meant, write so",
+        "offers, row 3: the discount is 0.5 per cent; if 50 per cent is meant, write so",
     )
+
+
+@pytest.mark.parametrize("held", ["pewter mat", "pewtre", "pewter"])
+def test_a_board_held_that_is_probably_another_name(folder, held):
+    path = folder(
+        pieces=f"{PIECES}\nfern,11,17,pewter\n",
+        offers=f"{OFFERS}\nnook,pewter,31,41,7\n",
+        shelf=f"label,board,width,height\nR1,{held},5,7\n",
+    )
+    told = read_job(path).warnings
+    if held == "pewter":
+        assert told == ()
+    else:
+        (only,) = told
+        assert only.endswith("The same board? Then spell both alike")
+        assert "'pewter'" in only
+        assert repr(held) in only
+
+
+def test_a_board_held_that_no_piece_wants_is_not_told_of(folder):
+    path = folder(
+        pieces=f"{PIECES}\nfern,11,17,pewter\n",
+        offers=f"{OFFERS}\nnook,pewter,31,41,7\n",
+        shelf="label,board,width,height\nR1,moss,5,7\n",
+    )
+    assert read_job(path).warnings == ()

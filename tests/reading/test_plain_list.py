@@ -61,8 +61,8 @@ def test_where_both_stand_moulding_width_is_the_width_of_the_front(listed):
 def test_every_fault_has_its_row_and_the_column_as_the_file_calls_it(listed):
     assert faults(listed, f"{HEADINGS}\nFern,eleven,17,5,7,0\n\nfern,11,3-Aug,5,,\nMoss,,17,,,\n") == [
         (
-            "frames.csv, row 2, frame width: 'eleven' is neither a length nor the name of a size that is known. "
-            "Write a length like 11 1/4 or 285 mm, or a size such as A4 or 8x10."
+            "frames.csv, row 2, frame width: 'eleven' is neither a length nor a size. "
+            "Write a length such as 11 1/4 or 285 mm, or a size such as 8x10 or A4."
         ),
         ("frames.csv, row 2, quantity: '0' is not a whole number from 1 to 999999. Write a whole number, such as 2."),
         "frames.csv, row 4, name: 'fern' is in row 2 already. Give each row a name of its own.",
@@ -83,11 +83,11 @@ def test_every_fault_has_its_row_and_the_column_as_the_file_calls_it(listed):
 
 def test_headings_that_are_wrong(listed):
     assert faults(listed, "name,frame widht,frame height,name\nFern,11,17,x\n") == [
-        "frames.csv, row 1: 'frame widht' is no heading of this table. The nearest is frame width.",
         "frames.csv, row 1: 'name' is there twice. Keep one column of this heading.",
         (
             "frames.csv, row 1, inside width: is a column that is missing. "
-            "Add a column with this heading: width inside the frame's recess, measured from the back."
+            "Add a column with this heading: width inside the frame's recess, measured from the back; if 'frame widht' "
+            "is it, name it inside width."
         ),
     ]
 

@@ -1,10 +1,11 @@
 import pytest
 
+from nesting.reading.job import read_job
 from tests.jobs import OFFERS, PIECES, faults
 
 ALL_BENCH = (
     "unit, ruler, allowance, overlap, trim, kerf, squaring, keep at least, longest cut, guide reach, overcut, lip, "
-    "glass clearance, use fallout, room for sheets, currency, cutter cost"
+    "glass clearance, use fallout, room for sheets, currency, border notes, cutter cost"
 )
 
 
@@ -21,7 +22,7 @@ def one(folder, table, headings, row):
         ("quantity", "two", "is not a whole number from 1 to 999999. Write a whole number, such as 2."),
         ("down", "1000000", "is not a whole number from 1 to 999999. Write a whole number, such as 2."),
         ("overlap", "wide", "is not a length. Write it like 11 1/4, 11.25, 1 ft 3 in or 285 mm."),
-        ("gap", "-1", "is less than nothing. Write a length of 0 or more."),
+        ("gap", "-1", "must be 0 or more. Take the minus sign away, or leave the cell empty."),
         ("reveal", "50%", ("has '%' after the number, which is no unit that boards are measured in. "
          "Write in, ft, mm, cm or m after the number, or nothing for the job's own unit.")),
         ("backing", "kraft or", "has the word or without a board on both sides. Write it like sage or ivory."),
@@ -31,7 +32,7 @@ def one(folder, table, headings, row):
         ("when", "latter", "is not one of now, later. The nearest is later."),
         ("when", "xyz", "is not one of now, later. Write one of: now, later."),
         ("frame cost", "cheap", ("is not a sum of money. "
-         "Write a plain number with at most two decimals, such as 12.50.")),
+         "Write a sum such as 12.50, with or without its currency.")),
         ("group", "#REF!", "is an error of a spreadsheet's formula. Mend the formula, or write the value itself."),
         ("gap", "3-Aug", ("looks like a date: a spreadsheet turned the fraction into a date. "
          "Format the column as Text, then write the length again, such as 3/8.")),
@@ -46,7 +47,7 @@ def test_faults_of_a_piece(folder, heading, value, message):
 
 def test_an_inside_size_of_nothing(folder):
     assert one(folder, "pieces", PIECES, "fern,11,0 mm,sage") == (
-        "pieces, row 2, inside height: '0 mm' is nothing. Write a length of more than 0."
+        "pieces, row 2, inside height: '0 mm' must be more than 0. Write a length such as 11 1/4 or 285 mm."
     )
 
 
@@ -80,7 +81,8 @@ def test_a_picture_that_its_overlap_hides(folder):
          "Write limits between which a whole number of packs lies.")),
         ("nook,,31,41,7,,,,", "board", ("is empty. "
          "Write here: the board, or any for all that the shop has no row of its own for.")),
-        ("nook,sage,31,0.0001 mm,7,,,,", "sheet height", "'0.0001 mm' is nothing. Write a length of more than 0."),
+        ("nook,sage,31,0.0001 mm,7,,,,", "sheet height", ("'0.0001 mm' must be more than 0. "
+         "Write a length such as 11 1/4 or 285 mm.")),
     ],
 )  # fmt: skip
 def test_faults_of_an_offer(folder, row, heading, message):
@@ -124,13 +126,27 @@ def test_any_is_no_board(folder, table):
 
 
 def test_swatch_and_turn(folder):
-    assert faults(folder(boards="board,swatch,turn\nsage,green,maybe\n")) == [
+    assert faults(folder(boards="board,swatch,turn\nsage,greenish,maybe\n")) == [
         (
-            "boards, row 2, swatch: 'green' is not a colour. "
-            "Write # and six digits or letters from a to f, such as #8fa58c."
+            "boards, row 2, swatch: 'greenish' is not a colour. Write a plain colour word such as green, or # and six "
+            "digits or letters from a to f, such as #8fa58c."
         ),
         "boards, row 2, turn: 'maybe' is not one of yes, no. Write one of: yes, no.",
     ]
+
+
+@pytest.mark.parametrize(
+    ("word", "colour"),
+    [
+        ("green", "#008000"),
+        ("Light Gray", "#d3d3d3"),
+        ("darkred", "#8b0000"),
+        ("cream", "#fffdd0"),
+        ("#AbCdEf", "#abcdef"),
+    ],
+)
+def test_a_swatch_by_a_colour_word(folder, word, colour):
+    assert read_job(folder(boards=f"board,swatch\nsage,{word}\n")).board("sage").swatch == colour
 
 
 def test_faults_of_the_bench(folder):

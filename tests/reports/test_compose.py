@@ -236,11 +236,17 @@ def test_glass_and_backs_of_a_size_share_a_row_with_a_box_for_each() -> None:
 
 
 def test_notes_on_odd_borders_are_words_below_the_wall() -> None:
-    wall = section(compose(kept_plan()), "wall")
+    assert len(tables(section(compose(kept_plan()), "wall"))) == 1
+    first, *others = kept_plan().mats
+    assert first.mat.borders is not None
+    thin = replace(first, mat=replace(first.mat, borders=replace(first.mat.borders, left=16256 // 2)))
+    wall = section(compose(replace(kept_plan(), mats=(thin, *others))), "wall")
     assert isinstance(wall.blocks[1], Picture)
     listed, notes = tables(wall)
     assert notes.rows[0].cells[0] == "1"
-    assert notes.rows[0].cells[1].startswith("Sea holly, Foxglove: the narrowest border is 2 5/16; in frames larger")
+    assert (
+        notes.rows[0].cells[1].startswith("Sea holly: a border is narrower than 1, which looks thin in a frame larger")
+    )
     drawn = " ".join(row.cells[1] for row in listed.rows)
     told = {int(number) for number in re.findall(r"see note\s(\d+)", drawn)}
     assert told == set(range(1, len(notes.rows) + 1))
@@ -278,7 +284,7 @@ def test_no_two_boxes_to_tick_share_a_key() -> None:
 
 def test_a_plan_without_any_cut_or_purchase_says_so() -> None:
     words = said(compose(one_piece()))
-    assert "Carry nothing to the till" in words
+    assert "Buy nothing" in words
     assert "Nothing to cut: the whole of S1 is the blank." in words
     assert "All 1 pieces are" not in words
     assert "The one piece that is left is too small to keep." in words

@@ -116,7 +116,7 @@ def test_the_paper_is_as_asked(paper: Paper, wide: float, high: float) -> None:
 def test_words_and_fractions_are_found_as_they_read() -> None:
     text = "\n".join(page.extract_text() for page in read(as_pdf(compose(plan()))).pages)
     for words in (
-        "Carry 1 sheet to the till of North store, $8.10 in all: 1 slate 32 × 40",
+        "Buy 1 sheet at North store: $8.10. 1 slate 32 × 40",
         "Trim all four sides, each:",
         "B: top to bottom, from right.",
         "A very long name <for> a small & narrow label",

@@ -14,9 +14,11 @@ import pytest
 from cli.reports.files.folder import replace_file, write_report
 from cli.reports.screen.plan import open_console, print_plan, wrapped
 from cli.reports.screen.sizes import print_sizes
+from cli.reports.sentences import carry_words
 from nesting.drawing import Drawing, Rectangle, Text, draw_sheet
 from nesting.drawing.svg import write_svg
 from nesting.model.plan import FromFallout, Line, Plan, Purchase
+from nesting.names import NO_BREAK
 from nesting.plan_file.write import plan_to_dict, write_json
 from tests.goldens import golden, matches
 from tests.handmade import bench, job, plan, size
@@ -73,7 +75,7 @@ def test_the_table_of_sizes_is_as_kept(columns: int, monkeypatch: pytest.MonkeyP
 
 def test_the_first_line_says_what_to_carry_to_the_till(monkeypatch: pytest.MonkeyPatch) -> None:
     first = printed(plan(), 120, monkeypatch).splitlines()[0]
-    assert first == "Carry 1 sheet to the till of North store, $8.10 in all: 1 slate 32 × 40 (inches)."
+    assert first == "Buy 1 sheet at North store: $8.10."
 
 
 def test_what_a_coupon_buys_is_told_from_the_rest(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -95,30 +97,35 @@ def test_two_shops_are_both_named(monkeypatch: pytest.MonkeyPatch) -> None:
     lines = (*plan().purchase.lines, Line("Quay shop", "slate", 2, size("32", "40"), 2, 700))
     made = plan(purchase=Purchase(lines, {"North store": 350}, {"North store": 35}, 1000))
     text = printed(made, 200, monkeypatch)
-    assert text.startswith(
-        "Carry 3 sheets to the tills of 2 shops, $22.10 in all: 1 slate 32 × 40 at North store; 2 slate 32 × 40 at "
-        "Quay shop (inches)."
+    assert text.startswith("Buy 3 sheets at 2 shops: $22.10.\n")
+    assert carry_words(made).replace(NO_BREAK, " ") == (
+        "Buy 3 sheets at 2 shops: $22.10. North store: 1 slate 32 × 40; Quay shop: 2 slate 32 × 40 (inches)."
     )
     assert "2 slate, 32 × 40 at $7.00" in text
-    assert "No plan costs less than $10.00. Whether one costs less than $22.10 is open: at most $12.10 less." in text
+    assert (
+        "Not proven: a longer search may find up to $12.10 less than $22.10, and nothing costs less than $10.00."
+        in text
+    )
     assert "Proven" not in text
 
 
 def test_a_wall_from_the_shelf_needs_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     made = plan(purchase=Purchase((), {}, {}, 0), sheets=plan().sheets[1:])
     text = printed(made, 80, monkeypatch)
-    assert text.startswith("Carry nothing to the till: what is on the shelf is enough.")
-    assert "Where" not in text
+    assert text.startswith("Buy nothing: what is on the shelf is enough.")
+    assert "Shopping list" not in text
+    assert "Proven" not in text  # that nothing costs nothing needs no proof
+    assert "Could it cost less?" not in text
 
 
 def test_dearer_boards_than_the_quotes_are_said_to_be(monkeypatch: pytest.MonkeyPatch) -> None:
     made = plan(summary=replace(plan().summary, saved=-120, mats_to_pay_cutter=None, first_choice=3))
     text = printed(made, 80, monkeypatch)
-    assert "The boards come to $1.20 more than the quotes for the same mats." in text
-    assert "3 of 5 pieces have the boards liked best." in text
+    assert "The boards cost $1.20 more than the shops' quotes for the same mats." in text
+    assert "3 of 5 get their first-choice board." in text
     assert "cutter" not in text
     paid = printed(plan(summary=replace(plan().summary, mats_to_pay_cutter=0)), 80, monkeypatch)
-    assert "With that the cutter has paid for itself." in paid
+    assert "With this wall the cutter has paid for itself." in paid
 
 
 def test_names_with_brackets_are_printed_as_they_stand(monkeypatch: pytest.MonkeyPatch) -> None:

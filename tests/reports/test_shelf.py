@@ -33,5 +33,5 @@ def test_pieces_say_how_long_they_lay_as_far_as_the_file_does() -> None:
 def test_the_first_few_to_throw_away_are_named_and_the_others_counted() -> None:
     old = [held(f"R{number}", size=Size(16256 * number, 16256 * 41)) for number in range(1, 8)]
     words = " ".join(" ".join(said(shelf(*old), DAY + timedelta(days=500))).split())
-    assert "throw away the first of these first: R1 (1 × 41 in), R2 (2 × 41 in)" in words
+    assert "throw these away first, in this order: R1 (1 × 41 in), R2 (2 × 41 in)" in words
     assert "R5 (5 × 41 in) and 2 more." in words

@@ -163,7 +163,7 @@ def test_a_budget_is_kept_to_the_cent_and_the_first_in_priority_comes_first() ->
     assert cut(less) == {("Large", 1), ("Large", 2), ("Best", 1)}
     assert less.plan.purchase.total == 1580
     assert [(left.piece, left.copies) for left in less.left_out] == [("Large", 2)]
-    assert less.left_out[0].reason == "with what comes before it, it would cost more than $23.19"
+    assert less.left_out[0].reason == "does not fit the $23.19 budget"
     assert less.rest is not None
     assert less.rest.purchase.total == 840
 
@@ -172,7 +172,7 @@ def test_so_many_sheets_are_bought_at_most_and_what_the_rest_needs_heeds_what_is
     job = shop(make_piece("Large", (53, 62), quantity=5), at_most=2)
     found = within(job, sheets=1)
     assert (len(cut(found)), found.plan.summary.sheets_bought) == (2, 1)
-    assert found.left_out[0].reason == "with what comes before it, it would take more than 1 sheet"
+    assert found.left_out[0].reason == "does not fit the limit of 1 sheet"
     assert found.rest is None  # one more sheet may be bought, which does not hold the other three
     assert len(cut(within(job, sheets=9))) == 4
 
@@ -282,7 +282,7 @@ def test_a_piece_that_no_one_sells_a_board_for_is_named_and_does_not_keep_the_re
     found = within(shop(make_piece("Fern", (53, 62), quantity=2), moss), budget=840)
     assert cut(found) == {("Fern", 1), ("Fern", 2)}
     assert [(left.piece, left.reason) for left in found.left_out] == [
-        ("Moss", "no one sells oat for its mat, and the shelf holds none")
+        ("Moss", "nobody sells oat for its mat, and the shelf holds none")
     ]
     assert found.whole is None
 

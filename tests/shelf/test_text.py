@@ -84,7 +84,7 @@ def test_all_faults_are_told_at_once_with_their_places() -> None:
         ("row 4, quantity", "is not a whole number from 1"),
         ("row 4, kind", "is not one of sheet, offcut, fallout"),
         ("row 5, label", "is empty"),
-        ("row 5, width", "is nothing"),
+        ("row 5, width", "must be more than 0"),
         ("row 6, width", "is an error of a spreadsheet's formula"),
         ("row 6", "stands under no heading"),
     ):

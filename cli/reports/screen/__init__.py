@@ -6,5 +6,6 @@
 - `shelf`: the shelf
 - `pairs`: which picture goes into which frame
 - `sizes`: every mat's sizes
+- `prices`: what each offer costs after its discount
 - `text_mats`: a mat drawn in letters
 """

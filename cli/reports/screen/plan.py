@@ -1,4 +1,4 @@
-"""A plan on the screen: first what to buy, then where, what is cut from what, and what each piece costs."""
+"""The short answer on the screen: what to buy first, then the shopping list, the sheets, and what each piece costs."""
 
 import re
 import textwrap
@@ -14,13 +14,14 @@ from rich.text import Text
 from cli.plain import is_plain
 from cli.reports.sentences import (
     alike_costs,
+    boards_words,
     by_shop,
-    carry_words,
     copies_words,
     cost_remarks,
     coupon_words,
     credit_words,
     group_totals,
+    headline,
     leftover_words,
     money_words,
     proof_words,
@@ -94,9 +95,7 @@ def print_plan(plan: Plan, console: Console, *, credit_leftovers: bool = False, 
         Sentences about what the plan leaves out, which follow the answer at once.
     """
     sections = _sections(plan, credit_leftovers=credit_leftovers) if plan.mats else ()
-    print_sections(
-        carry_words(plan), [("Left out", [item(its, console.width) for its in left_out]), *sections], console
-    )
+    print_sections(headline(plan), [("Left out", [item(its, console.width) for its in left_out]), *sections], console)
 
 
 def print_sections(first: str, sections: Iterable[tuple[str, Sequence[RenderableType]]], console: Console) -> None:
@@ -137,11 +136,11 @@ def money_table(words: int, sums: Sequence[str]) -> Table:
 
 def _sections(plan: Plan, *, credit_leftovers: bool) -> Iterator[tuple[str, list[RenderableType]]]:
     names = Names(plan.job, plan.mats)
-    yield "Where", list(_where(plan))
+    yield "Shopping list", list(_where(plan))
     yield "Sheets by board", [_boards(plan)]
     yield "Fallout used", list(_fallout(plan, names))
-    yield "Waste", [waste_words(plan)]
-    yield "What was proven", [words for words in (proof_words(plan), plan.proof, leftover_words(plan)) if words]
+    yield "Waste", list(filter(None, (waste_words(plan), leftover_words(plan))))
+    yield "Could it cost less?", list(filter(None, (proof_words(plan), plan.proof))) if plan.purchase.lines else []
     costs = _costs(plan, names, credit_leftovers=credit_leftovers)
     credit = [credit_words(plan)] if credit_leftovers else []
     yield "What each piece costs", [costs, "", *cost_remarks(plan), *credit]
@@ -228,11 +227,11 @@ def _costs(plan: Plan, names: Names, *, credit_leftovers: bool) -> RenderableTyp
     """Return a table of the costs of each copy; neighbouring copies that cost the same share a row."""
     has_other, has_quote = any(cost.other for cost in plan.pieces), any(cost.quote is not None for cost in plan.pieces)
     credited = ["credited"] * credit_leftovers
-    table = money_table(1, ["board", *credited, "frame", *["other"] * has_other, "total", *["saved"] * has_quote])
+    table = money_table(2, ["boards", *credited, "frame", *["other"] * has_other, "total", *["saved"] * has_quote])
     for copies in alike_costs(plan, credited=credit_leftovers):
         board, *sums = _sums(plan, copies[0], has_other=has_other, has_quote=has_quote)
         credited = [money_words(plan, copies[0].credited)] * credit_leftovers
-        table.add_row(copies_words(copies, names), board, *credited, *sums)
+        table.add_row(copies_words(copies, names), boards_words(plan, copies[0]), board, *credited, *sums)
     return table
 
 

@@ -15,7 +15,7 @@ from rich.text import Text
 from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM
 from nesting.model.job import ShelfKind, Unit
 from nesting.money import half_up
-from nesting.shelf.ageing import LONG, Pile, piles, throw_first
+from nesting.shelf.ageing import Pile, piles, throw_first
 from nesting.shelf.booking import Booking
 from nesting.shelf.held import HeldPiece, Shelf
 from nesting.shelf.history import Change
@@ -121,10 +121,10 @@ def _idle(piece: HeldPiece, today: date) -> str:
 def _throw(shelf: Shelf, today: date) -> str:
     old = throw_first(shelf, today)
     if not old:
-        return f"Nothing has lain unused for {LONG} days."
+        return "Nothing has sat unused for a year."
     named = ", ".join(f"{piece.label} ({size_text(piece.size, shelf.unit)})" for piece in old[:_MOST_TO_THROW])
     more = f" and {len(old) - _MOST_TO_THROW} more" if len(old) > _MOST_TO_THROW else ""
-    return f"Unused for {LONG} days and more; throw away the first of these first: {named}{more}."
+    return f"Not used for a year or more; throw these away first, in this order: {named}{more}."
 
 
 def print_log(changes: Sequence[Change], unit: Unit, console: Console) -> None:
@@ -183,9 +183,9 @@ def print_booking(booking: Booking, path: Path, console: Console) -> None:
             table.add_row(label, piece.board, size)
         console.print(_indented(table))
     if any(piece.kind is ShelfKind.FALLOUT for _, piece in booking.placed):
-        console.print("Fallouts are given as they are once squared.")
+        console.print("Sizes of fallouts are those after squaring.")
     if not booking.units:
-        console.print("All of this is booked already; nothing was changed. Was it cut a second time? Then add --again.")
+        console.print("This is booked already; nothing was changed. If you really cut it twice, add --again.")
     for remark in booking.remarks:
         console.print(remark)
     console.print(Text(f"Kept in {path}", overflow="fold"))

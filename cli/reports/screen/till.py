@@ -46,10 +46,10 @@ def _set_in(part: RenderableType, width: int) -> RenderableType:
 
 def _sections(till: Till) -> Iterator[tuple[str, list[RenderableType]]]:
     plan = till.plan
-    yield "What was proven", [proof_words(plan)]
+    yield "Could it cost less?", list(filter(None, [proof_words(plan)]))
     yield "If a board is sold out or short", [_short(plan, short) for short in till.shortages]
-    yield "The boards liked best", [_liked(till)]
-    yield "Further blanks that still fit in what is bought", list(_more(till))
+    yield "First-choice boards for all", [_liked(till)]
+    yield "More mats that fit in what you buy", list(_more(till))
     yield "One sheet fewer", [_fewer(plan, fewer) for fewer in till.fewer]
     yield "Worth stocking", [_extra(plan, extra) for extra in till.extras]
 
@@ -83,8 +83,8 @@ def _none(error: CannotBeCutError) -> str:
         others = [f"{len(names) - _NAMED} more"] if len(names) > _NAMED else []
         return f"{listed([*names[:_NAMED], *others])} cannot be cut then."
     if error.proven:
-        return "not all of the pieces can be cut then."
-    return "no way was found to cut all of the pieces then."
+        return "not every piece can be cut then."
+    return "no way was found to cut every piece then."
 
 
 def _changes(plan: Plan, answer: Instead) -> str:
@@ -147,7 +147,7 @@ def _more(till: Till) -> Iterator[RenderableType]:
     for first in range(0, len(insides), _ABREAST):
         yield _how_many(till, insides[first : first + _ABREAST])
     if any(not many.most for many in till.more):
-        yield "+ says that there may be room for more."
+        yield "+ means that there may be room for more."
 
 
 def _how_many(till: Till, insides: Sequence[ExactSize]) -> RenderableType:
