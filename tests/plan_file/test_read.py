@@ -53,7 +53,8 @@ def test_sheets_that_are_bought_and_not_cut_are_spare(told: dict[str, Any], tmp_
     assert read_plan_file(tmp_path).spares == (Spare(1, "slate", Size(32 * 16256, 40 * 16256), 2),)
 
 
-def test_the_mark_of_a_plan_is_where_its_identity_begins(told: dict[str, Any], tmp_path: Path) -> None:
+@pytest.mark.usefixtures("told")
+def test_the_mark_of_a_plan_is_where_its_identity_begins(tmp_path: Path) -> None:
     read = read_plan_file(tmp_path)
     assert read.mark == read.identity[:6]
     assert len(read.identity) == 16
