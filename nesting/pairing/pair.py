@@ -206,6 +206,6 @@ def _obstacle(left: Unframed) -> Obstacle:
     nearest = "" if left.refused is None else f"; the nearest, {left.refused[0].name}, {left.refused[1].problem}"
     return Obstacle(
         left.picture.name,
-        f"goes into none of the frames{nearest}",
+        f"no frame takes it{nearest}",
         "Write a larger frame, or a smaller show width and show height to crop more of the picture",
     )

@@ -16,7 +16,7 @@ __all__ = ["below_title", "headings_of", "is_total", "near_heading", "nearest", 
 _TITLE_ROWS = 5
 # How alike two headings are: one that the table lacks is meant more probably than one that it has already.
 _CLOSE, _VERY_CLOSE = 0.75, 0.9
-_LIKELY = 0.6
+_LIKELY = 0.51
 _SHORT = {"qty": "quantity", "qnty": "quantity", "copies": "quantity", "count": "quantity"}
 _TOTALS = frozenset({"total", "totals", "sum", "subtotal", "sub total", "grand total", "in all", "altogether"})
 
@@ -103,33 +103,30 @@ def headings_of(table: Table, raw: RawTable, faults: list[Fault], passed_over: l
         heading, near = known.get(plain_key(cell.text)), near_heading(cell.text, missing, there)
         if heading is not None and heading not in found:
             found[heading] = index
-            continue
-        if heading is not None:
-            problem, remedy = "is there twice", "Keep one column of this heading"
-        elif near is not None:
+        elif heading is None and near is None and cell.state is State.SOUND:
+            own.append(cell.text)
+        else:
+            faults.append(_no_heading(table, cell, near, is_twice=heading is not None))
             if near in missing:  # read as if it were spelt right, so that every fault is found at once
                 found[near] = index
                 missing.remove(near)
-            problem, remedy = "is no heading of this table", f"Did you mean {near}? Write it so, or choose another word"
-        elif cell.state is not State.SOUND:
-            problem, remedy = "is no heading of this table", nearest(cell.text, known.values())
-        else:
-            own.append(cell.text)
-            continue
-        faults.append(Fault(table.name, cell.row, None, cell.address, cell.text, problem, remedy))
     faults.extend(_missing(table, raw, found, own))
     if own:
-        names = ", ".join(map(repr, own))
-        passed_over.append(f"{table.name}: {names} {_are(own)} passed over: {_no_columns(own)} of this table")
+        names, one = ", ".join(map(repr, own)), len(own) == 1
+        are, no_columns = ("was", "it is no column") if one else ("were", "they are no columns")
+        passed_over.append(f"{table.name}: {names} {are} passed over: {no_columns} of this table")
     return found
 
 
-def _are(own: Sequence[str]) -> str:
-    return "was" if len(own) == 1 else "were"
-
-
-def _no_columns(own: Sequence[str]) -> str:
-    return "it is no column" if len(own) == 1 else "they are no columns"
+def _no_heading(table: Table, cell: Cell, near: str | None, *, is_twice: bool) -> Fault:
+    """Say what is wrong with a heading."""
+    if is_twice:
+        problem, remedy = "is there twice", "Keep one column of this heading"
+    elif near is not None:
+        problem, remedy = "is no heading of this table", f"Did you mean {near}? Write it so, or choose another word"
+    else:
+        problem, remedy = "is no heading of this table", nearest(cell.text, (its.heading for its in table.columns))
+    return Fault(table.name, cell.row, None, cell.address, cell.text, problem, remedy)
 
 
 def _missing(table: Table, raw: RawTable, found: Mapping[str, int], own: Sequence[str]) -> Iterator[Fault]:

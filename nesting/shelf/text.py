@@ -195,9 +195,9 @@ def _pieces(rows: Sequence[RawRow], unit: Unit, faults: list[Fault]) -> tuple[He
     before = len(faults)
     passed_over: list[str] = []
     listed = rows_of(_TABLE, RawTable(rows[0], tuple(rows[1:])), unit, faults, passed_over)
-    # What is passed over would be lost when the file is written again.
-    remedy = f"Take it out; the headings are {_headings()}, and what you wish to remember goes under notes"
-    faults.extend(_fault(rows[0].number, None, said, remedy) for said in passed_over)
+    faults.extend(_unknown(rows[0], {fault.given for fault in faults}))
+    remedy = "Take it out, as it would be lost when the file is written again"
+    faults.extend(_fault(None, None, said, remedy) for said in passed_over if "a total" in said)
     if len(faults) > before and any(fault.row == rows[0].number for fault in faults[before:]):
         return ()
     first: dict[str, int] = {}
@@ -208,6 +208,15 @@ def _pieces(rows: Sequence[RawRow], unit: Unit, faults: list[Fault]) -> tuple[He
             row.fault("label", f"is in row {earlier} already", "Write on each piece a label of its own")
     boards = Spellings()
     return tuple(_piece(row, boards) for row in listed)
+
+
+def _unknown(headings: RawRow, told: set[str | None]) -> Iterator[Fault]:
+    """Yield a fault for each column that would be lost when the file is written again, unless it is told already."""
+    known = {plain_key(column.heading) for column in COLUMNS}
+    for cell in headings.cells:
+        if not cell.is_blank and plain_key(cell.text) not in known and cell.text not in told:
+            remedy = f"The headings are {_headings()}; what you wish to remember goes under notes"
+            yield _fault(headings.number, cell.text, "is no heading of this table", remedy)
 
 
 def _piece(row: Row, boards: Spellings) -> HeldPiece:

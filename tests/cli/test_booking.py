@@ -114,14 +114,14 @@ def test_a_plan_printed_again_is_not_booked_twice(desk: Desk) -> None:
     before = desk.path.read_bytes()
     refused = "is booked already, through another plan" if _differs(first, again) else ""
     said = desk.words("done", again, code=2 if refused else 0)
-    assert refused or said.startswith("All of this is booked already")
+    assert refused or said.startswith("This is booked already")
     assert desk.path.read_bytes() == before
     # The whole wall is cut again, on purpose.
     pieces, held = len(load_shelf(desk.path).pieces), area(desk)
     desk("done", first, "--again")
     assert len(load_shelf(desk.path).pieces) == 2 * pieces
     assert area(desk) == 2 * held
-    assert desk("done", first).startswith("All of this is booked already")
+    assert desk("done", first).startswith("This is booked already")
     desk("done", first, "--undo")
     assert desk.path.read_bytes() == before
 

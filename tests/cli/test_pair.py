@@ -120,7 +120,7 @@ def test_a_wrong_command_line_says_what_to_write(
 def test_faults_are_2_and_no_pair_at_all_is_1(attic: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (attic / "frames.csv").write_text("frame,inside width,inside height\noak,3,2\n")
     assert run(["pair", str(attic)]) == 1
-    assert capsys.readouterr().err.startswith("There is no plan, because:\n- Fern: goes into none of the frames")
+    assert capsys.readouterr().err.startswith("There is no plan, because:\n- Fern, Heron and Map: no frame takes it")
     (attic / "frames.csv").write_text("frame,inside width,inside height\noak,three,2\n")
     assert run(["pair", str(attic)]) == 2
     assert "frames, row 2, inside width: 'three' is" in capsys.readouterr().err

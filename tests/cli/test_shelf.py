@@ -51,7 +51,7 @@ def test_the_list_reads_well_in_60_columns(desk: Desk, monkeypatch: pytest.Monke
         "  R2  7 × 17 in  offcut  367 days",
         "In all 4 pieces, 3.3 sq ft.",
         "",
-        "Unused for 365 days and more; throw away the first of these",
+        "Not used for a year or more; throw these away first, in this",
     ]
     assert "oat" not in desk.words("shelf", "list", "--board", "MOSS").split(" Kept in ")[0]
     assert desk("shelf", "list", "--board", "sage").startswith("The shelf holds nothing of sage:")
@@ -113,10 +113,10 @@ def test_a_plan_is_booked_once_and_taken_back(desk: Desk) -> None:
     mark = read_plan_file(report).mark
     assert f"  S1 offcut 1, plan {mark}  slate      9 3/4 × 14 in" in said
     assert f"  M1 fallout, plan {mark}   slate      6 3/4 × 9 3/4 in" in said
-    assert "Fallouts are given as they are once squared." in said
+    assert "Sizes of fallouts are those after squaring." in said
     assert "'box lid' (S2) is in the job's own shelf table: cross it out there." in " ".join(said.split())
     new = desk.path.read_bytes()
-    assert desk("done", str(report / "plan.json")).startswith("All of this is booked already; nothing was changed.")
+    assert desk("done", str(report / "plan.json")).startswith("This is booked already; nothing was changed.")
     assert desk.path.read_bytes() == new
     assert desk("done", str(report), "--undo").startswith("Undone: done of 2026-03-31")
     assert desk.path.read_bytes() == old
@@ -167,7 +167,7 @@ def test_what_can_be_made_without_buying(desk: Desk) -> None:
     wall = job(desk.folder / "wall", "Fern,11,14,8,11,moss,1\nReed,7,17,,,moss,\nMoss,7,16,,,moss,2\n", offers=OFFERS)
     said = desk.words("plan", wall, "--shelf", "--shelf-only", "--seconds", "2")
     assert said.startswith("Buy nothing")
-    assert "Left out Fern: its mat's blank of 11 x 14 in fits nothing" in said
+    assert "Left out Fern: its mat, 11 x 14 in, does not fit on anything" in said
     assert "Reed: there is no room for it beside what is cut before it." in said
     assert "by itself, the rest would need 1 moss 32 × 40 from Quay shop: $7.00 in all. Sheets by board" in said
     assert "Everything at once" not in said
@@ -233,7 +233,7 @@ def test_a_spoiled_mat_is_planned_again_on_what_is_there_or_bought(desk: Desk) -
     assert "M1 left border" in said
     assert "To be cut again: M1, M2. The other sheets stay as planned." in said
     assert "Buy 1 sheet at Quay shop: $7.00" in said
-    assert "All of this is booked already" in desk("done", out)
+    assert "This is booked already" in desk("done", out)
     assert "To be cut again: M1, M2." in desk("done", out, "--spoiled", "M1", "--seconds", "2", "--job", wall)
     desk("done", again)
     assert "the job is not at nowhere" in desk("done", out, "--spoiled", "M2", "--job", "nowhere", code=2)

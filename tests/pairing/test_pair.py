@@ -131,7 +131,7 @@ def test_no_pair_at_all_is_an_obstacle_for_each_picture():
     with pytest.raises(CannotBeCutError) as caught:
         pair(wall)
     assert str(caught.value) == (
-        "Map: goes into none of the frames; the nearest, oak, is too small. "
+        "Map: no frame takes it; the nearest, oak, is too small. "
         "Write a larger frame, or a smaller show width and show height to crop more of the picture."
     )
 

@@ -93,8 +93,8 @@ def test_all_faults_of_all_tables_come_together_in_their_order(attic):
 
 
 def test_a_heading_of_the_other_table_is_unknown(attic):
-    (said,) = faults(attic(pictures=f"{PICTURE},boards,moulding width\nFern,5,7,sage,1\n"))
-    assert said.startswith("pictures, row 1: 'moulding width' is no heading of this table.")
+    asked = read_pairing(attic(pictures=f"{PICTURE},boards,moulding width\nFern,5,7,sage,1\n"))
+    assert asked.job.warnings == ("pictures: 'moulding width' was passed over: it is no column of this table",)
 
 
 def test_missing_tables_are_faults_that_say_what_to_write(attic):

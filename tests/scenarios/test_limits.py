@@ -53,7 +53,7 @@ def test_the_first_in_priority_is_cut_though_two_others_would_fit_in_its_place()
     found = held(wall(*pieces, shelf=shelf))
     assert cut(found) == {("Large", 1)}
     assert [(left.piece, left.copies) for left in found.left_out] == [("Small", 2)]
-    assert found.left_out[0].reason == "there is no room for it beside what is cut before it"
+    assert found.left_out[0].reason == "there is no room left for it on the shelf"
     assert found.rest is None
 
 
@@ -87,7 +87,7 @@ def test_the_rest_may_use_what_is_left_on_the_shelf() -> None:
     )
     found = held(job)
     assert cut(found) == {("Fern", 1)}
-    assert "fits nothing" in found.left_out[0].reason
+    assert "does not fit on anything" in found.left_out[0].reason
     assert found.rest is not None
     assert [(line.board, line.count) for line in found.rest.purchase.lines] == [("sage", 1)]
 
@@ -96,7 +96,7 @@ def test_where_nothing_can_be_cut_everything_is_left_out_and_why() -> None:
     found = held(wall(make_piece("Fern", (53 * 640, 31 * 640)), shelf=(make_shelf("a", "sage", (41, 29)),)))
     assert cut(found) == set()
     assert [(left.piece, left.copies) for left in found.left_out] == [("Fern", 1)]
-    assert found.left_out[0].reason.startswith("its mat's blank of 53 x 31 mm fits nothing")
+    assert found.left_out[0].reason.startswith("its mat, 53 x 31 mm, does not fit on anything")
 
 
 def test_later_pieces_wait_and_faults_are_faults() -> None:
@@ -229,7 +229,7 @@ def test_two_smaller_pieces_are_cut_where_one_larger_one_would_leave_no_room_for
     found = held(wall(*pieces, shelf=(make_shelf("a", "sage", (53, 31)),)))
     assert cut(found) == {("Left", 1), ("Right", 1)}
     assert [(left.piece, left.reason) for left in found.left_out] == [
-        ("Large", "there is no room for it beside what is cut before it")
+        ("Large", "there is no room left for it on the shelf")
     ]
 
 
@@ -248,8 +248,8 @@ def test_what_is_only_not_found_is_never_said_to_be_impossible(monkeypatch) -> N
     pieces = (make_piece("Fern", (53, 31)), make_piece("Moss", (47, 29), row=3))
     job = wall(*pieces, shelf=(make_shelf("a", "sage", (53, 62)),))
     for proven, reason in (
-        (False, "in the time no room was found for it beside what is cut before it; more --seconds may find some"),
-        (True, "there is no room for it beside what is cut before it"),
+        (False, "no room was found for it on the shelf in the time; more --seconds may find some"),
+        (True, "there is no room left for it on the shelf"),
     ):
         monkeypatch.setattr(nesting.scenarios.session, "make_plan", refusing("Moss", proven=proven))
         found = held(job)
@@ -263,8 +263,8 @@ def test_the_same_is_said_of_money_and_sheets(monkeypatch) -> None:
     found = within(shop(*pieces), budget=840, sheets=1)
     assert cut(found) == {("Large", 1)}
     assert found.left_out[0].reason == (
-        "in the time no way was found to add it to what comes before it without costing more than $8.40 or taking more"
-        " than 1 sheet; more --seconds may find one"
+        "no way was found in the time to fit it into the $8.40 budget or the limit of 1 sheet; more --seconds may find"
+        " one"
     )
 
 
