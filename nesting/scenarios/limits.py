@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from time import monotonic
 
-from nesting.errors import CannotBeCutError
+from nesting.errors import CannotBeCutError, Obstacle
 from nesting.model.job import Job, Piece, When
 from nesting.model.plan import Plan
 from nesting.money import format_money
@@ -16,7 +16,7 @@ from nesting.offers import offers_after
 from nesting.options import Options
 from nesting.plan import Progress, hopeless, make_plan
 from nesting.scenarios.afterwards import shelf_after
-from nesting.scenarios.selection import Selection, Trial, add_in_turn, select_exactly, select_in_turn
+from nesting.scenarios.selection import Selection, Trial, add_in_turn, select_exactly
 from nesting.scenarios.session import LEAST_SECONDS, NOT_TRIED, Session
 from nesting.sizing import size_pieces
 
@@ -30,6 +30,9 @@ _LEAST_EXACTLY = 1.0
 
 _LEAST_CHOOSING = 3.0
 """So many seconds a choice among few may take whatever the limit, so that it does not hang on how busy a machine is."""
+
+_CHOOSING = 0.8
+"""The share of the time that is left in which the solver chooses; the rest is for what it left open."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,9 +94,9 @@ def plan_within(
     Notes
     -----
     All pieces are tried together, first without the limits, which may hold of themselves. Where they do not fit and
-    there are few choices of copies, the best is found exactly (`selection.select_exactly`); otherwise pieces are added
-    in order of priority, among equals the smallest first, as long as there is a plan, and another choice may hold one
-    more. What was only not found is tried once more at the end, and never said to be impossible.
+    there are few choices of copies, every one is tried (`selection.select_exactly`); otherwise the solver chooses
+    (`plan_selection`). Where that is not proven in the time, what was left out is tried piece by piece, and what was
+    only not found is never said to be impossible.
     """
     size_pieces(job, options.when)  # tells the faults of all pieces, also of those that are left out
     wanted = tuple(piece for piece in job.pieces if piece.when is When.NOW or options.when is When.LATER)
@@ -247,7 +250,7 @@ def _most(pieces: Sequence[Piece], session: Session, whole: Plan | CannotBeCutEr
         whole = _planned(pieces, session, 0.3 * session.seconds)
         if isinstance(whole, Plan):
             return Selection(everything, whole)
-    selection = _few(pieces, session) or _many(pieces, session)
+    selection = _few(pieces, session) or _chosen(pieces, session)
     trial = _trial(pieces, session, share=1 / (4 + len(pieces)))
     add_in_turn(selection, _in_order(session.job, pieces), trial, lambda: session.left() > 0)
     again = _planned(_counted(pieces, selection.counts), session, session.left())
@@ -280,10 +283,13 @@ def _few(pieces: Sequence[Piece], session: Session) -> Selection | None:
     )
 
 
-def _many(pieces: Sequence[Piece], session: Session) -> Selection:
-    """Choose in order of what is wanted most."""
-    trial = _trial(pieces, session, share=0.1)
-    return select_in_turn(_in_order(session.job, pieces), _nothing(session), trial)
+def _chosen(pieces: Sequence[Piece], session: Session) -> Selection:
+    """Let the solver choose, with the copies optional; where that is proven, no more of any piece goes in."""
+    made = session.select(replace(session.job, pieces=tuple(pieces)), seconds=_CHOOSING * session.left())
+    if made is None:
+        return Selection(Counter(), _nothing(session))
+    refused: dict[str, tuple[Obstacle, ...]] = {piece.name: () for piece in pieces} if made.proven else {}
+    return Selection(Counter(made.counts), made.plan, refused)
 
 
 def _nothing(session: Session) -> Plan:

@@ -2,7 +2,7 @@
 
 Where there are few choices they are tried in order, the best first, so that the first that can be cut is the best there
 is. What cannot be cut is cut down to a least part of it that cannot, and no choice with that part in it is tried again.
-Where there are many, as many of the first as can be cut together are taken, and then each that goes in beside them.
+Where there are many the solver chooses (`plan_selection`), and what it leaves open is tried piece by piece.
 """
 
 from collections import Counter
@@ -14,7 +14,7 @@ from nesting.errors import CannotBeCutError, Obstacle
 from nesting.model.job import Piece
 from nesting.model.plan import Plan
 
-__all__ = ["Selection", "Trial", "add_in_turn", "select_exactly", "select_in_turn"]
+__all__ = ["Selection", "Trial", "add_in_turn", "select_exactly"]
 
 MOST_CHOICES = 1024
 """So many choices of copies are tried exactly; ten copies make as many."""
@@ -153,36 +153,6 @@ def _counts(pieces: Sequence[Piece], choice: Sequence[int]) -> Counter[str]:
     return Counter({piece.name: count for piece, count in zip(pieces, choice, strict=True) if count})
 
 
-def select_in_turn(pieces: Sequence[Piece], nothing: Plan, trial: Trial) -> Selection:
-    """Take as many copies of the first pieces as can be cut together, by halving what is in doubt.
-
-    Parameters
-    ----------
-    pieces : sequence of Piece
-        In the order in which they are wanted; not all of them can be cut together, as far as is known.
-    nothing : Plan
-        The plan of none of them.
-    trial : callable
-        Decides a choice, or gives up.
-
-    Returns
-    -------
-    Selection
-        Others may go in beside them (`add_in_turn`).
-    """
-    copies = [piece.name for piece in pieces for _ in range(piece.quantity)]
-    selection = Selection(Counter(), nothing)
-    fits, fails = 0, len(copies)
-    while fails - fits > 1:
-        some = (fits + fails) // 2
-        tried = trial(Counter(copies[:some]))
-        if isinstance(tried, Plan):
-            selection, fits = Selection(Counter(copies[:some]), tried), some
-        else:
-            fails = some
-    return selection
-
-
 def add_in_turn(selection: Selection, pieces: Sequence[Piece], trial: Trial, more: Callable[[], bool]) -> None:
     """Add as many copies of each piece in turn as can be cut beside the others; what is refused for good is noted.
 
@@ -191,7 +161,7 @@ def add_in_turn(selection: Selection, pieces: Sequence[Piece], trial: Trial, mor
     selection : Selection
         Changed in place.
     pieces, trial
-        As of `select_in_turn`.
+        In the order in which they are wanted, and what decides a choice or gives up.
     more : callable
         Whether there is time for another trial.
     """

@@ -11,6 +11,7 @@ from nesting.model.status import SolveStatus
 from nesting.options import Options
 from nesting.packing.pools import Pools
 from nesting.plan import Progress, learning, make_plan
+from nesting.plan_selection import SelectedPlan, plan_selection
 from nesting.spelling import WHOLE_JOB
 
 __all__ = ["LEAST_SECONDS", "NOT_TRIED", "Session"]
@@ -125,6 +126,36 @@ class Session:
             self.stopped = error.stopped
             return error
         self.stopped = made.status is SolveStatus.INTERRUPTED
+        return made
+
+    def select(self, job: Job, *, seconds: float, step: str = "") -> SelectedPlan | None:
+        """Plan the best choice of the copies of a job that the session's limits allow.
+
+        Parameters
+        ----------
+        job : Job
+            The session's job, or one with fewer pieces.
+        seconds : float
+            The time limit, less where less is left of the session's.
+        step : str
+            As of `plan`.
+
+        Returns
+        -------
+        SelectedPlan or None
+            None where the session was stopped before.
+        """
+        if self.stopped:
+            return None
+        made = plan_selection(
+            job,
+            self.options,
+            seconds=max(LEAST_SECONDS, min(seconds, self.left())),
+            seed=self._seed,
+            progress=self._said(step),
+            pools=self._learned(self.options.when),
+        )
+        self.stopped = made.plan.status is SolveStatus.INTERRUPTED
         return made
 
     def _learned(self, when: When) -> Pools:
