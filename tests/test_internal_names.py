@@ -82,7 +82,7 @@ def test_a_piece_called_the_job_is_told_from_the_job() -> None:
     job = wall(make_piece("the job", (107, 62)), make_piece("Fern", (53, 62), row=3))
     found = plan_within(job, Options(budget=500), seconds=3)
     (left,) = found.left_out
-    assert (left.piece, left.reason) == ("the job", "with what comes before it, it would cost more than $5.00")
+    assert (left.piece, left.reason) == ("the job", "does not fit the $5.00 budget")
     # Two pieces share the board that is short, so it is said of the job: three halves want two sheets of the one.
     short = wall(
         make_piece("the job", (53, 62), quantity=2),

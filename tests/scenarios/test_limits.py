@@ -1,5 +1,6 @@
 """What can be made with what is there."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -9,7 +10,9 @@ from nesting.errors import CannotBeCutError, JobError, Obstacle
 from nesting.geometry import Size
 from nesting.model.job import When
 from nesting.options import Left, Options
+from nesting.packing.result import Count
 from nesting.plan import make_plan
+from nesting.plan_selection import plan_selection
 from nesting.scenarios.limits import plan_within
 from nesting.spelling import WHOLE_JOB
 from tests.builders import make_bench, make_board, make_job, make_offer, make_piece, make_shelf, make_shop
@@ -244,6 +247,18 @@ def refusing(name, *, proven):
     return planned
 
 
+def leaving_out(name: str, *, proven: bool):
+    """Return the solver's choice as it is when it leaves this piece out, proven to be the best there is or not."""
+
+    def selected(job, options, **settings):
+        others = tuple(piece for piece in job.pieces if piece.name != name)
+        made = plan_selection(replace(job, pieces=others), options, **settings)
+        count = sum(made.counts.values())
+        return replace(made, levels=(Count(count, count if proven else count + 1),))
+
+    return selected
+
+
 def test_what_is_only_not_found_is_never_said_to_be_impossible(monkeypatch) -> None:
     pieces = (make_piece("Fern", (53, 31)), make_piece("Moss", (47, 29), row=3))
     job = wall(*pieces, shelf=(make_shelf("a", "sage", (53, 62)),))
@@ -252,6 +267,7 @@ def test_what_is_only_not_found_is_never_said_to_be_impossible(monkeypatch) -> N
         (True, "there is no room left for it on the shelf"),
     ):
         monkeypatch.setattr(nesting.scenarios.session, "make_plan", refusing("Moss", proven=proven))
+        monkeypatch.setattr(nesting.scenarios.session, "plan_selection", leaving_out("Moss", proven=proven))
         found = held(job)
         assert cut(found) == {("Fern", 1)}
         assert [left.reason for left in found.left_out] == [reason]
@@ -260,6 +276,7 @@ def test_what_is_only_not_found_is_never_said_to_be_impossible(monkeypatch) -> N
 def test_the_same_is_said_of_money_and_sheets(monkeypatch) -> None:
     pieces = (make_piece("Large", (53, 61)), make_piece("Map", (53, 62), row=3))
     monkeypatch.setattr(nesting.scenarios.session, "make_plan", refusing("Map", proven=False))
+    monkeypatch.setattr(nesting.scenarios.session, "plan_selection", leaving_out("Map", proven=False))
     found = within(shop(*pieces), budget=840, sheets=1)
     assert cut(found) == {("Large", 1)}
     assert found.left_out[0].reason == (
