@@ -168,8 +168,8 @@ def test_what_can_be_made_without_buying(desk: Desk) -> None:
     said = desk.words("plan", wall, "--shelf", "--shelf-only", "--seconds", "2")
     assert said.startswith("Buy nothing")
     assert "Left out Fern: its mat, 11 x 14 in, does not fit on anything" in said
-    assert "Reed: there is no room for it beside what is cut before it." in said
-    assert "by itself, the rest would need 1 moss 32 × 40 from Quay shop: $7.00 in all. Sheets by board" in said
+    assert "Reed: there is no room left for it on the shelf." in said
+    assert "To buy for the rest separately: 1 moss 32 × 40 from Quay shop, $7.00 in all. Sheets by board" in said
     assert "Everything at once" not in said
     assert said.endswith("Used of the shelf file: lid.")
     only = job(desk.folder / "large", "Fern,11,14,8,11,moss,\n", offers=OFFERS)

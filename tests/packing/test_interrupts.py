@@ -96,6 +96,6 @@ def test_ctrl_c_while_it_searches_gives_the_best_plan_so_far(tmp_path: Path) -> 
         out, wrong = started.communicate(timeout=60)
     assert time.monotonic() - began < 30  # in the middle of the first compiling it may take longest
     if started.returncode == 0:
-        assert "stopped by hand; this is the best plan so far" in json.loads(out)["search"]["proof"]
+        assert "You stopped the search; this is the best plan so far" in json.loads(out)["search"]["proof"]
     else:
         assert (started.returncode, out, wrong.splitlines()[-1]) == (1, "", "Stopped before there was a plan.")
