@@ -93,7 +93,7 @@ def test_ticks_survive_a_reload_and_belong_to_this_plan_alone(page_of: Open) -> 
     page.reload()
     assert ticked(page) == ["mat-M3"]
     with Path(page.url.removeprefix("file://")).open("w", encoding="utf-8") as file:
-        write_html(compose(metric()), file)
+        write_html(compose(kept_plan()), file)
     page.reload()
     assert ticked(page) == []
 
