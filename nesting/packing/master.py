@@ -1,4 +1,4 @@
-"""The master problem: which offers to buy, which sheets to use which board each lot gets.
+"""The master problem: which offers to buy, which sheets to use, and which board each lot gets.
 
 It is the master of a logic-based Benders decomposition. It knows offers, packs, limits, fees and tax, but not how
 sheets are cut; of that it has only valid inequalities (proven by `bounding`) and no-goods (proven by `subproblem`). So

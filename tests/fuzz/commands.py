@@ -13,8 +13,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from nesting.plan_file.identity import Identity
-
+from nesting.identity import Identity
 from nesting.plan_file.read import read_plan_file
 from tests.fuzz.colliding import CollidingJob, colliding_job
 from tests.fuzz.command_lines import JOB, SHELF, Scene, draw_command

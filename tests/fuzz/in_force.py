@@ -5,8 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from nesting.plan_file.identity import Identity
-
+from nesting.identity import Identity
 from tests.fuzz.books import Cutting
 from tests.fuzz.colliding import plain
 

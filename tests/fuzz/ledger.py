@@ -10,8 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from nesting.plan_file.identity import Identity
-
+from nesting.identity import Identity
 from nesting.lengths import parse_length, round_down
 from nesting.model.job import Unit
 from tests.fuzz.books import booking_faults, to_be_cut

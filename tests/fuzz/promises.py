@@ -5,8 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 from typing import Any, Protocol
 
-from nesting.plan_file.identity import Identity
-
+from nesting.identity import Identity
 from tests.fuzz.books import to_be_cut
 from tests.fuzz.colliding import plain
 from tests.fuzz.in_force import InForce

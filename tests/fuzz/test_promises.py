@@ -3,8 +3,8 @@
 from typing import Any
 
 import pytest
-from nesting.plan_file.identity import Identity
 
+from nesting.identity import Identity
 from tests.fuzz.in_force import InForce
 from tests.fuzz.ledger import Given
 from tests.fuzz.promises import change_faults
