@@ -265,6 +265,8 @@ def _plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, resul
         proof=_proof(result.status) if purchase.lines else "",
         seconds=0.0,
         seed=0,
+        preference=result.preference,
+        selection=result.selection,
     )
 
 

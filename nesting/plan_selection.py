@@ -15,7 +15,6 @@ from nesting.model.plan import Plan
 from nesting.options import Options
 from nesting.packing.instance import Instance
 from nesting.packing.pools import Pools
-from nesting.packing.result import Count
 from nesting.packing.solution import Solution
 from nesting.packing.solve import levels_by_priority, solve_selection
 from nesting.packing.stop import Stop
@@ -30,21 +29,18 @@ __all__ = ["SelectedPlan", "plan_selection"]
 class SelectedPlan:
     """The plan of the copies that are cut, and how good that choice is.
 
-    `counts` says how many copies of each piece are cut; `obstacles` why pieces cannot be cut at all, whatever is left
-    out; `levels` for each priority in order how many copies are cut and how many can be at most, `preference` the same
-    for the pieces in their first boards, in their first or second, and so on.
+    `counts` says how many copies of each piece are cut, `obstacles` why pieces cannot be cut at all, whatever is left
+    out. The plan says in `selection` and `preference` what is proven.
     """
 
     plan: Plan
     counts: Mapping[str, int]
     obstacles: tuple[Obstacle, ...]
-    levels: tuple[Count, ...]
-    preference: tuple[Count, ...]
 
     @property
     def proven(self) -> bool:
         """Whether no other choice has more copies of some priority and as many of those before it."""
-        return all(level.proven for level in self.levels)
+        return all(level.proven for level in self.plan.selection)
 
 
 def plan_selection(
@@ -102,7 +98,7 @@ def plan_selection(
     if refined:
         result = drawn_better(chosen, its_instance, result, pools, stop=stop, seed=seed)
     plan = checked_plan(chosen, options.when, its_mats, its_instance, result, seconds=stop.spent(), seed=seed)
-    return SelectedPlan(plan, counts, hopeless, result.selection, result.preference)
+    return SelectedPlan(plan, counts, hopeless)
 
 
 def _able(job: Job, options: Options) -> tuple[Job, tuple[Obstacle, ...]]:

@@ -6,8 +6,8 @@ from random import Random
 import pytest
 
 from nesting.geometry import Size
+from nesting.model.status import Count
 from nesting.options import Left, Options
-from nesting.packing.result import Count
 from nesting.plan_selection import plan_selection
 from tests.builders import make_bench, make_board, make_job, make_offer, make_piece, make_shop
 from tests.every_basket import least_cost
@@ -47,7 +47,7 @@ CARD_AND_TWO = wall(("card", (5, 7), "gold"), ("map", (16, 20), "plain"), ("prin
 def test_a_budget_buys_as_many_pieces_as_it_can(budget, counts, total):
     made = plan_selection(CARD_AND_TWO, Options(budget=budget))
     assert (made.counts, made.plan.purchase.total, made.plan.purchase.proven) == (counts, total, True)
-    assert made.levels == (Count(sum(counts.values()), sum(counts.values())),)
+    assert made.plan.selection == (Count(sum(counts.values()), sum(counts.values())),)
     assert {piece.name: piece.quantity for piece in made.plan.job.pieces} == counts
 
 
@@ -55,7 +55,7 @@ def test_a_priority_comes_before_the_number():
     first, *others = CARD_AND_TWO.pieces
     job = replace(CARD_AND_TWO, pieces=(replace(first, priority=1), *others))
     made = plan_selection(job, Options(budget=2000))
-    assert (made.counts, made.levels, made.proven) == ({"card": 1}, (Count(1, 1), Count(0, 0)), True)
+    assert (made.counts, made.plan.selection, made.proven) == ({"card": 1}, (Count(1, 1), Count(0, 0)), True)
 
 
 def test_a_piece_of_a_board_that_is_sold_out_is_left_out_and_named():
@@ -125,8 +125,8 @@ def test_no_choice_is_better_than_the_plan(seed):
     assert (copies, made.plan.purchase.total) == (best.copies, best.cost)
     assert made.proven
     assert made.plan.purchase.proven
-    assert all(its.proven for its in made.preference)
-    liked = tuple(its.count for its in made.preference)
+    assert all(its.proven for its in made.plan.preference)
+    liked = tuple(its.count for its in made.plan.preference)
     assert liked == best.preference[: len(liked)]
     assert set(best.preference[len(liked) :]) <= {sum(copies)}
 

@@ -263,13 +263,13 @@ def _planned(job: "Job", settings: Settings) -> "Within":
     from cli.progress import shown_progress
     from nesting.offers import with_discount
     from nesting.plan import make_plan
-    from nesting.scenarios.limits import Within, plan_within
+    from nesting.scenarios.limits import Within, limits_pieces, plan_within
 
     if settings.discount is not None:
         job = with_discount(job, settings.discount)
     options = _options(job, settings)
     with shown_progress(job.bench.currency) as progress:
-        if settings.shelf_only or options.budget is not None or options.sheets is not None:
+        if limits_pieces(options):
             return plan_within(job, options, seconds=settings.seconds, seed=settings.seed, progress=progress)
         made = make_plan(job, options, seconds=settings.seconds, seed=settings.seed, progress=progress)
     return Within(made, (), None, None)

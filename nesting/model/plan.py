@@ -8,7 +8,7 @@ from nesting.geometry import Point, Size
 from nesting.model.cut_tree import Node
 from nesting.model.job import Job, When
 from nesting.model.mat import Mat
-from nesting.model.status import SolveStatus
+from nesting.model.status import Count, SolveStatus
 
 __all__ = [
     "Bought",
@@ -198,7 +198,10 @@ class Summary:
 class Plan:
     """A whole plan, checked: `mats` in the order of the pieces table, `sheets` parents before their fallouts.
 
-    `mark` tells its leftovers from those of other plans; its identity (`identity.identity_of`) begins with it.
+    `preference` says how many pieces have the board that they like best, then how many their first or second, and so
+    on, with what no plan at this price exceeds; none where no piece has a choice. `selection` says for each priority,
+    where limits keep some pieces from being cut, how many copies are cut and how many could be. `mark` tells its
+    leftovers from those of other plans; its identity (`identity.identity_of`) begins with it.
     """
 
     job: Job
@@ -213,4 +216,6 @@ class Plan:
     proof: str
     seconds: float
     seed: int
+    preference: tuple[Count, ...] = ()
+    selection: tuple[Count, ...] = ()
     mark: str = ""

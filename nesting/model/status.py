@@ -1,8 +1,9 @@
-"""How a solve ended."""
+"""How a solve ended, and what it proved of a count."""
 
+from dataclasses import dataclass
 from enum import StrEnum
 
-__all__ = ["SolveStatus"]
+__all__ = ["Count", "SolveStatus"]
 
 
 class SolveStatus(StrEnum):
@@ -18,3 +19,16 @@ class SolveStatus(StrEnum):
     """The limit was reached without a solution, and it is not proven that there is none."""
     INFEASIBLE = "infeasible"
     """It is proven that there is no solution."""
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """How many copies, or what weight of them, a solution has as an objective wants, and the upper bound of that."""
+
+    count: int
+    most: int
+
+    @property
+    def proven(self) -> bool:
+        """Whether no solution has more."""
+        return self.count == self.most

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from nesting.geometry import Size
 from nesting.packing.instance import Instance
 from nesting.packing.master import MasterProblem, MasterSolution
-from nesting.packing.objective import Cost, Goal, Objective
+from nesting.packing.objective import Cost, Goal, Objective, value
 from nesting.packing.solution import Sheet, Solution, board_demand, spread, without_surplus
 
 __all__ = ["Incumbent", "Report", "fill_room"]
@@ -87,14 +87,15 @@ class Incumbent:
         """Whether there is nothing left to find."""
         return self._infeasible or (self._solution is not None and (self._first or self._value == self._bound))
 
-    def next_objective(self, objective: Objective) -> None:
-        """Limit the objective to the value of the incumbent, and minimise another one."""
+    def pursue(self, objective: Objective, before: Sequence[Objective], bound: int = 0) -> None:
+        """Minimise another objective, of which a bound is known, within what the incumbent reaches of others."""
         found = self._solution
-        if found is None or self._value is None:
+        if found is None:
             raise ValueError("the value of an objective becomes a limit only once there is a solution")
-        self._goal = self._goal.then(objective, self._value)
+        reached = tuple((its, value(self._instance, its, found.boards, found.cost)) for its in before)
+        self._goal = Goal(objective, reached)
         self._value = self._goal.value(self._instance, found.boards, found.cost)
-        self._bound = 0
+        self._bound = bound
 
     def raise_bound(self, bound: int) -> None:
         """Raise the lower bound if this one is higher."""
@@ -128,14 +129,14 @@ class Incumbent:
         """
         if bought.cost is None:
             return False
-        value = self._goal.value(self._instance, bought.boards, bought.cost)
-        if self._value is not None and value >= self._value:
+        reached = self._goal.value(self._instance, bought.boards, bought.cost)
+        if self._value is not None and reached >= self._value:
             return False
         fitted = fill_room(self._instance, bought, sheets)
         if fitted is None:
             return False
         self._solution = Solution(bought.boards, tuple(fitted), bought.counts, bought.cost)
-        self._value = value
+        self._value = reached
         self.tell()
         return True
 

@@ -67,10 +67,6 @@ class Goal:
         """Return the value of the objective if the lots have these boards (None: left out) at this cost."""
         return value(instance, self.objective, boards, cost)
 
-    def then(self, objective: Objective, reached: int) -> "Goal":
-        """Return the goal that minimises another objective, with this one limited to the value reached."""
-        return Goal(objective, (*self.limits, (self.objective, reached)))
-
 
 def value(instance: Instance, objective: Objective, boards: Sequence[int | None], cost: int) -> int:
     """Return the value of an objective if the lots have these boards (None: left out) at this cost."""

@@ -2,24 +2,11 @@
 
 from dataclasses import dataclass, replace
 
-from nesting.model.status import SolveStatus
+from nesting.model.status import Count, SolveStatus
 from nesting.packing.incumbent import Incumbent
 from nesting.packing.solution import Solution
 
-__all__ = ["Count", "Result"]
-
-
-@dataclass(frozen=True, slots=True)
-class Count:
-    """How many copies, or what weight of them, a solution has as an objective wants, and the upper bound of that."""
-
-    count: int
-    most: int
-
-    @property
-    def proven(self) -> bool:
-        """Whether no solution has more."""
-        return self.count == self.most
+__all__ = ["Result"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,13 +7,14 @@ from being cut, which of them are cut comes before the cost. `stages` minimises 
 from collections.abc import Sequence
 from dataclasses import replace
 
+from nesting.model.status import Count
 from nesting.packing.board_preference import preference_objectives
 from nesting.packing.board_searches import first_assignment
 from nesting.packing.incumbent import Incumbent, Report
 from nesting.packing.instance import Instance
 from nesting.packing.objective import Cost, Objective, SoftConstraint, Violations, value
 from nesting.packing.pools import Pools
-from nesting.packing.result import Count, Result
+from nesting.packing.result import Result
 from nesting.packing.solution import Solution
 from nesting.packing.stages import Stages
 from nesting.packing.state import SolverState
@@ -148,34 +149,53 @@ def begin(
 
 
 def _minimise_all(state: SolverState, selection: Sequence[Violations], preferences: Sequence[Violations]) -> Result:
-    """Minimise one objective after the other: what is left out, the cost, and what is not liked best."""
-    incumbent, stages = state.incumbent, Stages(state)
-    parts: list[tuple[Objective, float]] = [(its, LEVEL_SHARE) for its in selection]
-    parts.append((Cost(), COST_SHARE if selection else 1.0))
-    parts += [(its, 1.0) for its in preferences]
-    bounds: list[int] = []
-    interrupted = False
+    """Minimise one objective after the other: what is left out, the cost, and what is not liked best.
+
+    A level that its share of the time was not enough for is taken up again while there is time, and what comes after it
+    then follows once more.
+    """
+    objectives: tuple[Objective, ...] = (*selection, Cost(), *preferences)
+    shares = [LEVEL_SHARE] * len(selection) + [COST_SHARE if selection else 1.0] + [1.0] * len(preferences)
+    stages, bounds = Stages(state), [0] * len(objectives)
+    begun = interrupted = False
     try:
-        for objective, share in parts:
-            with state.stop.part(share):
-                bounds.append(0)
-                try:
-                    stages.minimise(state, objective)
-                finally:
-                    if incumbent.goal.objective == objective:
-                        bounds[-1] = incumbent.bound
-            if incumbent.solution is None or state.stop():
-                break
+        while not begun or (_open(state, selection, bounds) and not state.stop()):
+            for place, objective in enumerate(objectives):
+                if begun:
+                    state.incumbent.pursue(objective, objectives[:place], bounds[place])
+                begun = True
+                _minimise(state, stages, bounds, place, shares[place])
+                if state.incumbent.solution is None or state.stop():
+                    break
     except KeyboardInterrupt:
         interrupted = True
-    result, found = Result.of(incumbent, interrupted=interrupted), incumbent.solution
+    result, found = Result.of(state.incumbent, interrupted=interrupted), state.incumbent.solution
     if found is None:
         return result
-    bounds += [0] * (len(parts) - len(bounds))
     return replace(
         result,
         selection=_counts(state.instance, found, selection, bounds[: len(selection)]),
         preference=_counts(state.instance, found, preferences, bounds[len(selection) + 1 :]),
+    )
+
+
+def _minimise(state: SolverState, stages: Stages, bounds: list[int], place: int, share: float) -> None:
+    """Minimise one objective in its share of the time, and note its bound, also where that is interrupted."""
+    with state.stop.part(share):
+        try:
+            stages.minimise(state)
+        finally:
+            bounds[place] = state.incumbent.bound
+
+
+def _open(state: SolverState, selection: Sequence[Violations], bounds: Sequence[int]) -> bool:
+    """Return whether it is not proven that the incumbent is best in what is left out."""
+    found = state.incumbent.solution
+    if found is None:
+        return False
+    return any(
+        value(state.instance, its, found.boards, found.cost) != bound
+        for its, bound in zip(selection, bounds, strict=False)
     )
 
 

@@ -9,7 +9,7 @@ everything from master solutions better than the incumbent, by search or by an e
 from nesting.packing.board_searches import TURN, add_patterns, adopt_assignment, improve, open_searches
 from nesting.packing.bounding import Bounding
 from nesting.packing.engine import Engine, interpreted
-from nesting.packing.objective import Cost, Objective
+from nesting.packing.objective import Cost
 from nesting.packing.prepare import prepared
 from nesting.packing.primal import PrimalSearch
 from nesting.packing.restricted_master import RestrictedMaster
@@ -53,13 +53,12 @@ class Stages:
         self.restricted_master = RestrictedMaster()
         self._begun = False
 
-    def minimise(self, state: SolverState, objective: Objective) -> None:
-        """Minimise an objective until its value and its bound meet or it is time to stop."""
+    def minimise(self, state: SolverState) -> None:
+        """Minimise the objective of the incumbent until its value and its bound meet or it is time to stop."""
         if not self._begun:
             self._begun = True
             self._begin(state)
         else:
-            state.incumbent.next_objective(objective)
             self._go_on(state)
 
     def _begin(self, state: SolverState) -> None:

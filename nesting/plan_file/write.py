@@ -22,7 +22,6 @@ from nesting.model.plan import (
     Plan,
     Purchase,
     Source,
-    Summary,
     Waste,
 )
 from nesting.money import half_up, plain_money
@@ -68,7 +67,7 @@ def plan_to_dict(plan: Plan, again: Again | None = None) -> _Json:
         "mats": [_mat(placed) for placed in plan.mats],
         "leftover": [_leftover(left) for left in plan.leftover],
         "pieces": [_piece(cost) for cost in plan.pieces],
-        "summary": _summary(plan.summary),
+        "summary": _summary(plan),
         "shelf_file_labels": list(used_labels(plan)),
         "shelf_table": [{"label": label, "quantity": quantity} for label, quantity in own],
         **({} if again is None else {"again": _again(again)}),
@@ -246,7 +245,8 @@ def _money_or_none(cents: int | None) -> str | None:
     return None if cents is None else plain_money(cents)
 
 
-def _summary(summary: Summary) -> _Json:
+def _summary(plan: Plan) -> _Json:
+    summary = plan.summary
     waste = summary.waste
     return {
         "sheets_bought": summary.sheets_bought,
@@ -255,6 +255,8 @@ def _summary(summary: Summary) -> _Json:
         "fallouts_used": summary.fallouts_used,
         "shelf_used": summary.shelf_used,
         "first_choice": summary.first_choice,
+        "first_choice_at_most": plan.preference[0].most if plan.preference else len(plan.pieces),
+        "selection": [{"cut": level.count, "at_most": level.most} for level in plan.selection],
         "waste_percent": _tenths(waste.percent),
         "in_mats_percent": _part(waste.in_mats, waste),
         "kept_percent": _part(waste.kept, waste),

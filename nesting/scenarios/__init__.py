@@ -1,7 +1,6 @@
 """Many plans of one job, made in one session that shares time and what the solver learns.
 
 - `session`: one time limit, one seed and the solver's pools for all plans
-- `selection`: which copies to plan where not all can be cut
 - `limits`: the pieces that a budget, a count of sheets or the shelf alone is enough for
 - `compare`: the bulk buy: several discounts, now and later, shop by shop
 - `till`: all that may happen in the shop

@@ -6,33 +6,26 @@ The pieces most wanted come first, then as many as possible; what is left out is
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from time import monotonic
 
-from nesting.errors import CannotBeCutError, Obstacle
+from nesting.errors import CannotBeCutError
 from nesting.model.job import Job, Piece, When
 from nesting.model.plan import Plan
 from nesting.money import format_money
 from nesting.offers import offers_after
-from nesting.options import Options
+from nesting.options import Left, Options
 from nesting.plan import Progress, hopeless, make_plan
+from nesting.plan_selection import SelectedPlan
 from nesting.scenarios.afterwards import shelf_after
-from nesting.scenarios.selection import Selection, Trial, add_in_turn, select_exactly
-from nesting.scenarios.session import LEAST_SECONDS, NOT_TRIED, Session
+from nesting.scenarios.session import Session
 from nesting.sizing import size_pieces
 
-__all__ = ["LeftOut", "Within", "plan_within"]
+__all__ = ["LeftOut", "Within", "limits_pieces", "plan_within"]
 
 _SHARE = 0.4
-"""The share of the time that a plan without the limits is worth where they do not hold of themselves."""
-
-_LEAST_EXACTLY = 1.0
-"""A plan of few copies takes some hundredths of a second; where a machine is busy it may take this long."""
-
-_LEAST_CHOOSING = 3.0
-"""So many seconds a choice among few may take whatever the limit, so that it does not hang on how busy a machine is."""
+"""The share of the time that a plan of everything is worth where the limits do not hold of themselves."""
 
 _CHOOSING = 0.8
-"""The share of the time that is left in which the solver chooses; the rest is for what it left open."""
+"""The share of the time left in which the solver chooses; the rest is for what it leaves out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,13 +42,20 @@ class Within:
     """The plan of all that can be cut within the limits, what is left out, and plans of buying for that.
 
     `rest` buys for what is left out alone, with what the plan leaves; None where nothing is left out, and where no
-    offer could help. `whole` is everything at once without the limits; None also where nothing may be bought.
+    offer could help. `whole` is everything at once without the limits; None also where nothing may be bought. `proven`
+    says that no choice of pieces is better.
     """
 
     plan: Plan
     left_out: tuple[LeftOut, ...]
     rest: Plan | None
     whole: Plan | None
+    proven: bool = True
+
+
+def limits_pieces(options: Options) -> bool:
+    """Return whether the options may keep some pieces from being cut that could be cut without them."""
+    return options.budget is not None or options.sheets is not None or bool(options.left or options.shops)
 
 
 def plan_within(
@@ -73,7 +73,8 @@ def plan_within(
     job : Job
         The job.
     options : Options
-        With a budget, or with a count of sheets: with none to be bought, only what is held may be cut.
+        With a budget, with a count of sheets (with none to be bought, only what is held may be cut), with boards that
+        are sold out or short, or with shops to buy at.
     seconds : float
         The time limit for all together, nearly.
     seed : int
@@ -93,10 +94,9 @@ def plan_within(
 
     Notes
     -----
-    All pieces are tried together, first without the limits, which may hold of themselves. Where they do not fit and
-    there are few choices of copies, every one is tried (`selection.select_exactly`); otherwise the solver chooses
-    (`plan_selection`). Where that is not proven in the time, what was left out is tried piece by piece, and what was
-    only not found is never said to be impossible.
+    All pieces are tried together first, without a budget or a count of sheets, which may hold of themselves. Where they
+    do not, the solver chooses (`plan_selection`): exactly, if there is time. What was only not found is never said to
+    be impossible.
     """
     size_pieces(job, options.when)  # tells the faults of all pieces, also of those that are left out
     wanted = tuple(piece for piece in job.pieces if piece.when is When.NOW or options.when is When.LATER)
@@ -104,17 +104,27 @@ def plan_within(
         wanted = tuple(_of_held_boards(job, piece) for piece in wanted)
     able, reasons = _able(job, wanted, options)
     session = Session(job, options, seconds=seconds, seed=seed, progress=progress)
-    whole = _whole(able, session)
-    if isinstance(whole, Plan) and not reasons and _keeps(options, whole):
-        return Within(whole, (), None, None)
-    selection = _most(able, session, whole)
-    plan = selection.plan
-    for piece in able:
-        reasons[piece.name] = _reason(piece, selection, session)
-    rest = _counted(job.pieces, {piece.name: piece.quantity - selection.counts[piece.name] for piece in wanted})
+    whole = None if options.sheets == 0 else _whole(able, session)
+    everything = Counter({piece.name: piece.quantity for piece in able})
+    selected = None
+    if isinstance(whole, Plan) and _keeps(options, whole):
+        plan, counts, proven = whole, everything, True
+    else:
+        selected = session.select(replace(job, pieces=able), seconds=_CHOOSING * session.left())
+        plan, counts, proven = _chosen(selected, session)
+    reasons |= {piece.name: _reason(piece, session, proven=proven) for piece in able}
+    rest = _counted(job.pieces, {piece.name: piece.quantity - counts[piece.name] for piece in wanted})
     left_out = tuple(LeftOut(piece.name, piece.quantity, reasons[piece.name]) for piece in rest)
-    at_once = whole if isinstance(whole, Plan) and len(able) == len(wanted) and options.sheets != 0 else None
-    return Within(plan, left_out, _bought(_same_boards(rest, plan), plan, session), at_once if left_out else None)
+    at_once = whole if isinstance(whole, Plan) and whole is not plan and len(able) == len(wanted) else None
+    apart = _bought(_same_boards(rest, plan), plan, session)
+    return Within(plan, left_out, apart, at_once if left_out else None, proven)
+
+
+def _chosen(selected: SelectedPlan | None, session: Session) -> tuple[Plan, Counter[str], bool]:
+    """Return the plan of a choice, its copies, and whether it is proven; of nothing where there was no time for one."""
+    if selected is None:
+        return make_plan(replace(session.job, pieces=()), session.options), Counter(), False
+    return selected.plan, Counter(selected.counts), selected.proven
 
 
 def _keeps(options: Options, whole: Plan) -> bool:
@@ -169,152 +179,24 @@ def _of_held_boards(job: Job, piece: Piece) -> Piece:
     )
 
 
-def _planned(
-    pieces: Sequence[Piece],
-    session: Session,
-    seconds: float,
-    *,
-    first: bool = False,
-    refined: bool = True,
-    least: float = LEAST_SECONDS,
-) -> Plan | CannotBeCutError:
-    """Plan some of the pieces within the limits; the first plan will do where one only asks whether there is any."""
-    return session.plan(
-        seconds=seconds,
-        least=least,
-        job=replace(session.job, pieces=tuple(pieces)),
-        first=first,
-        liked=refined,
-        refined=refined,
-        explained=False,
-    )
-
-
 def _freely(pieces: Sequence[Piece], session: Session, seconds: float) -> Plan | CannotBeCutError:
-    """Plan these pieces without the limits, in less time once the money is proven not to be enough for them."""
-    budget = session.options.budget
-
-    def limit(now: Progress) -> float:
-        return seconds if budget is None or now.lower_bound <= budget else _SHARE * session.seconds
-
+    """Plan these pieces without a budget or a count of sheets."""
     asked = replace(session.job, pieces=tuple(pieces))
-    free = _limitless(session.options)
-    return session.plan(free, seconds=seconds, job=asked, refined=True, explained=False, limit=limit)
+    return session.plan(_limitless(session.options), seconds=seconds, job=asked, refined=True, explained=False)
 
 
 def _limitless(options: Options) -> Options:
     return replace(options, budget=None, sheets=None)
 
 
-def _exactly(pieces: Sequence[Piece], session: Session, ends: float) -> Plan | CannotBeCutError:
-    """Plan a few copies, to know for certain whether they can be cut and for how much.
-
-    A search that ends without an answer may have spent its time on loading the compiled kernels, so it is made once
-    more.
-    """
-    free = session.options.sheets == 0  # all that can be cut costs the same then
-    for _ in range(2):
-        if monotonic() > ends:
-            break
-        share = max(_LEAST_EXACTLY, 0.2 * session.left())
-        tried = _planned(pieces, session, share, first=free, refined=False, least=_LEAST_EXACTLY)
-        if isinstance(tried, Plan) or tried.proven:
-            return tried
-    return CannotBeCutError((NOT_TRIED,), proven=False)
-
-
 def _whole(pieces: Sequence[Piece], session: Session) -> Plan | CannotBeCutError:
-    """Plan all pieces at once, without the limits where they may hold of themselves.
-
-    A budget takes most of the time, as only the cheapest plan of all pieces shows that it is enough; but once it is
-    proven not to be, the rest of the time goes to choosing.
-    """
-    options = session.options
-    if options.sheets == 0:
-        return _planned(pieces, session, 0.5 * session.seconds)
-    share = 0.9 if options.sheets is None else _SHARE
-    whole = _freely(pieces, session, share * session.seconds)
-    if not isinstance(whole, Plan) or whole.purchase.proven or not _keeps(options, whole) or not session.left():
+    """Plan all pieces at once without a budget or a count of sheets; for longer where such a plan is within them."""
+    whole = _freely(pieces, session, _SHARE * session.seconds)
+    if not isinstance(whole, Plan) or whole.purchase.proven or not _keeps(session.options, whole):
         return whole
-    again = _freely(pieces, session, session.left())
-    better = isinstance(again, Plan) and _keeps(options, again) and again.purchase.total <= whole.purchase.total
-    return again if isinstance(again, Plan) and better else whole
-
-
-def _most(pieces: Sequence[Piece], session: Session, whole: Plan | CannotBeCutError) -> Selection:
-    """Plan as many of the pieces as can be found within the limits, and note why the others are left."""
-    everything = Counter({piece.name: piece.quantity for piece in pieces})
-    if isinstance(whole, Plan) and _keeps(session.options, whole):
-        return Selection(everything, whole)
-    if session.options.sheets and not _cannot_keep(session.options, whole):
-        whole = _planned(pieces, session, 0.3 * session.seconds)
-        if isinstance(whole, Plan):
-            return Selection(everything, whole)
-    selection = _few(pieces, session) or _chosen(pieces, session)
-    trial = _trial(pieces, session, share=1 / (4 + len(pieces)))
-    add_in_turn(selection, _in_order(session.job, pieces), trial, lambda: session.left() > 0)
-    again = _planned(_counted(pieces, selection.counts), session, session.left())
-    if isinstance(again, Plan) and again.purchase.total <= selection.plan.purchase.total:
-        selection.plan = again
-    return selection
-
-
-def _cannot_keep(options: Options, whole: Plan | CannotBeCutError) -> bool:
-    """Say whether it is proven that not everything can be had for the money."""
-    if isinstance(whole, CannotBeCutError):
-        return whole.proven
-    return options.budget is not None and whole.purchase.lower_bound > options.budget
-
-
-def _few(pieces: Sequence[Piece], session: Session) -> Selection | None:
-    """Choose exactly where there are few choices, and where whatever can be cut can be cut with copies left out.
-
-    It cannot for sure where sheets must not be left uncut, or where a blank must be cut free of what lies beside it.
-    """
-    if session.job.bench.room_for_sheets is not None or session.job.bench.longest_cut is not None:
-        return None
-    ends = monotonic() + max(_LEAST_CHOOSING, session.left())
-    return select_exactly(
-        pieces,
-        _areas(session.job),
-        _nothing(session),
-        lambda counts: _exactly(_counted(pieces, counts), session, ends),
-        costly=session.options.sheets != 0,
-    )
-
-
-def _chosen(pieces: Sequence[Piece], session: Session) -> Selection:
-    """Let the solver choose, with the copies optional; where that is proven, no more of any piece goes in."""
-    made = session.select(replace(session.job, pieces=tuple(pieces)), seconds=_CHOOSING * session.left())
-    if made is None:
-        return Selection(Counter(), _nothing(session))
-    refused: dict[str, tuple[Obstacle, ...]] = {piece.name: () for piece in pieces} if made.proven else {}
-    return Selection(Counter(made.counts), made.plan, refused)
-
-
-def _nothing(session: Session) -> Plan:
-    """Return the plan of no piece, which keeps every limit."""
-    return make_plan(replace(session.job, pieces=()), session.options)
-
-
-def _trial(pieces: Sequence[Piece], session: Session, *, share: float) -> Trial:
-    """Return what plans a choice of copies in a share of the time that is left then."""
-    return lambda counts: _planned(_counted(pieces, counts), session, share * session.left(), first=True, refined=False)
-
-
-def _in_order(job: Job, pieces: Sequence[Piece]) -> list[Piece]:
-    """Sort pieces by priority, those without one last, and then by the board that one copy takes."""
-    area = _areas(job)
-    return sorted(pieces, key=lambda piece: (piece.priority is None, piece.priority or 0, area[piece.name]))
-
-
-def _areas(job: Job) -> Counter[str]:
-    """Return how much board one copy of each piece takes."""
-    area: Counter[str] = Counter()
-    for mat in size_pieces(job, When.LATER):
-        if mat.copy == 1:
-            area[mat.piece] += mat.blank.area
-    return area
+    again = _freely(pieces, session, session.left()) if session.left() else whole
+    better = isinstance(again, Plan) and again.purchase.total <= whole.purchase.total
+    return again if better and isinstance(again, Plan) and _keeps(session.options, again) else whole
 
 
 def _counted(pieces: Sequence[Piece], counts: Mapping[str, int]) -> tuple[Piece, ...]:
@@ -322,38 +204,37 @@ def _counted(pieces: Sequence[Piece], counts: Mapping[str, int]) -> tuple[Piece,
     return tuple(replace(piece, quantity=counts[piece.name]) for piece in pieces if counts.get(piece.name))
 
 
-def _reason(piece: Piece, selection: Selection, session: Session) -> str:
-    """Say why a piece is left out: what is in its way, that it is proven not to go in, or that no way was found."""
-    if piece.name not in selection.refused:
-        return _not_found(session.job, session.options)
-    own = [obstacle.problem for obstacle in selection.refused[piece.name] if obstacle.piece == piece.name]
-    return "; ".join(own) or _too_much(session.job, session.options)
-
-
-def _too_much(job: Job, options: Options) -> str:
-    """Say that a piece does not go in beside those that come before it."""
+def _reason(piece: Piece, session: Session, *, proven: bool) -> str:
+    """Say why a piece is left out: that it is proven not to go in beside the others, or that no way was found."""
+    job, options = session.job, session.options
     if options.sheets == 0:
-        return "there is no room left for it on the shelf"
-    return f"does not fit {' or '.join(_within(job, options))}"
-
-
-def _not_found(job: Job, options: Options) -> str:
-    """Say that a piece was not fitted in beside those that come before it, which does not mean that it cannot be."""
-    if options.sheets == 0:
+        if proven:
+            return "there is no room left for it on the shelf"
         return "no room was found for it on the shelf in the time; more --seconds may find some"
-    return (
-        f"no way was found in the time to fit it into {' or '.join(_within(job, options))}; more --seconds may find one"
-    )
+    limits = " or ".join(_limits(piece, job, options))
+    if proven:
+        return f"does not fit {limits}"
+    return f"no way was found in the time to fit it into {limits}; more --seconds may find one"
 
 
-def _within(job: Job, options: Options) -> list[str]:
-    """Name the limits."""
+def _limits(piece: Piece, job: Job, options: Options) -> list[str]:
+    """Name the limits that may keep a piece from being cut."""
     limits = []
     if options.budget is not None:
         limits.append(f"the {format_money(options.budget, job.bench.currency)} budget")
     if options.sheets is not None:
         limits.append(f"the limit of {options.sheets} sheet{'' if options.sheets == 1 else 's'}")
-    return limits
+    its = {*piece.boards, *piece.under_boards, *piece.backing}
+    limits += [_left_words(left) for left in options.left if left.board in its]
+    return limits or [f"what {' and '.join(options.shops) or 'the shops'} can sell"]
+
+
+def _left_words(left: Left) -> str:
+    """Name what is left of a board."""
+    where = f" at {left.shop}" if left.shop else ""
+    if not left.sheets:
+        return f"what there is without {left.board}{where}"
+    return f"the {left.sheets} sheet{'' if left.sheets == 1 else 's'} of {left.board}{where}"
 
 
 def _same_boards(rest: Sequence[Piece], plan: Plan) -> tuple[Piece, ...]:

@@ -44,12 +44,6 @@ def test_an_objective_counts_the_weight_of_what_is_violated():
     assert Violations(softs).total == 10
 
 
-def test_the_next_goal_keeps_what_the_one_before_reached():
-    first = Violations((SoftConstraint((0,)),))
-    goal = Goal(first).then(Cost(), 1).then(Violations((), 1), 740)
-    assert (goal.objective, goal.limits) == (Violations((), 1), ((first, 1), (Cost(), 740)))
-
-
 def test_a_piece_has_its_first_boards_only_if_every_layer_does():
     # Two copies of mat and under-mat in one piece, one blank alone: the third objective would be nought for all.
     wanted = (
@@ -183,7 +177,7 @@ def test_weights_say_which_copy_goes():
 def test_an_objective_follows_only_once_there_is_a_solution():
     incumbent = Incumbent(instance(lots((7, 5, 1)), [offer(*BIG, 100)]), lambda: 0.0, None, first=False)
     with pytest.raises(ValueError, match="only once there is a solution"):
-        incumbent.next_objective(Cost())
+        incumbent.pursue(Cost(), ())
 
 
 def test_the_bound_of_another_objective_is_no_bound_of_the_cost():
@@ -194,9 +188,14 @@ def test_the_bound_of_another_objective_is_no_bound_of_the_cost():
     incumbent.buy((None, None), ())
     incumbent.raise_bound(2)
     assert (incumbent.value, incumbent.bound, incumbent.cost_bound, incumbent.settled) == (2, 2, 0, True)
-    incumbent.next_objective(Cost())
+    incumbent.pursue(Cost(), (its,))
     assert (incumbent.goal.limits, incumbent.value, incumbent.bound) == (((its, 2),), 0, 0)
     incumbent.raise_bound(100)
+    incumbent.pursue(Violations((), 1), (its, Cost()), bound=0)
+    assert (incumbent.goal.limits, incumbent.cost_bound) == (((its, 2), (Cost(), 0)), 100)
+    incumbent.pursue(its, (), bound=1)  # an objective that was left open is taken up again
+    assert (incumbent.goal.limits, incumbent.value, incumbent.bound, incumbent.cost_bound) == ((), 2, 1, 100)
+    incumbent.pursue(Cost(), (its,), bound=100)
     assert (incumbent.bound, incumbent.cost_bound) == (100, 100)
     assert told == [(0.0, 0, 0, False), (0.0, 0, 100, False)]
 

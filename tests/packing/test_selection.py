@@ -6,10 +6,9 @@ from unittest.mock import patch
 import pytest
 
 from nesting.geometry import Size
-from nesting.model.status import SolveStatus
+from nesting.model.status import Count, SolveStatus
 from nesting.packing.instance import Copy, Lot, Short
-from nesting.packing.objective import Cost
-from nesting.packing.result import Count
+from nesting.packing.objective import Cost, Violations
 from nesting.packing.solve import levels_by_priority, solve, solve_selection
 from nesting.packing.stages import Stages
 from nesting.packing.stop import Stop
@@ -174,11 +173,26 @@ def test_what_an_interrupt_kept_from_being_looked_for_is_not_proven():
     assert solve(problem, Stop(60.0)).preference == (Count(1, 1),)
     minimise = Stages.minimise
 
-    def interrupted(self, state, objective):
-        if not isinstance(objective, Cost):
+    def interrupted(self, state):
+        if not isinstance(state.incumbent.goal.objective, Cost):
             raise KeyboardInterrupt
-        minimise(self, state, objective)
+        minimise(self, state)
 
     with patch.object(Stages, "minimise", interrupted):
         result = solve(problem, Stop(60.0))
     assert (result.status, result.preference) == (SolveStatus.PROVEN_OPTIMAL, (Count(1, 2),))
+
+
+def test_a_level_that_its_share_of_the_time_was_not_enough_for_is_taken_up_again():
+    problem = optional(lots(*[(20, 31, 1)] * 3), [offer(*BIG, 700)], most=1)  # two of three go on the one sheet
+    minimise, turns = Stages.minimise, []
+
+    def late(self, state):
+        turns.append(type(state.incumbent.goal.objective))
+        if len(turns) > 2:
+            minimise(self, state)
+
+    with patch.object(Stages, "minimise", late):
+        result = solve_selection(problem, ((1, 1, 1),), Stop(60.0))
+    assert turns[:4] == [Violations, Cost, Violations, Cost]
+    assert result.selection == (Count(2, 2),)

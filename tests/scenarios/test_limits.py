@@ -9,8 +9,8 @@ import nesting.scenarios.session
 from nesting.errors import CannotBeCutError, JobError, Obstacle
 from nesting.geometry import Size
 from nesting.model.job import When
+from nesting.model.status import Count
 from nesting.options import Left, Options
-from nesting.packing.result import Count
 from nesting.plan import make_plan
 from nesting.plan_selection import plan_selection
 from nesting.scenarios.limits import plan_within
@@ -254,7 +254,8 @@ def leaving_out(name: str, *, proven: bool):
         others = tuple(piece for piece in job.pieces if piece.name != name)
         made = plan_selection(replace(job, pieces=others), options, **settings)
         count = sum(made.counts.values())
-        return replace(made, levels=(Count(count, count if proven else count + 1),))
+        level = Count(count, count if proven else count + 1)
+        return replace(made, plan=replace(made.plan, selection=(level,)))
 
     return selected
 
