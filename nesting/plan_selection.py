@@ -53,6 +53,7 @@ def plan_selection(
     progress: Callable[[Progress], None] | None = None,
     pools: Pools | None = None,
     refined: bool = True,
+    weigh: Callable[[Piece], Sequence[int]] | None = None,
 ) -> SelectedPlan:
     """Return the plan of as many copies as the limits allow, by priority, then the cheapest, then the best liked.
 
@@ -64,6 +65,9 @@ def plan_selection(
         The limits: a budget, so many sheets, shops, boards that are sold out or short.
     seconds, rounds, seed, progress, pools, refined
         As of `plan.make_plan`.
+    weigh : callable, optional
+        Returns for a piece what a copy of it counts, level by level, as many levels for every piece: the copies cut are
+        to count as much as possible, the first level first. Without it the number is what counts, by priority.
 
     Returns
     -------
@@ -85,7 +89,11 @@ def plan_selection(
     instance = within_reach(narrowed(pose(asked, mats, optional=True), asked, options))
     stop = Stop(seconds, rounds)
     pools = pools or Pools(instance)
-    levels = levels_by_priority(_priorities(asked, mats, instance))
+    copies = _copies(asked, mats, instance)
+    if weigh is None:
+        levels = levels_by_priority([piece.priority for piece in copies])
+    else:
+        levels = tuple(zip(*map(weigh, copies), strict=True))
     result = solve_selection(instance, levels, stop, seed, reporter(progress, stop), pools=pools)
     assert result.solution is not None  # noqa: S101 - to cut nothing is a solution
     whole = _Asked(mats, instance, result.solution)
@@ -117,10 +125,10 @@ def _able(job: Job, options: Options) -> tuple[Job, tuple[Obstacle, ...]]:
         job = replace(job, pieces=tuple(piece for piece in job.pieces if piece.name not in names))
 
 
-def _priorities(job: Job, mats: Sequence[Mat], instance: Instance) -> list[int | None]:
-    """Return the priority of each optional copy."""
-    priority = {piece.name: piece.priority for piece in job.pieces}
-    return [priority[mats[instance.lots[copy.lots[0]].items[0]].piece] for copy in instance.optional]
+def _copies(job: Job, mats: Sequence[Mat], instance: Instance) -> list[Piece]:
+    """Return the piece of each optional copy."""
+    pieces = {piece.name: piece for piece in job.pieces}
+    return [pieces[mats[instance.lots[copy.lots[0]].items[0]].piece] for copy in instance.optional]
 
 
 def _counted(job: Job, counts: Mapping[str, int]) -> tuple[Piece, ...]:

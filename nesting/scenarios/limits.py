@@ -110,7 +110,7 @@ def plan_within(
     if isinstance(whole, Plan) and _keeps(options, whole):
         plan, counts, proven = whole, everything, True
     else:
-        selected = session.select(replace(job, pieces=able), seconds=_CHOOSING * session.left())
+        selected = session.select(seconds=_CHOOSING * session.left(), job=replace(job, pieces=able))
         plan, counts, proven = _chosen(selected, session)
     reasons |= {piece.name: _reason(piece, session, proven=proven) for piece in able}
     rest = _counted(job.pieces, {piece.name: piece.quantity - counts[piece.name] for piece in wanted})

@@ -6,18 +6,21 @@ from dataclasses import dataclass, replace
 
 from nesting.errors import CannotBeCutError
 from nesting.geometry import ExactSize
-from nesting.model.cut_tree import Placed, leaves
 from nesting.model.job import Job, Piece, ShelfKind, ShelfPiece, When, plain_blank
-from nesting.model.plan import Bought, FromShelf, Plan
+from nesting.model.plan import FromShelf, Plan
+from nesting.options import Left
 from nesting.scenarios.afterwards import bought_stock, left_over
 from nesting.scenarios.session import Session
+from nesting.scenarios.shortages import left_out
 from nesting.sizing import size_pieces
 from nesting.spelling import internal
 
 __all__ = ["Fewer", "HowMany", "how_many_more", "one_sheet_fewer"]
 
 _SECONDS = 1.5
-_TRIES = 6
+_CHOOSING = 6.0
+_PARTS = 10_000
+"""Areas are told apart in this many parts of the largest, as the solver is quicker with small numbers."""
 _MOST = 500
 """Further blanks beyond which nobody asks how many more fit; thousands would take minutes and memory to lay out."""
 
@@ -39,13 +42,17 @@ class HowMany:
 
 @dataclass(frozen=True, slots=True)
 class Fewer:
-    """Without these copies of pieces a board needs one sheet fewer, or still fewer; `saved` is in cents."""
+    """Without these copies of pieces a board needs one sheet fewer, or still fewer; `saved` is in cents.
+
+    `fewest` says that no fewer copies do, nor as many others of less worth.
+    """
 
     board: str
     without: tuple[tuple[str, int], ...]
     sheets: int
     saved: int
     plan: Plan
+    fewest: bool = True
 
 
 def how_many_more(first: Plan, session: Session, board: str, inside: ExactSize) -> HowMany:
@@ -149,7 +156,7 @@ def _room(plan: Plan, board: str, inside: ExactSize) -> int:
 
 
 def one_sheet_fewer(first: Plan, session: Session, board: str) -> Fewer | None:
-    """Return a piece, or a few, without which a board needs fewer sheets; None if none was found.
+    """Return the fewest copies of pieces without which a board needs fewer sheets and less is paid; None if none help.
 
     Parameters
     ----------
@@ -158,39 +165,38 @@ def one_sheet_fewer(first: Plan, session: Session, board: str) -> Fewer | None:
     session : Session
         Plans its job.
     board : str
-        In the job's spelling.
+        In the job's spelling, one that the plan buys.
 
     Returns
     -------
     Fewer or None
-        One copy of one piece where that is enough, the smallest of those tried; otherwise everything on the sheet that
-        least is cut from.
+        Among as few copies those with the least quote together, or where not every piece has a quote the smallest. None
+        also where all that is left is nothing, and where the search was stopped.
     """
-    for without in _candidates(first, board):
-        fewer = Counter(piece for piece, _ in without)
-        counts = {piece.name: piece.quantity - fewer[piece.name] for piece in session.job.pieces}
-        pieces = tuple(
-            replace(piece, quantity=counts[piece.name]) for piece in session.job.pieces if counts[piece.name]
-        )
-        if not pieces:
-            continue
-        job = replace(session.job, pieces=pieces)
-        found = session.plan(seconds=2 * _SECONDS, step=f"one {board} fewer", job=job)
-        if isinstance(found, Plan):
-            sheets = first.summary.sheets_by_board[board] - found.summary.sheets_by_board.get(board, 0)
-            saved = first.purchase.total - found.purchase.total
-            if sheets > 0 and saved > 0:
-                return Fewer(board, tuple(fewer.items()), sheets, saved, found)
-    return None
+    options, total = session.options, first.purchase.total - 1
+    limited = replace(
+        options,
+        left=(*options.left, Left(None, board, first.summary.sheets_by_board[board] - 1)),
+        budget=total if options.budget is None else min(total, options.budget),
+    )
+    weigh = _by_worth(first)
+    selected = session.select(limited, seconds=_CHOOSING, step=f"one {board} fewer", weigh=weigh, refined=False)
+    if selected is None or not selected.plan.pieces:
+        return None
+    plan = selected.plan
+    sheets = first.summary.sheets_by_board[board] - plan.summary.sheets_by_board.get(board, 0)
+    saved = first.purchase.total - plan.purchase.total
+    return Fewer(board, left_out(first, plan), sheets, saved, plan, selected.proven)
 
 
-def _candidates(plan: Plan, board: str) -> Iterator[Sequence[tuple[str, int]]]:
-    """Yield copies of pieces to do without: single ones of this board, the smallest first, then a whole sheet's."""
-    mats = sorted((p for p in plan.mats if p.board == board), key=lambda p: p.mat.blank.area)
-    for piece in list(dict.fromkeys(placed.mat.piece for placed in mats))[:_TRIES]:
-        yield [(piece, 1)]
-    sheets = [s for s in plan.sheets if s.board == board and isinstance(s.source, Bought)]
-    if sheets:
-        cut = [[plan.mats[leaf.item].mat for leaf in leaves(s.root) if isinstance(leaf, Placed)] for s in sheets]
-        least = min(cut, key=lambda its: sum(mat.blank.area for mat in its))
-        yield list(dict.fromkeys((mat.piece, mat.copy) for mat in least))
+def _by_worth(plan: Plan) -> Callable[[Piece], tuple[int, int]]:
+    """Return what a copy of a piece counts: one, and among equals its quote, or its area where some have no quote."""
+    area: Counter[str] = Counter()
+    for placed in plan.mats:
+        if placed.mat.copy == 1:
+            area[placed.mat.piece] += placed.mat.blank.area
+    largest = max(area.values())
+    parts = {name: its * _PARTS // largest for name, its in area.items()}
+    quotes = {cost.piece: cost.quote for cost in plan.pieces}
+    worth = parts if None in quotes.values() else quotes
+    return lambda piece: (1, worth.get(piece.name) or 0)

@@ -1,11 +1,11 @@
 """Many plans of one job, each a little different, that share what is learned of the boards and one time limit."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from time import monotonic
 
 from nesting.errors import CannotBeCutError, Obstacle
-from nesting.model.job import Job, When
+from nesting.model.job import Job, Piece, When
 from nesting.model.plan import Plan
 from nesting.model.status import SolveStatus
 from nesting.options import Options
@@ -128,17 +128,28 @@ class Session:
         self.stopped = made.status is SolveStatus.INTERRUPTED
         return made
 
-    def select(self, job: Job, *, seconds: float, step: str = "") -> SelectedPlan | None:
-        """Plan the best choice of the copies of a job that the session's limits allow.
+    def select(
+        self,
+        options: Options | None = None,
+        *,
+        seconds: float,
+        step: str = "",
+        job: Job | None = None,
+        weigh: Callable[[Piece], Sequence[int]] | None = None,
+        refined: bool = True,
+    ) -> SelectedPlan | None:
+        """Plan the best choice of the copies of a job that limits allow.
 
         Parameters
         ----------
-        job : Job
-            The session's job, or one with fewer pieces.
+        options : Options, optional
+            With the limits, in place of the session's.
         seconds : float
             The time limit, less where less is left of the session's.
-        step : str
+        step, job
             As of `plan`.
+        weigh, refined
+            As of `plan_selection`.
 
         Returns
         -------
@@ -147,13 +158,16 @@ class Session:
         """
         if self.stopped:
             return None
+        options = options or self.options
         made = plan_selection(
-            job,
-            self.options,
+            job or self.job,
+            options,
             seconds=max(LEAST_SECONDS, min(seconds, self.left())),
             seed=self._seed,
             progress=self._said(step),
-            pools=self._learned(self.options.when),
+            pools=self._learned(options.when),
+            weigh=weigh,
+            refined=refined,
         )
         self.stopped = made.plan.status is SolveStatus.INTERRUPTED
         return made

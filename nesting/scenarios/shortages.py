@@ -7,12 +7,13 @@ from dataclasses import dataclass, replace
 from nesting.errors import CannotBeCutError
 from nesting.geometry import Size
 from nesting.model.plan import Plan
-from nesting.options import Left
+from nesting.options import Left, Options
 from nesting.scenarios.session import Session
 
-__all__ = ["Instead", "Shortage", "every_piece_liked_best", "exchanged", "shortages"]
+__all__ = ["Instead", "Shortage", "every_piece_liked_best", "exchanged", "left_out", "shortages"]
 
 _SECONDS = 3.0
+_CHOOSING = 6.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +21,8 @@ class Instead:
     """A plan in place of the first: what it buys more and less by shop, board and sheet, and which pieces change board.
 
     `changed` gives a piece, its new board and the layer it is for; none where the same sheets are bought elsewhere, for
-    then all can be cut as before.
+    then all can be cut as before. `without` names the pieces that cannot be cut then, with how many copies, and
+    `fewest` says that no choice leaves out fewer.
     """
 
     plan: Plan
@@ -28,14 +30,16 @@ class Instead:
     buys: tuple[tuple[int, str, str, Size], ...]
     leaves: tuple[tuple[int, str, str, Size], ...]
     changed: tuple[tuple[str, str, int], ...]
+    without: tuple[tuple[str, int], ...] = ()
+    fewest: bool = True
 
 
 @dataclass(frozen=True, slots=True)
 class Shortage:
-    """What is short, and what to do then; an error where there is no plan without it."""
+    """What is short, and what to do then; None where that was not worked out, as the search was stopped."""
 
     left: Left
-    answer: Instead | CannotBeCutError
+    answer: Instead | None
 
 
 def shortages(first: Plan, session: Session) -> Iterator[Shortage]:
@@ -60,8 +64,16 @@ def shortages(first: Plan, session: Session) -> Iterator[Shortage]:
         for left in dict.fromkeys((0, count - 1)):
             short = Left(shop, board, left)
             options = replace(session.options, left=(*session.options.left, short))
-            found = session.plan(options, seconds=_SECONDS, step=f"if {board} is short")
-            yield Shortage(short, found if isinstance(found, CannotBeCutError) else _instead(first, found))
+            yield Shortage(short, _answer(first, session, options, f"if {board} is short"))
+
+
+def _answer(first: Plan, session: Session, options: Options, step: str) -> Instead | None:
+    """Plan everything, or where that cannot be, the best choice of pieces."""
+    found = session.plan(options, seconds=_SECONDS, step=step, explained=False)
+    if isinstance(found, Plan):
+        return _instead(first, found)
+    selected = session.select(options, seconds=_CHOOSING, step=step)
+    return None if selected is None else replace(_instead(first, selected.plan), fewest=selected.proven)
 
 
 def every_piece_liked_best(first: Plan, session: Session) -> Instead | CannotBeCutError | None:
@@ -82,15 +94,24 @@ def exchanged(
 
 
 def _instead(first: Plan, other: Plan) -> Instead:
-    changed = () if _by_sheet(_bought(first)) == _by_sheet(_bought(other)) else _changed(first, other)
+    without = left_out(first, other)
+    same = not without and _by_sheet(_bought(first)) == _by_sheet(_bought(other))
     more = other.purchase.total - first.purchase.total
-    return Instead(other, more, *exchanged(first, other), changed)
+    return Instead(other, more, *exchanged(first, other), () if same else _changed(first, other), without)
+
+
+def left_out(first: Plan, other: Plan) -> tuple[tuple[str, int], ...]:
+    """Return the pieces of which a plan cuts fewer copies than the first, each with how many fewer."""
+    fewer = Counter(cost.piece for cost in first.pieces)
+    fewer.subtract(cost.piece for cost in other.pieces)
+    return tuple((piece, count) for piece, count in fewer.items() if count > 0)
 
 
 def _changed(first: Plan, other: Plan) -> tuple[tuple[str, str, int], ...]:
-    boards = {placed.mat.id: placed.board for placed in first.mats}
-    changed = (placed for placed in other.mats if boards[placed.mat.id] != placed.board)
-    return tuple(dict.fromkeys((placed.mat.piece, placed.board, placed.mat.layer) for placed in changed))
+    boards = {(placed.mat.piece, placed.mat.copy, placed.mat.layer): placed.board for placed in first.mats}
+    mats = ((placed.mat, placed.board) for placed in other.mats)
+    changed = ((mat, board) for mat, board in mats if boards[mat.piece, mat.copy, mat.layer] != board)
+    return tuple(dict.fromkeys((mat.piece, board, mat.layer) for mat, board in changed))
 
 
 def _by_sheet(bought: Counter[tuple[str, str, Size]]) -> Counter[tuple[str, Size]]:

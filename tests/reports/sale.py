@@ -76,15 +76,15 @@ def till(**changed: object) -> Till:
         "shortages": (
             Shortage(north, instead),
             Shortage(north, elsewhere),
-            Shortage(quay, CannotBeCutError((NOT_CUT,) * 6)),
-            Shortage(quay, CannotBeCutError((THE_JOB,))),
-            Shortage(quay, CannotBeCutError((THE_JOB,), proven=False)),
+            Shortage(quay, replace(elsewhere, leaves=(), without=(("Sea holly", 2), ("Ford map", 1)))),
+            Shortage(quay, Instead(bought(0), -1235, (), (), (), (("Sea holly", 1),), fewest=False)),
+            Shortage(quay, None),
         ),
         "liked_best": replace(elsewhere, more=0, leaves=()),
         "more": tuple(many),
         "fewer": (
             Fewer("slate", (("Sea holly", 1), ("Ford map", 1)), 1, 425, first),
-            Fewer("grey card", (("Sea holly", 2),), 2, 850, first),
+            Fewer("grey card", (("Sea holly", 2),), 2, 850, first, fewest=False),
         ),
         "extras": (
             Extra(first, bought(1235, 2), bought(850)),

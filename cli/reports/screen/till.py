@@ -57,13 +57,12 @@ def _sections(till: Till) -> Iterator[tuple[str, list[RenderableType]]]:
 def _short(plan: Plan, short: Shortage) -> str:
     left = short.left
     what = f"No {left.board}" if left.sheets == 0 else f"Only {left.sheets} {left.board}"
-    return f"{what} at {left.shop}: {_answer(plan, short.answer, left)}"
+    answer = _UNANSWERED if short.answer is None else _answer(plan, short.answer, left)
+    return f"{what} at {left.shop}: {answer}"
 
 
-def _answer(plan: Plan, answer: Instead | CannotBeCutError, left: Left | None = None) -> str:
+def _answer(plan: Plan, answer: Instead, left: Left | None = None) -> str:
     """Say what to buy and what to leave (not of the board that is short), which pieces change board and the cost."""
-    if isinstance(answer, CannotBeCutError):
-        return _none(answer)
     leaves = [its for its in answer.leaves if left is None or its[1:3] != (left.shop, left.board)]
     parts = []
     if answer.buys:
@@ -72,19 +71,23 @@ def _answer(plan: Plan, answer: Instead | CannotBeCutError, left: Left | None = 
     if leaves:
         parts.append(f"leave {_sheets(plan, leaves)}")
     what = " and ".join(parts) or ("the same sheets do" if left is None else "the other sheets do")
-    return f"{what}. {_changes(plan, answer)}{_difference(plan, answer)}"
+    without = _without(plan, answer)
+    if without and not parts:
+        return f"{without}. {_changes(plan, answer)}{_difference(plan, answer)}"
+    return f"{without}; {what}".removeprefix("; ") + f". {_changes(plan, answer)}{_difference(plan, answer)}"
 
 
-def _none(error: CannotBeCutError) -> str:
-    if error.stopped:
-        return _UNANSWERED
-    names = [obstacle.piece for obstacle in error.obstacles]
-    if names != [WHOLE_JOB]:
-        others = [f"{len(names) - _NAMED} more"] if len(names) > _NAMED else []
-        return f"{listed([*names[:_NAMED], *others])} cannot be cut then."
-    if error.proven:
-        return "not every piece can be cut then."
-    return "no way was found to cut every piece then."
+def _without(plan: Plan, answer: Instead) -> str:
+    """Say which pieces have to be left out; empty where none has to be."""
+    if not answer.without:
+        return ""
+    left_out = _left_out(plan, answer.without)
+    return f"{left_out} cannot be cut then" if answer.fewest else f"no way was found to cut {left_out} then"
+
+
+def _left_out(plan: Plan, without: Sequence[tuple[str, int]]) -> str:
+    quantities = {piece.name: piece.quantity for piece in plan.job.pieces}
+    return listed([_copies(piece, count, quantities[piece]) for piece, count in without])
 
 
 def _changes(plan: Plan, answer: Instead) -> str:
@@ -129,10 +132,21 @@ def _liked(till: Till) -> str:
             return "Every piece has the board that it names first."
         case CannotBeCutError(stopped=True):
             return _UNANSWERED.capitalize()
-        case CannotBeCutError() as error:
-            return f"Not every piece can have the board that it names first: {_none(error)}"
+        case CannotBeCutError(proven=True) as error:
+            return f"Not every piece can have the board that it names first.{_because(error)}"
+        case CannotBeCutError():
+            return "No way was found to give every piece the board that it names first."
         case Instead() as answer:
             return f"To give every piece the board that it names first, {_answer(till.plan, answer)}"
+
+
+def _because(error: CannotBeCutError) -> str:
+    """Name the pieces that cannot be cut from the boards that they name first, where they are known."""
+    names = [obstacle.piece for obstacle in error.obstacles]
+    if names == [WHOLE_JOB]:
+        return ""
+    others = [f"{len(names) - _NAMED} more"] if len(names) > _NAMED else []
+    return f" {listed([*names[:_NAMED], *others])} cannot be cut then."
 
 
 def _more(till: Till) -> Iterator[RenderableType]:
@@ -163,10 +177,10 @@ def _count(many: HowMany) -> str:
 
 
 def _fewer(plan: Plan, fewer: Fewer) -> str:
-    quantities = {piece.name: piece.quantity for piece in plan.job.pieces}
-    without = listed([_copies(piece, count, quantities[piece]) for piece, count in fewer.without])
+    without = _left_out(plan, fewer.without)
     sheets = "one sheet" if fewer.sheets == 1 else f"{fewer.sheets} sheets"
-    return f"Without {without}, {fewer.board} needs {sheets} fewer: {money_words(plan, fewer.saved)} less."
+    doubt = "" if fewer.fewest else " Leaving out fewer may do."
+    return f"Without {without}, {fewer.board} needs {sheets} fewer: {money_words(plan, fewer.saved)} less.{doubt}"
 
 
 def _copies(piece: str, count: int, quantity: int) -> str:
