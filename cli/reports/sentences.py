@@ -84,6 +84,11 @@ def left_out_words(found: Within) -> Iterator[str]:
         copies = f", {left.copies} copies" if left.copies > 1 else ""
         yield f"{left.piece}{copies}: {left.reason}."
     plan, rest, whole = found.plan, found.rest, found.whole
+    if not found.proven:
+        yield "Not proven: a longer search may fit more pieces."
+    elif plan.selection:
+        first = ", counted by priority" if len(plan.selection) > 1 else ""
+        yield f"Proven: no other choice fits more pieces{first}."
     if rest is not None:
         shops = by_shop(rest.purchase.lines)
         said = "; ".join(f"{_things(rest, its)} from {shop}" for shop, its in shops.items())
@@ -167,7 +172,7 @@ def cost_remarks(plan: Plan) -> Iterator[str]:
     summary = plan.summary
     yield f"The whole wall costs {money_words(plan, sum(cost.total for cost in plan.pieces))}."
     if summary.first_choice < len(plan.pieces):
-        yield f"{summary.first_choice} of {len(plan.pieces)} get their first-choice board."
+        yield f"{summary.first_choice} of {len(plan.pieces)} get their first-choice board{_most_possible(plan)}."
     if summary.saved is not None:
         less = "less" if summary.saved >= 0 else "more"
         saved = money_words(plan, abs(summary.saved))
@@ -176,6 +181,14 @@ def cost_remarks(plan: Plan) -> Iterator[str]:
         yield "With this wall the cutter has paid for itself."
     elif summary.mats_to_pay_cutter is not None:
         yield f"{summary.mats_to_pay_cutter} more mats like these and the cutter has paid for itself."
+
+
+def _most_possible(plan: Plan) -> str:
+    """Say whether more pieces could have their first-choice boards for the same money."""
+    if not plan.preference:
+        return ""
+    first = plan.preference[0]
+    return " (the most possible at this price)" if first.proven else f" (a longer search may find up to {first.most})"
 
 
 def credit_words(plan: Plan) -> str:
