@@ -63,7 +63,8 @@ is a `nesting.model.cut_tree`. `engine` has the kernels interpreted and compiled
 limit, `interrupts` is about Ctrl-C.
 
 After the cost come the later goals, the same items from the same sheets: `leftovers` lays them so that a more useful
-shelf is left (`usefulness` is the measure), `merge_offcuts` joins offcuts.
+shelf is left (`usefulness` is the measure), `old_stock` uses fallouts and shelf pieces first, `merge_offcuts` joins
+offcuts.
 
 A bound never comes from a rounded number: a linear programme only proposes values, `pricing` or `subsets` says in whole
 numbers what they prove, and the master problem counts in cents.

@@ -1,7 +1,8 @@
 """The same blanks from the same sheets, laid so that more useful pieces are left and fewer cuts are made.
 
-What is bought and which board each mat gets is settled before; here only what lies where is drawn anew, many times by
-chance, and the best is kept. Nothing gets worse: what is left for the shelf comes first, then cuts, then settings.
+What is bought and which board each mat gets is settled before. Here what lies where is drawn again, many times by
+chance, and the best is kept. Old stock is used first: what is left of new sheets counts before what is left on the
+shelf, and that before fallouts; then come cuts and settings. Nothing gets worse by this measure.
 """
 
 from collections import Counter
@@ -13,7 +14,8 @@ from nesting.model.cut_tree import Cut, Node, Offcut, Way, leaves
 from nesting.packing.engine import Engine
 from nesting.packing.instance import Instance
 from nesting.packing.merge_offcuts import merge_offcuts
-from nesting.packing.pattern import contents, cut_tree, mirrored
+from nesting.packing.old_stock import Age, OldStock, use_old_stock
+from nesting.packing.pattern import area_of, contents, cut_tree, mirrored
 from nesting.packing.ruin_recreate import RuinRecreate, Stock
 from nesting.packing.solution import BoardDemand, Sheet, Solution, board_demand, without_surplus
 from nesting.packing.usefulness import usefulness
@@ -26,11 +28,16 @@ _SHEET_TRIES, _MOST_TRIES = 24, 480
 
 @dataclass(frozen=True, slots=True, order=True)
 class _Merit:
-    """How good a way of cutting is, the first first: what it leaves, then how few cuts and settings it takes."""
+    """How good a way of cutting is, the first first: what it leaves, then how few cuts and settings it takes.
 
-    left: int
-    cuts: int
-    settings: int
+    What it leaves is measured by `usefulness`, of new sheets, of what was on the shelf, and of fallouts.
+    """
+
+    new: int = 0
+    shelf: int = 0
+    fallouts: int = 0
+    cuts: int = 0
+    settings: int = 0
 
 
 def refine(
@@ -92,19 +99,26 @@ class _Refiner:
         self.over = over
 
     def board(self, board: int, sheets: list[Sheet]) -> list[Sheet]:
-        """Draw all sheets of a board anew together, then one by one, the emptiest first."""
+        """Draw all sheets of a board again together, with old stock used first, then one by one, the emptiest first."""
         if self.over():
             return sheets
         its = board_demand(self.instance, self.solution.boards, board)
-        best = self._of_board(sheets, its.free)
-        for other in self._drawn(board, sheets, its):
-            merit = self._of_board(other, its.free)
+        stock = OldStock.of(self.instance, self.solution.boards, board)
+        best = self._of_board(sheets, stock)
+        for other in self._ways(board, sheets, its, stock):
+            merit = self._of_board(other, stock)
             if merit > best:
                 sheets, best = other, merit
-        sheets = sorted(
-            sheets, key=lambda sheet: sum(s.area for s in contents(sheet.part).elements()) - sheet.size.area
-        )
-        return [self._sheet(sheet) for sheet in sheets]
+        emptiest = sorted(range(len(sheets)), key=lambda place: area_of(sheets[place].part) - sheets[place].size.area)
+        again = {place: self._sheet(sheets[place]) for place in emptiest}
+        return [again[place] for place in range(len(sheets))]
+
+    def _ways(self, board: int, sheets: list[Sheet], its: BoardDemand, stock: OldStock) -> Iterator[list[Sheet]]:
+        """Yield other ways to cut everything of a board, each also with items moved to older stock."""
+        for way in (sheets, *self._drawn(board, sheets, its)):
+            yield way
+            if its.free and not self.over():
+                yield use_old_stock(self.instance, board, way, stock, self.engine)
 
     def _drawn(self, board: int, sheets: Sequence[Sheet], its: BoardDemand) -> Iterator[list[Sheet]]:
         """Yield other ways to cut everything of a board from the same bought sheets and from what is free."""
@@ -137,7 +151,7 @@ class _Refiner:
         demand: Counter[Size] = Counter()
         for size, count in contents(sheet.part).items():
             demand[self.instance.kind(size, sheet.board)] += count
-        best = self._merit([sheet])
+        best = self._merit(sheet)
         for seed in range(min(self.tries, _SHEET_TRIES)):
             if self.over():
                 break
@@ -149,28 +163,31 @@ class _Refiner:
             if search.complete:
                 part = next(search.sheets())[1]
                 other = Sheet(sheet.board, sheet.size, mirrored(part) if turned else part)
-                merit = self._merit([other])
+                merit = self._merit(other)
                 if merit > best:
                     sheet, best = other, merit
         return sheet
 
-    def _of_board(self, sheets: Sequence[Sheet], free: Counter[Size]) -> _Merit:
-        """Judge all sheets of a board with the free stock that is left alone."""
-        merit = self._merit(sheets)
-        alone = (free - Counter(sheet.size for sheet in sheets)).elements()
-        untouched = map(self.instance.true, alone)
-        return replace(merit, left=merit.left + usefulness(size for size in untouched if self._kept(size)))
-
-    def _merit(self, sheets: Sequence[Sheet]) -> _Merit:
-        left: list[Size] = []
+    def _of_board(self, sheets: Sequence[Sheet], stock: OldStock) -> _Merit:
+        """Judge all sheets of a board with the old stock that is left alone."""
+        left: dict[Age, list[Size]] = {age: [] for age in Age}
         cuts = settings = 0
-        for sheet in sheets:
-            root = self._tree(sheet)
-            measures = list(_measures(root))
-            cuts -= len(measures)
-            settings -= len(set(measures))
-            left += [leaf.size for leaf in leaves(root) if isinstance(leaf, Offcut) and self._kept(leaf.size)]
-        return _Merit(usefulness(left), cuts, settings)
+        for age, sheet in stock.aged(sheets):
+            merit = self._merit(sheet)
+            cuts, settings = cuts + merit.cuts, settings + merit.settings
+            left[age] += self._kept_of(sheet)
+        for age, size in stock.unused(sheets):
+            left[age] += filter(self._kept, [self.instance.true(size)])
+        new, shelf, fallouts = (usefulness(left[age]) for age in (Age.NEW, Age.SHELF, Age.FALLOUT))
+        return _Merit(new, shelf, fallouts, cuts, settings)
+
+    def _merit(self, sheet: Sheet) -> _Merit:
+        """Judge one sheet by itself."""
+        measures = list(_measures(self._tree(sheet)))
+        return _Merit(new=usefulness(self._kept_of(sheet)), cuts=-len(measures), settings=-len(set(measures)))
+
+    def _kept_of(self, sheet: Sheet) -> list[Size]:
+        return [leaf.size for leaf in leaves(self._tree(sheet)) if isinstance(leaf, Offcut) and self._kept(leaf.size)]
 
     def _tree(self, sheet: Sheet) -> Node:
         kerf = self.instance.kerf

@@ -15,6 +15,7 @@ from nesting.model.sides import along
 __all__ = [
     "Part",
     "Split",
+    "area_of",
     "contents",
     "cut_tree",
     "filled",
@@ -57,6 +58,11 @@ def contents(part: Part) -> Counter[Size]:
             case None:
                 pass
     return found
+
+
+def area_of(part: Part) -> int:
+    """Return the area of the items of a pattern."""
+    return sum(size.area for size in contents(part).elements())
 
 
 def without(part: Part, size: Size) -> Part:
