@@ -18,6 +18,7 @@ from nesting.packing.incumbent import Report
 from nesting.packing.instance import Instance
 from nesting.packing.leftovers import refine
 from nesting.packing.pools import Pools
+from nesting.packing.prepare import at_hand
 from nesting.packing.result import Result
 from nesting.packing.solve import solve
 from nesting.packing.stop import Stop
@@ -31,6 +32,10 @@ __all__ = ["Options", "Progress", "checked_plan", "drawn_better", "hopeless", "l
 
 _GRACE = 0.2
 """Seconds beyond its time limit in which a plan may still be drawn better."""
+
+
+_FEW = 4
+"""So few items are drawn better with whichever kernels there are; for more the compiled ones are worth loading."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,7 +199,8 @@ def drawn_better(job: Job, instance: Instance, result: Result, pools: Pools, *, 
         return result
     seconds, keep = stop.seconds + _GRACE, job.bench.keep_at_least
     try:
-        solution = refine(instance, result.solution, keep, pools.engine, seed, over=lambda: stop.spent() > seconds)
+        engine = at_hand() if instance.items > _FEW and not stop() else pools.engine
+        solution = refine(instance, result.solution, keep, engine, seed, over=lambda: stop.spent() > seconds)
     except KeyboardInterrupt:
         return result.interrupted()
     return replace(result, solution=solution)

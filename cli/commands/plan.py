@@ -166,8 +166,6 @@ def answer(job: "Job", settings: Settings) -> None:
     CannotBeCutError
         If there is no plan.
     """
-    from cli.reports.files.folder import write_report
-    from cli.reports.pages.booklet import Paper
     from cli.reports.screen.plan import open_console, print_plan
     from cli.reports.sentences import left_out_words
     from nesting.plan_file.write import write_json
@@ -179,6 +177,9 @@ def answer(job: "Job", settings: Settings) -> None:
     written = None
     try:
         if settings.out is not None:
+            from cli.reports.files.folder import write_report
+            from cli.reports.pages.booklet import Paper
+
             written = write_report(
                 made,
                 settings.out,

@@ -27,7 +27,7 @@ value of the incumbent meets the lower bound or it is time to stop:
 5. `primal`: master solutions better than the incumbent are tried, by search and then by exact subproblems, with
    restarts.
 
-Jobs of few items begin with interpreted kernels and a quick pass. Objectives after the first go on with what is known,
+Jobs of few items begin with interpreted kernels. Objectives after the first go on with what is known,
 and only the cost has searches and prices of its own.
 
 Where to find what

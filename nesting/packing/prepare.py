@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from nesting.geometry import Size
-from nesting.packing.engine import Engine, compiled
+from nesting.packing.engine import Engine, compiled, interpreted
 from nesting.packing.interrupts import put_off
 from nesting.packing.pricing import Pricer, ValidInequality
 from nesting.packing.ruin_recreate import RuinRecreate, Stock
@@ -11,7 +11,7 @@ from nesting.packing.set_enumeration import decide
 from nesting.packing.stop import Stop
 from nesting.packing.subsets import list_subsets
 
-__all__ = ["prepared"]
+__all__ = ["at_hand", "prepared"]
 
 
 def prepared(notice: Callable[[], None]) -> Engine:
@@ -25,6 +25,15 @@ def prepared(notice: Callable[[], None]) -> Engine:
             return _warmed(compiled(), notice)
         except Exception:  # noqa: BLE001 - what was kept is damaged in more ways than can be listed
             return _warmed(compiled(keep=False), notice)
+
+
+def at_hand() -> Engine:
+    """Return the compiled kernels where nothing has to be compiled first, otherwise interpreted ones."""
+    try:
+        is_kept = compiled().is_kept()
+    except RuntimeError:  # there is no folder to keep anything in
+        return interpreted()
+    return prepared(lambda: None) if is_kept else interpreted()
 
 
 def _warmed(engine: Engine, notice: Callable[[], None]) -> Engine:

@@ -17,11 +17,8 @@ from nesting.packing.state import SolverState
 
 __all__ = ["Stages", "load_compiled"]
 
-SMALL = 16
-"""Jobs of up to this many items are searched without the compiler first, which takes longer to load than they need."""
-
-MIDDLING = 48
-"""Jobs of up to this many items get a quick pass for better solutions too before the compiler is loaded."""
+SMALL = 8
+"""Jobs of up to this many items are searched without the compiled kernels first, which take longer to load."""
 
 OPENING = 40
 """Rounds of search on each board before anything is proven."""
@@ -68,8 +65,6 @@ class Stages:
             self.resume(state)
         else:
             self.open(state, interpreted(), OPENING if state.instance.items <= SMALL else 0)
-            if state.instance.items <= MIDDLING and self.primal.quick_pass(state):
-                self.bounding.raise_state_limit()
         # if the time is up before the compiler is loaded, a solution that there is must do
         if not incumbent.settled and (incumbent.solution is None or state.stop.left()):
             self.open(state, load_compiled(state), OPENING)
@@ -84,13 +79,14 @@ class Stages:
         self.restricted_master.begin_objective()
         self.bounding.solve_master(state, 1.0)
         self.restricted_master.solve(state)
-        if not state.finished:
-            self.primal.quick_pass(state)
         if not state.finished and state.pools.engine is interpreted():
             if state.instance.items <= SMALL:
+                self.primal.quick_pass(state)
                 self.prove(state)
             if not state.finished:
                 self.open(state, load_compiled(state), OPENING)
+        if not state.finished:
+            self.primal.quick_pass(state)
         adopt_assignment(state)
         self.improve(state)
 

@@ -153,7 +153,7 @@ def without_home(installation: Path, *arguments: str) -> subprocess.CompletedPro
 
 
 def test_a_home_that_cannot_be_written_to_is_no_fault_nor_is_a_shelf_that_is_not_there(installation: Path) -> None:
-    for arguments in (("check", "data/demo"), ("shelf",), ("demo", "--seconds", "0.2", "--shelf")):
+    for arguments in (("check", "data/demo"), ("shelf",), ("demo", "--seconds", "0.001", "--shelf")):
         done = without_home(installation, *arguments)
         assert (done.returncode, done.stderr) == (0, ""), arguments
     done = without_home(installation, "shelf", "add", "sage", "5", "7")

@@ -61,14 +61,9 @@ def rank(job, counts):
     return wanted[1], wanted[2], wanted[9]
 
 
-def area(job, counts):
-    return sum(piece.inside[0] * piece.inside[1] * n for piece, n in zip(job.pieces, counts, strict=True))
-
-
-def best_held(job):
-    """Return the best choice that can be cut: the most wanted, then the least board, then the first pieces."""
-    cut = [counts for counts, some in choices(job) if not any(counts) or least_cost_if_any(some, Options()) == 0]
-    return min(cut, key=lambda counts: (rank(job, counts), area(job, counts), tuple(-count for count in counts)))
+def held(job):
+    """Return every choice that can be cut from what is held."""
+    return [counts for counts, some in choices(job) if not any(counts) or least_cost_if_any(some, Options()) == 0]
 
 
 def chosen(job, found):
@@ -79,11 +74,16 @@ def chosen(job, found):
 def hold_held(seed):
     """Hold what is cut from the shelf alone against every choice, twice; return whether anything is left out."""
     job = shelf_job(seed)
-    best = best_held(job)
+    can_be_cut = held(job)
+    first = None
     for _ in range(2):
         found = plan_within(job, Options(sheets=0))
-        assert chosen(job, found) == best, seed
-        left = {piece.name: piece.quantity - n for piece, n in zip(job.pieces, best, strict=True) if n < piece.quantity}
+        its = chosen(job, found)
+        assert its in can_be_cut, seed
+        assert rank(job, its) == min(rank(job, counts) for counts in can_be_cut), seed
+        assert first in {None, its}, seed
+        first = its
+        left = {piece.name: piece.quantity - n for piece, n in zip(job.pieces, its, strict=True) if n < piece.quantity}
         assert {out.piece: out.copies for out in found.left_out} == left, seed
         assert not any("in the time" in out.reason for out in found.left_out), seed
     return bool(found.left_out)
