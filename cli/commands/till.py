@@ -1,6 +1,7 @@
 """`windowfall till`: what to do if something is otherwise at the till, worked out beforehand."""
 
 import sys
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -37,6 +38,12 @@ __all__ = ["till"]
     help="Cut what the shelf file holds too, and heed its log: your own, or the one at PATH.",
 )
 @click.option(
+    "--out",
+    type=click.Path(file_okay=False, path_type=Path),
+    metavar="DIR",
+    help="Write the page to take to the shop here (till.html, till.pdf).",
+)
+@click.option(
     "--seconds",
     type=SECONDS,
     default=60.0,
@@ -52,6 +59,7 @@ def till(
     later: bool,
     frames: tuple[str, ...],
     shelf: str | None,
+    out: Path | None,
     seconds: float,
     seed: int,
 ) -> None:
@@ -60,7 +68,7 @@ def till(
     What to buy instead if a board is sold out, how many more blanks fit in what is bought, what to leave out to need a
     sheet fewer, and what is worth stocking at these prices.
     """
-    from cli.commands.plan import boards_held
+    from cli.commands.plan import boards_held, make_folder
     from cli.progress import shown_progress
     from cli.reports.screen.plan import open_console
     from cli.reports.screen.till import print_till
@@ -71,6 +79,7 @@ def till(
     from nesting.scenarios.till import at_the_till
 
     asked = read_job(job, held=boards_held(shelf))
+    make_folder(out)
     insides = _insides(asked, frames)
     if discount is not None:
         asked = with_discount(asked, discount)
@@ -78,7 +87,14 @@ def till(
     options = Options(When.LATER if later else When.NOW)
     with shown_progress(asked.bench.currency) as progress:
         found = at_the_till(asked, options, insides, used, seconds=seconds, seed=seed, progress=progress)
+    written = None
+    if out is not None:
+        from cli.reports.files.folder import write_till
+
+        written = write_till(found, out)
     print_till(found, open_console(sys.stdout))
+    if written is not None:
+        click.echo(written)
 
 
 def _insides(job: "Job", frames: tuple[str, ...]) -> "tuple[ExactSize, ...]":

@@ -134,8 +134,12 @@ def test_compare_says_the_answer_first_and_writes_its_pages(
     assert not err
 
 
-def test_till_answers_what_may_happen(wall: str, capsys: pytest.CaptureFixture[str]) -> None:
-    out, err = answered(capsys, "till", wall, "--frame", "5x7", "--frame", "9 x 13", "--seconds", "20")
+def test_till_answers_what_may_happen(wall: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    folder = tmp_path / "shop"
+    sizes = ("--frame", "5x7", "--frame", "9 x 13")
+    out, err = answered(capsys, "till", wall, *sizes, "--seconds", "20", "--out", str(folder))
+    assert out.endswith(f"\nWritten to {folder}: till.html and till.pdf.\n")
+    assert (folder / "till.pdf").read_bytes().startswith(b"%PDF")
     plan, _ = answered(capsys, "plan", wall)
     assert out.startswith(f"{plan.splitlines()[0]} ")
     for heading in ("Could it cost less?", "If a board is sold out or short", "More mats that fit", "One sheet fewer"):

@@ -15,16 +15,18 @@ from cli.reports.pages.compare import compose_comparison
 from cli.reports.pages.compose import compose
 from cli.reports.pages.html import write_html
 from cli.reports.pages.pdf import write_pdf
+from cli.reports.pages.till import compose_till
 from nesting.drawing import draw_sheets
 from nesting.drawing.svg import write_svg
 from nesting.model.plan import Plan
 from nesting.plan_file.read import Again
 from nesting.plan_file.write import write_json
 from nesting.scenarios.compare import Comparison
+from nesting.scenarios.till import Till
 
 _PICTURE = re.compile("sheet-S[0-9]+[.]svg")
 
-__all__ = ["all_or_none", "replace_bytes", "replace_file", "write_comparison", "write_report"]
+__all__ = ["all_or_none", "replace_bytes", "replace_file", "write_comparison", "write_report", "write_till"]
 
 
 def write_report(
@@ -100,6 +102,27 @@ def write_comparison(comparison: Comparison, folder: Path) -> str:
     replace_file(folder / "compare.html", partial(write_html, booklet))
     replace_bytes(folder / "compare.pdf", partial(write_pdf, booklet))
     return f"\nWritten to {folder}: compare.html and compare.pdf."
+
+
+def write_till(till: Till, folder: Path) -> str:
+    """Write the page for the shop, for a phone and to print; nothing else in the folder is touched.
+
+    Parameters
+    ----------
+    till : Till
+        What was worked out.
+    folder : Path
+        A folder that exists.
+
+    Returns
+    -------
+    str
+        What was written, in words.
+    """
+    booklet = compose_till(till)
+    replace_file(folder / "till.html", partial(write_html, booklet))
+    replace_bytes(folder / "till.pdf", partial(write_pdf, booklet))
+    return f"\nWritten to {folder}: till.html and till.pdf."
 
 
 def replace_file(path: Path, write: Callable[[TextIO], None]) -> None:

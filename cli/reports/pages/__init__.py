@@ -7,6 +7,7 @@
 - `fitting`: the wall, glass and backs, labels, leftovers
 - `check`: a checked job
 - `compare`: a comparison
+- `till`: the page for the shop
 - `html`: the booklet for a browser
 - `pdf`: the booklet on paper
 - `pdf_tables`: tables on paper

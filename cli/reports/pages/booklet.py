@@ -66,12 +66,15 @@ class Column:
         Whether it holds what is read off from a step away: large and bold.
     right : bool
         Whether it is set to the right, as sums of money are.
+    large : bool
+        Whether it is set larger, to be read at arm's length.
     """
 
     heading: str
     share: int
     figure: bool = False
     right: bool = False
+    large: bool = False
 
 
 @dataclass(frozen=True, slots=True)

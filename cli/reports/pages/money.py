@@ -23,7 +23,7 @@ from nesting.model.plan import FromShelf, Line, PieceCost, Plan
 from nesting.names import NO_BREAK, Names, size_words
 from nesting.spelling import without_mark
 
-__all__ = ["cost_section", "depth", "till_section"]
+__all__ = ["cost_section", "depth", "shop_tables", "till_section"]
 
 _ALWAYS = ("Boards", "Total")
 _SUMS: tuple[tuple[str, Callable[[PieceCost], int | None]], ...] = (
@@ -40,14 +40,15 @@ def till_section(plan: Plan) -> Section:
     keeping = caution(Matter.KEEPING)
     blocks = (
         Words(carry_words(plan).replace(NO_BREAK, " "), strong=True),
-        *_shops(plan),
+        *shop_tables(plan),
         *_shelf(plan),
         *([Care(keeping.words, keeping.source)] if plan.purchase.lines else []),
     )
     return Section("till", "Till", "What to carry to the till", blocks)
 
 
-def _shops(plan: Plan) -> Iterator[Block]:
+def shop_tables(plan: Plan) -> Iterator[Table]:
+    """Yield a table of what to buy for each shop, with a box to tick for each line."""
     columns = (
         Column("Sheets", 10, figure=True),
         Column("Board", 34),

@@ -8,7 +8,7 @@ from cli.reports.pages.pen import TENTH, Pen
 
 __all__ = ["FIGURE", "LEAD", "SMALL", "TEXT", "Cell", "Columns", "Line", "parts", "row_height", "shared"]
 
-TEXT, FIGURE, SMALL, LEAD = 10.0, 15.0, 8.5, 1.21
+TEXT, LARGE, FIGURE, SMALL, LEAD = 10.0, 13.0, 15.0, 8.5, 1.21
 """Sizes of letters in points, and from line to line in sizes."""
 _MM = 10 * TENTH
 _TICK, _LOOK, _PAD, _BOXES = 6.5 * _MM, 16 * _MM, 0.9 * _MM, 6 * _MM
@@ -88,7 +88,7 @@ class Columns:
         for number, words in enumerate(said):
             figure = column.figure and number == 0
             bold = figure or (number == 0 and len(said) > 1)
-            size = FIGURE if figure else TEXT
+            size = FIGURE if figure else LARGE if column.large else TEXT
             for line in self.pen.wrapped(words, size, wide, bold=bold):
                 yield Line(line, size, bold)
 

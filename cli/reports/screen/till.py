@@ -4,25 +4,23 @@ from collections.abc import Iterator, Sequence
 
 from rich.console import Console, RenderableType
 
+from cli.reports.at_the_till import (
+    extra_words,
+    fewer_words,
+    inside_sizes,
+    liked_words,
+    more_words,
+    room_words,
+    short_words,
+)
 from cli.reports.screen.plan import item, money_table, print_sections
-from cli.reports.sentences import carry_words, listed, money_words, proof_words, sheets_words
-from nesting.errors import CannotBeCutError
-from nesting.geometry import ExactSize, Size
-from nesting.model.plan import Plan
-from nesting.money import half_up
-from nesting.names import UNIT_WORDS, size_words
-from nesting.options import Left
-from nesting.scenarios.room_left import Fewer, HowMany
-from nesting.scenarios.shortages import Instead, Shortage
-from nesting.scenarios.stocking import Extra
+from cli.reports.sentences import carry_words, proof_words
+from nesting.geometry import ExactSize
 from nesting.scenarios.till import Till
-from nesting.spelling import WHOLE_JOB
 
 __all__ = ["print_till"]
 
-_NAMED = 4
 _ABREAST = 3
-_UNANSWERED = "not worked out, because the search was stopped."
 
 
 def print_till(till: Till, console: Console) -> None:
@@ -47,117 +45,18 @@ def _set_in(part: RenderableType, width: int) -> RenderableType:
 def _sections(till: Till) -> Iterator[tuple[str, list[RenderableType]]]:
     plan = till.plan
     yield "Could it cost less?", list(filter(None, [proof_words(plan)]))
-    yield "If a board is sold out or short", [_short(plan, short) for short in till.shortages]
-    yield "First-choice boards for all", [_liked(till)]
+    yield "If a board is sold out or short", [": ".join(short_words(plan, short)) for short in till.shortages]
+    yield "First-choice boards for all", [liked_words(till)]
     yield "More mats that fit in what you buy", list(_more(till))
-    yield "One sheet fewer", [_fewer(plan, fewer) for fewer in till.fewer]
-    yield "Worth stocking", [_extra(plan, extra) for extra in till.extras]
-
-
-def _short(plan: Plan, short: Shortage) -> str:
-    left = short.left
-    what = f"No {left.board}" if left.sheets == 0 else f"Only {left.sheets} {left.board}"
-    answer = _UNANSWERED if short.answer is None else _answer(plan, short.answer, left)
-    return f"{what} at {left.shop}: {answer}"
-
-
-def _answer(plan: Plan, answer: Instead, left: Left | None = None) -> str:
-    """Say what to buy and what to leave (not of the board that is short), which pieces change board and the cost."""
-    leaves = [its for its in answer.leaves if left is None or its[1:3] != (left.shop, left.board)]
-    parts = []
-    if answer.buys:
-        also, instead = "also " * (left is None and not leaves), " instead" * (left is not None)
-        parts.append(f"{also}buy {_sheets(plan, answer.buys)}{instead}")
-    if leaves:
-        parts.append(f"leave {_sheets(plan, leaves)}")
-    what = " and ".join(parts) or ("the same sheets do" if left is None else "the other sheets do")
-    without = _without(plan, answer)
-    if without and not parts:
-        return f"{without}. {_changes(plan, answer)}{_difference(plan, answer)}"
-    return f"{without}; {what}".removeprefix("; ") + f". {_changes(plan, answer)}{_difference(plan, answer)}"
-
-
-def _without(plan: Plan, answer: Instead) -> str:
-    """Say which pieces have to be left out; empty where none has to be."""
-    if not answer.without:
-        return ""
-    left_out = _left_out(plan, answer.without)
-    return f"{left_out} cannot be cut then" if answer.fewest else f"no way was found to cut {left_out} then"
-
-
-def _left_out(plan: Plan, without: Sequence[tuple[str, int]]) -> str:
-    quantities = {piece.name: piece.quantity for piece in plan.job.pieces}
-    return listed([_copies(piece, count, quantities[piece]) for piece, count in without])
-
-
-def _changes(plan: Plan, answer: Instead) -> str:
-    """Say in a sentence which pieces take a different board than in the first plan."""
-    takers: dict[str, list[str]] = {}
-    for piece, board, layer in answer.changed:
-        takers.setdefault(f"{board}{_layer(plan, piece, layer)}", []).append(piece)
-    said = [f"{listed(pieces)} {'takes' if len(pieces) == 1 else 'take'} {board}" for board, pieces in takers.items()]
-    return f"Then {'; '.join(said)}. " if said else ""
-
-
-def _layer(plan: Plan, name: str, layer: int) -> str:
-    if layer == 0:
-        return ""
-    piece = next(piece for piece in plan.job.pieces if piece.name == name)
-    return " for its under-mat" if layer == 1 and piece.under_boards else " for its backing"
-
-
-def _difference(plan: Plan, answer: Instead) -> str:
-    more, proven = money_words(plan, abs(answer.more)), answer.plan.purchase.proven
-    if answer.more == 0:
-        return "It costs the same."
-    if answer.more > 0:
-        return f"It costs {'' if proven else 'at most '}{more} more."
-    return f"It costs {'' if proven else 'at least '}{more} less."
-
-
-def _sheets(plan: Plan, sheets: Sequence[tuple[int, str, str, Size]]) -> str:
-    shops = dict.fromkeys(shop for _, shop, _, _ in sheets)
-    return listed(
-        [
-            f"{listed([sheets_words(plan, count, board, size) for count, its, board, size in sheets if its == shop])} "
-            f"at {shop}"
-            for shop in shops
-        ]
-    )
-
-
-def _liked(till: Till) -> str:
-    match till.liked_best:
-        case None:
-            return "Every piece has the board that it names first."
-        case CannotBeCutError(stopped=True):
-            return _UNANSWERED.capitalize()
-        case CannotBeCutError(proven=True) as error:
-            return f"Not every piece can have the board that it names first.{_because(error)}"
-        case CannotBeCutError():
-            return "No way was found to give every piece the board that it names first."
-        case Instead() as answer:
-            return f"To give every piece the board that it names first, {_answer(till.plan, answer)}"
-
-
-def _because(error: CannotBeCutError) -> str:
-    """Name the pieces that cannot be cut from the boards that they name first, where they are known."""
-    names = [obstacle.piece for obstacle in error.obstacles]
-    if names == [WHOLE_JOB]:
-        return ""
-    others = [f"{len(names) - _NAMED} more"] if len(names) > _NAMED else []
-    return f" {listed([*names[:_NAMED], *others])} cannot be cut then."
+    yield "One sheet fewer", [fewer_words(plan, fewer) for fewer in till.fewer]
+    yield "Worth stocking", [extra_words(plan, extra) for extra in till.extras]
 
 
 def _more(till: Till) -> Iterator[RenderableType]:
     if not till.more:
         return
-    bench = till.plan.job.bench
-    yield (
-        f"For frames of these inside sizes ({UNIT_WORDS[bench.unit]}), one size at a time, beside all that is planned "
-        "and without moving any of it to another board:"
-    )
-    insides = tuple(dict.fromkeys(many.inside for many in till.more))
+    yield more_words(till)
+    insides = tuple(inside_sizes(till))
     for first in range(0, len(insides), _ABREAST):
         yield _how_many(till, insides[first : first + _ABREAST])
     if any(not many.most for many in till.more):
@@ -165,44 +64,10 @@ def _more(till: Till) -> Iterator[RenderableType]:
 
 
 def _how_many(till: Till, insides: Sequence[ExactSize]) -> RenderableType:
-    bench = till.plan.job.bench
-    table = money_table(1, [size_words(Size(int(inside.width), int(inside.height)), bench) for inside in insides])
+    names = inside_sizes(till)
+    table = money_table(1, [names[inside] for inside in insides])
     for board in dict.fromkeys(many.board for many in till.more):
-        table.add_row(board, *(_count(many) for many in till.more if many.board == board and many.inside in insides))
+        table.add_row(
+            board, *(room_words(many) for many in till.more if many.board == board and many.inside in insides)
+        )
     return table
-
-
-def _count(many: HowMany) -> str:
-    return f"{many.count}{'' if many.most else '+'}"
-
-
-def _fewer(plan: Plan, fewer: Fewer) -> str:
-    without = _left_out(plan, fewer.without)
-    sheets = "one sheet" if fewer.sheets == 1 else f"{fewer.sheets} sheets"
-    doubt = "" if fewer.fewest else " Leaving out fewer may do."
-    return f"Without {without}, {fewer.board} needs {sheets} fewer: {money_words(plan, fewer.saved)} less.{doubt}"
-
-
-def _copies(piece: str, count: int, quantity: int) -> str:
-    if quantity == 1:
-        return piece
-    return f"{piece} (all {count})" if count == quantity else f"{piece} ({count} of {quantity})"
-
-
-def _extra(plan: Plan, extra: Extra) -> str:
-    """Say what to buy beyond the plan and why, what it costs now and another day, and what that saves."""
-    more, later, saved = (money_words(plan, cents) for cents in (extra.more, extra.apart.purchase.total, extra.saved))
-    what = _sheets(plan, extra.buys)
-    if extra.leaves:
-        what += f" in place of {_sheets(plan, extra.leaves)}"
-    doubt = "" if extra.proven else " Not all of these sums are proven."
-    sums = f"{more} more now, {later} another day without the discounts, so {saved} saved"
-    return f"{what}, {_grounds(extra)}: {sums}.{doubt}"
-
-
-def _grounds(extra: Extra) -> str:
-    if not extra.used:
-        return "for the later pieces"
-    tenths = [(board, half_up(10 * sheets)) for board, sheets in extra.used]
-    said = listed([f"{tenth // 10}.{tenth % 10} sheets of {board}" for board, tenth in tenths])
-    return f"as the log shows {said} used in a year"
