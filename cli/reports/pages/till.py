@@ -75,7 +75,7 @@ def _more(till: Till) -> Iterator[Block]:
         return
     names = inside_sizes(till)
     columns = (
-        Column("", 34, large=True),
+        Column("Board", 34, large=True),
         *(Column(name, 66 // len(names), right=True, large=True) for name in names.values()),
     )
     boards = dict.fromkeys(many.board for many in till.more)
