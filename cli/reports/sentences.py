@@ -158,7 +158,7 @@ def copies_words(copies: Sequence[PieceCost], names: Names) -> str:
     first, last = copies[0], copies[-1]
     if first is last:
         return names.copy(first.piece, first.copy)
-    return f"{first.piece}, each of {first.copy} to {last.copy}"
+    return f"{first.piece}, {first.copy} to {last.copy} each"
 
 
 def boards_words(plan: Plan, cost: PieceCost) -> str:

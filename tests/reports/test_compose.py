@@ -51,10 +51,10 @@ def said(booklet: Booklet) -> str:
 
 def test_the_pages_stand_in_the_order_in_which_they_are_wanted() -> None:
     bench = ["wall", "sheet-S1", "sheet-S2", "mats-0", "sheet-S3", "mats-1", "fitting"]
-    assert [part.key for part in compose(plan()).sections] == ["till", "costs", *bench, "left"]
-    # The costs of twenty-five pieces have no room on the first page.
+    assert [part.key for part in compose(plan()).sections] == ["till", "costs", "each", *bench, "left"]
+    # The table of twenty-five pieces has no room on the first page.
     demo = [part.key for part in compose(kept_plan()).sections if not part.key.startswith(("sheet-", "mats-"))]
-    assert demo == ["till", "wall", "fitting", "costs", "left"]
+    assert demo == ["till", "costs", "wall", "each", "fitting", "left"]
 
 
 def test_labels_come_last_on_pages_of_their_own_where_they_are_asked_for() -> None:
@@ -79,11 +79,11 @@ def test_there_is_a_list_for_each_shop_and_one_for_the_shelf() -> None:
 
 def test_costs_have_the_columns_that_say_anything() -> None:
     made = plan()
-    full = tables(section(compose(made), "costs"))[0]
+    (full,) = tables(section(compose(made), "each"))
     assert [column.heading for column in full.columns] == ["Piece", "Boards", "Frame", "Other", "Total", "Saved"]
-    assert full.rows[0].cells == ("Sea holly, each of 1 to 2", "$1.41", "$4.50", "$0.00", "$5.91", "$17.09")
+    assert full.rows[0].cells == ("Sea holly, 1 to 2 each", "$1.41", "$4.50", "$0.00", "$5.91", "$17.09")
     bare = tuple(replace(cost, frame=0, other=0, quote=None) for cost in made.pieces)
-    few = tables(section(compose(plan(pieces=bare)), "costs"))[0]
+    (few,) = tables(section(compose(plan(pieces=bare)), "each"))
     assert [column.heading for column in few.columns] == ["Piece", "Boards", "Total"]
 
 
@@ -258,7 +258,7 @@ def test_each_caution_stands_once_at_most_and_where_it_matters() -> None:
     assert len(places) == len({words for words, _ in places}) == len(CAUTIONS)
     at = {each.matter: key for each in CAUTIONS for words, key in places if words == each.words}
     assert at[Matter.KEEPING] == "till"
-    assert at[Matter.BLADE] == booklet.sections[2].key
+    assert at[Matter.BLADE] == next(part.key for part in booklet.sections if part.key.startswith("sheet-"))
     assert at[Matter.SETTING] == "mats-0"
     assert at[Matter.GLASS] == at[Matter.WALL] == "fitting"
 
@@ -287,7 +287,7 @@ def test_a_plan_without_any_cut_or_purchase_says_so() -> None:
     assert "Buy nothing" in words
     assert "Nothing to cut: the whole of S1 is the blank." in words
     assert "All 1 pieces are" not in words
-    assert "The one piece that is left is too small to keep." in words
+    assert "The one piece that is left is too small to keep: try" in words
 
 
 def test_leftovers_are_listed_by_the_names_to_write_on_them() -> None:
@@ -303,8 +303,13 @@ def test_leftovers_are_listed_by_the_names_to_write_on_them() -> None:
 def test_one_label_names_a_leftover_in_the_list_of_cuts_on_the_drawing_and_in_the_list_of_what_is_left() -> None:
     booklet = compose(replace(plan(), mark="3fa9c1"))
     label = "S1 offcut 4, plan 3fa9c1"
-    (kept,) = tables(section(booklet, "left"))
-    assert label in [" ".join((row.cells[0], row.cells[1].partition("\n")[0])) for row in kept.rows]
+    left = section(booklet, "left")
+    (kept,) = tables(left)
+    assert "S1 offcut 4" in [row.cells[0] for row in kept.rows]
+    (how,) = (block.words for block in left.blocks if isinstance(block, Words))
+    assert how.startswith(
+        "Write its label on the back of each, plan 3fa9c1 too, as S1 offcut 1, plan 3fa9c1: the shelf"
+    )
     sheet = beside(section(booklet, "sheet-S1"))
     assert any(f"Rest: KEEP {label}, 11 3/4 × 22 7/8." in row.cells[2] for row in sheet.table.rows)
     drawn = " ".join(shape.words for shape in sheet.drawing.shapes if isinstance(shape, Text))

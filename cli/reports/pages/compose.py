@@ -6,7 +6,7 @@ from pathlib import Path, PurePath
 from cli.reports.pages.bench import bench_sections
 from cli.reports.pages.booklet import Booklet, Paper, Section
 from cli.reports.pages.fitting import fitting_section, label_section, leftover_section, wall_section
-from cli.reports.pages.money import cost_section, depth, till_section
+from cli.reports.pages.money import cost_section, depth, till_section, total_section
 from nesting.identity import digest
 from nesting.model.job import Bench, Unit
 from nesting.model.plan import Plan
@@ -47,16 +47,18 @@ def compose(plan: Plan, paper: Paper | None = None, *, credit_leftovers: bool = 
 
 
 def _sections(plan: Plan, *, credit_leftovers: bool, labels: bool) -> Iterator[Section]:
-    till, costs = till_section(plan), cost_section(plan, credit_leftovers=credit_leftovers)
-    first = depth(till) + depth(costs) <= _FIRST_PAGE
+    till = till_section(plan)
+    total, costs = (make(plan, credit_leftovers=credit_leftovers) for make in (total_section, cost_section))
+    first = depth(till) + depth(total) + depth(costs) <= _FIRST_PAGE
     yield till
+    yield total
     if first:
         yield costs
     yield wall_section(plan)
+    if not first:  # what the bench begins with has a page of its own, and costs fill up the one before it
+        yield costs
     yield from bench_sections(plan)
     yield fitting_section(plan)
-    if not first:
-        yield costs
     yield leftover_section(plan)
     if labels:
         yield label_section(plan)

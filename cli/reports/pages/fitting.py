@@ -108,28 +108,29 @@ def _label(plan: Plan, sticker: Sticker) -> Card:
 def leftover_section(plan: Plan) -> Section:
     """Return what goes on the shelf, with the name to write on each, and how much is scrap."""
     everything = list(lefts(plan))
-    columns = Column("Write on it:", 56, figure=True), Column("and this; what it is", 44)
-    rows = tuple(_left_row(plan, *left, number) for number, left in enumerate(everything) if left[-1])
-    scrap = sum(not keep for _, _, _, keep in everything)
-    blocks: list[Block] = []
-    if rows:
-        blocks.append(
-            Words(
-                "Write its label on the back of each: the shelf knows it by that. Fallouts are measured once squared."
-            )
+    kept = [(number, left) for number, left in enumerate(everything) if left[-1]]
+    mark = f"plan {plan.mark}"
+    columns = Column("Write on it", 56, figure=True), Column("What it is", 44)
+    rows = tuple(
+        Row(
+            (label.removesuffix(f", {mark}"), f"{board}, {ruler_size_words(size, plan.job.bench)}"),
+            tick=f"left-{number}",
         )
-        blocks.append(Table("", columns, rows, halved=True))
+        for number, (label, board, size, _) in kept
+    )
+    scrap = sum(not keep for _, _, _, keep in everything)
+    words = []
+    if rows:
+        too = f", {mark} too" if plan.mark else ""
+        words.append(f"Write its label on the back of each{too}, as {kept[0][1][0]}: the shelf knows it by that.")
+        words.append("Fallouts are measured once squared.")
     if scrap:
         alone = "The one piece that is left is" if scrap == 1 else f"All {scrap} pieces that are left are"
         other = f"{scrap} other piece{' is' if scrap == 1 else 's are'}" if rows else alone
-        blocks.append(Words(f"{other} too small to keep. Try the bevel settings on such scrap first."))
+        words.append(f"{other} too small to keep: try the bevel settings on such scrap first.")
+    blocks: list[Block] = [Words(" ".join(words))] if words else []
+    if rows:
+        blocks.append(Table("", columns, rows, halved=True))
     if not everything:
         blocks.append(Words("Nothing is left over."))
     return Section("left", "Left", "What is left over", tuple(blocks), own_page=False)
-
-
-def _left_row(plan: Plan, label: str, board: str, size: Size, _: bool, number: int) -> Row:
-    """Set a label over two cells: its name large, the mark of its plan above what it is."""
-    name, comma, mark = label.partition(", ")
-    what = f"{board}, {ruler_size_words(size, plan.job.bench)}"
-    return Row((f"{name}{comma.strip()}", f"{mark}\n{what}" if mark else what), tick=f"left-{number}")

@@ -23,7 +23,7 @@ from nesting.model.plan import FromShelf, Line, PieceCost, Plan
 from nesting.names import NO_BREAK, Names, size_words
 from nesting.spelling import without_mark
 
-__all__ = ["cost_section", "depth", "shop_tables", "till_section"]
+__all__ = ["cost_section", "depth", "shop_tables", "till_section", "total_section"]
 
 _ALWAYS = ("Boards", "Total")
 _SUMS: tuple[tuple[str, Callable[[PieceCost], int | None]], ...] = (
@@ -89,10 +89,21 @@ def _shelf(plan: Plan) -> Iterator[Block]:
         yield Table("Fetch from your shelf", columns, rows)
 
 
+def total_section(plan: Plan, *, credit_leftovers: bool = False) -> Section:
+    """Return what the whole wall costs, by group too, and what was proven."""
+    credit = (credit_words(plan),) if credit_leftovers else ()
+    blocks: tuple[Block, ...] = (
+        Words(" ".join((*cost_remarks(plan), *credit, waste_words(plan)))),
+        Words(" ".join(words for words in (proof_words(plan), plan.proof, leftover_words(plan)) if words)),
+        *_groups(plan),
+    )
+    return Section("costs", "Costs", "What the wall costs", blocks, own_page=False)
+
+
 def cost_section(plan: Plan, *, credit_leftovers: bool = False) -> Section:
-    """Return the page of costs: of every piece, by group, of the whole wall, and what was proven."""
-    blocks = tuple(_costs(plan, credit_leftovers=credit_leftovers))
-    return Section("costs", "Costs", "What each piece costs", blocks, own_page=False)
+    """Return a table of what every piece costs."""
+    blocks = (_costs(plan, credit_leftovers=credit_leftovers),)
+    return Section("each", "Each", "What each piece costs", blocks, own_page=False)
 
 
 def depth(section: Section) -> int:
@@ -123,7 +134,7 @@ def _block_depth(block: Block) -> int:
             return 0
 
 
-def _costs(plan: Plan, *, credit_leftovers: bool) -> Iterator[Block]:
+def _costs(plan: Plan, *, credit_leftovers: bool) -> Table:
     names = Names(plan.job, plan.mats)
     shown = [(heading, of) for heading, of in _SUMS if heading in _ALWAYS or any(map(of, plan.pieces))]
     if credit_leftovers:
@@ -134,12 +145,12 @@ def _costs(plan: Plan, *, credit_leftovers: bool) -> Iterator[Block]:
         sums = (of(copies[0]) for _, of in shown)
         said = ("" if cents is None else money_words(plan, cents) for cents in sums)
         rows.append(Row((copies_words(copies, names), *said)))
-    yield Table("", columns, tuple(rows))
+    return Table("", columns, tuple(rows))
+
+
+def _groups(plan: Plan) -> Iterator[Table]:
     groups = group_totals(plan)
     if groups:
-        by_group = Column("Group", 60), Column("Pieces", 20, right=True), Column("Total", 20, right=True)
+        columns = Column("Group", 60), Column("Pieces", 20, right=True), Column("Total", 20, right=True)
         totals = (Row((group, str(pieces), money_words(plan, total))) for group, pieces, total in groups)
-        yield Table("", by_group, tuple(totals), halved=True)
-    credit = (credit_words(plan),) if credit_leftovers else ()
-    yield Words(" ".join((*cost_remarks(plan), *credit, waste_words(plan))))
-    yield Words(" ".join(words for words in (proof_words(plan), plan.proof, leftover_words(plan)) if words))
+        yield Table("", columns, tuple(totals), halved=True)

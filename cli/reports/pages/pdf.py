@@ -76,7 +76,7 @@ class _Pages:
                 size = _STRONG if strong else TEXT
                 return len(self.pen.wrapped(words, size, _ROOM, bold=strong)) * size * 1.3 + 2 * _MM
             case Care():
-                return len(self.pen.wrapped(block.words, TEXT, _ROOM - 10 * _MM)) * TEXT * 1.3 + 12 * _MM
+                return len(self.pen.wrapped(block.words, TEXT, _ROOM - 7 * _MM)) * TEXT * 1.3 + 12 * _MM
             case Picture(drawing):
                 return drawing.height * TENTH
             case Beside(drawing, table):
@@ -167,15 +167,15 @@ class _Pages:
                 assert_never(never)
 
     def _care(self, care: Care) -> None:
-        inside = _ROOM - 10 * _MM
+        inside = _ROOM - 7 * _MM
         words = self.pen.wrapped(f"TAKE CARE. {care.words} ({care.source})", TEXT, inside)
         high = len(words) * TEXT * 1.3 + 2.5 * _MM
         self.need(high)
         self.pen.box(self.left, self.y, _ROOM, high, line=1.2)
         self.pen.box(self.left, self.y, 3 * _MM, high, fill="#101820")
         self.y += 1.2 * _MM
-        self.lines(" ".join(words), TEXT, x=6 * _MM, room=inside)
-        self.y += 2.2 * _MM
+        self.lines(" ".join(words), TEXT, x=5 * _MM, room=inside)
+        self.y += 2 * _MM
 
     def _picture(self, drawing: Drawing) -> None:
         high = drawing.height * TENTH

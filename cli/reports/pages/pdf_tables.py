@@ -11,7 +11,7 @@ __all__ = ["FIGURE", "LEAD", "SMALL", "TEXT", "Cell", "Columns", "Line", "parts"
 TEXT, LARGE, FIGURE, SMALL, LEAD = 10.0, 13.0, 15.0, 8.5, 1.21
 """Sizes of letters in points, and from line to line in sizes."""
 _MM = 10 * TENTH
-_TICK, _LOOK, _PAD, _BOXES = 6.5 * _MM, 16 * _MM, 0.9 * _MM, 6 * _MM
+_TICK, _LOOK, _PAD, _BOXES = 6.5 * _MM, 16 * _MM, 0.8 * _MM, 6 * _MM
 _GAP, _NARROW_GAP, _LEAST_FIGURE = 2.5 * _MM, 1.7 * _MM, 12 * _MM
 
 
