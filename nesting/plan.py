@@ -195,7 +195,7 @@ def reporter(
 
 def drawn_better(job: Job, instance: Instance, result: Result, pools: Pools, *, stop: Stop, seed: int) -> Result:
     """Draw a solution, if there is one, so that it leaves a more useful shelf; an interrupt leaves it as it is."""
-    if result.solution is None:
+    if result.solution is None or result.status is SolveStatus.INTERRUPTED:
         return result
     seconds, keep = stop.seconds + _GRACE, job.bench.keep_at_least
     try:

@@ -26,7 +26,7 @@ from ortools.linear_solver import pywraplp
 from nesting.geometry import Size
 from nesting.packing.board_lp import Column
 from nesting.packing.instance import Copy, Instance
-from nesting.packing.interrupts import LeaveAlone
+from nesting.packing.interrupts import LeaveAlone, solve_interruptibly
 from nesting.packing.objective import Cost, Goal, Objective, SoftConstraint, Violations
 from nesting.packing.pricing import ValidInequality
 from nesting.packing.solution import BoardDemand, board_demand
@@ -361,7 +361,7 @@ class MasterProblem:
             self.model.SetSolverSpecificParametersAsString(f"max_deterministic_time: {effort} {LeaveAlone.CP_SAT}")
         else:
             self.model.SetSolverSpecificParametersAsString(LeaveAlone.SCIP)
-        status = self.model.Solve()
+        status = solve_interruptibly(self.model)
         if status == pywraplp.Solver.INFEASIBLE:
             return MasterSolution(None, 0, {}, {}, (), (), {}, infeasible=True)
         bound = max(0, ceil(self.model.Objective().BestBound() - 1e-6)) if self._minimises_objective else 0

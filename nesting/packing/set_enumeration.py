@@ -27,7 +27,7 @@ from ortools.linear_solver import pywraplp
 from nesting.geometry import Size
 from nesting.model.cut_tree import Way
 from nesting.packing.engine import Ints
-from nesting.packing.interrupts import LeaveAlone
+from nesting.packing.interrupts import LeaveAlone, solve_interruptibly
 from nesting.packing.pattern import Part, filled, freed, gaps, legal, mirrored, parted
 from nesting.packing.pricing import Pricer, ValidInequality
 from nesting.packing.ruin_recreate import RuinRecreate, Stock
@@ -345,7 +345,7 @@ def _choose(
             return Decision(Verdict.NO)
         model.Add(sum(many * times for many, times in cover[kind]) >= count)
     model.SetTimeLimit(max(1, int(1000 * seconds)))
-    status = model.Solve()
+    status = solve_interruptibly(model)
     if status == pywraplp.Solver.INFEASIBLE:
         return Decision(Verdict.NO)
     if status not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):

@@ -1,15 +1,17 @@
 """Ctrl-C is heard whichever solver has run before, and ends a search with the best plan so far."""
 
 import json
+import os
 import signal
 import subprocess
 import sys
+import threading
 import time
 from pathlib import Path
 
 import pytest
 
-from nesting.packing.interrupts import put_off
+from nesting.packing.interrupts import put_off, solve_interruptibly
 
 ROOT = Path(__file__).parents[2]
 
@@ -99,3 +101,48 @@ def test_ctrl_c_while_it_searches_gives_the_best_plan_so_far(tmp_path: Path) -> 
         assert "You stopped the search; this is the best plan so far" in json.loads(out)["search"]["proof"]
     else:
         assert (started.returncode, out, wrong.splitlines()[-1]) == (1, "", "Stopped before there was a plan.")
+
+
+class Slow:
+    """A model that is solved once it is told to end, and no earlier; it does not hear that the first time."""
+
+    def __init__(self) -> None:
+        self.begun, self.told = threading.Event(), 0
+
+    def Solve(self) -> int:  # noqa: N802 - as the library has it
+        self.begun.set()
+        while self.told < 2:
+            time.sleep(0.001)
+        return 7
+
+    def InterruptSolve(self) -> bool:  # noqa: N802
+        self.told += 1
+        return True
+
+
+def test_an_interrupt_ends_a_solver_and_is_not_lost() -> None:
+    model = Slow()
+
+    def strike() -> None:
+        model.begun.wait()
+        os.kill(os.getpid(), signal.SIGINT)
+
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    try:
+        threading.Thread(target=strike).start()
+        with pytest.raises(KeyboardInterrupt):
+            solve_interruptibly(model)
+    finally:
+        signal.signal(signal.SIGINT, before)
+    assert model.told >= 2
+
+
+def test_without_an_interrupt_the_status_comes_back_from_any_thread() -> None:
+    model = Slow()
+    model.told = 2
+    assert solve_interruptibly(model) == 7
+    found: list[int] = []
+    thread = threading.Thread(target=lambda: found.append(solve_interruptibly(model)))
+    thread.start()
+    thread.join()
+    assert found == [7]
