@@ -71,8 +71,8 @@ def solve_interruptibly(model: "pywraplp.Solver") -> int:
         return int(model.Solve())
     status: list[int] = []
     solving = threading.Thread(target=lambda: status.append(int(model.Solve())), daemon=True)
-    solving.start()
     try:
+        solving.start()
         while solving.is_alive():
             solving.join(1.0)
     except KeyboardInterrupt:
