@@ -70,14 +70,20 @@ def solve_interruptibly(model: "pywraplp.Solver") -> int:
     if threading.current_thread() is not threading.main_thread():
         return int(model.Solve())
     status: list[int] = []
-    solving = threading.Thread(target=lambda: status.append(int(model.Solve())), daemon=True)
+    ended = threading.Event()  # a thread whose join is interrupted may be taken for one that has ended
+
+    def solve() -> None:
+        try:
+            status.append(int(model.Solve()))
+        finally:
+            ended.set()
+
     try:
-        solving.start()
-        while solving.is_alive():
-            solving.join(1.0)
+        threading.Thread(target=solve, daemon=True).start()
+        while not ended.wait(1.0):
+            pass
     except KeyboardInterrupt:
-        while solving.is_alive():
+        while not ended.wait(_PATIENCE):
             model.InterruptSolve()
-            solving.join(_PATIENCE)
         raise
     return status[0]
