@@ -78,12 +78,13 @@ def solve_interruptibly(model: "pywraplp.Solver") -> int:
         finally:
             ended.set()
 
+    solving = threading.Thread(target=solve, daemon=True)
     try:
-        threading.Thread(target=solve, daemon=True).start()
+        solving.start()
         while not ended.wait(1.0):
             pass
     except KeyboardInterrupt:
-        while not ended.wait(_PATIENCE):
+        while solving.ident is not None and not ended.wait(_PATIENCE):
             model.InterruptSolve()
         raise
     return status[0]
