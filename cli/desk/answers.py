@@ -17,7 +17,7 @@ from cli.desk.walls import Wall
 from nesting.errors import MoneyError, WindowfallError
 from nesting.money import parse_percent
 
-__all__ = ["AskedWrongError", "answers", "refused"]
+__all__ = ["AskedWrongError", "answers", "mistaken", "refused"]
 
 _TABLES = frozenset({"pieces", "offers", "shops", "boards", "bench", "shelf"})
 _MOST_CELLS = 60_000
@@ -267,3 +267,7 @@ def refused(_request: Request, error: Exception) -> Response:
     return PlainTextResponse(str(error), status)
 
 
+def mistaken(_request: Request, error: Exception) -> Response:
+    """Say that nobody foresaw this, with no traceback."""
+    words = f"Windowfall made a mistake, which is not your wall's fault ({type(error).__name__}). Load the page again."
+    return PlainTextResponse(words, 500)

@@ -6,6 +6,7 @@ from typing import Any
 
 from cli.desk.drafts import Taken
 from nesting.errors import WindowfallError
+from nesting.model.plan import FromFallout
 from nesting.plan_file.read import PlanFile, read_plan_file
 from nesting.shelf.booking import Booking, Cut, book
 from nesting.shelf.held import Shelf
@@ -27,22 +28,35 @@ def now() -> datetime:
 
 
 def finish_of(taken: Taken) -> Mapping[str, list[str]]:
-    """Return which mats are done, sheet and all, and what is not: sheets begun, sheets and mats not ticked."""
-    ticks = set(taken.ticks)
-    found: dict[str, list[str]] = {"mats": [], "begun": [], "waiting": [], "left": []}
-    whole: set[str] = set()
-    for each in taken.view["rounds"]:
-        for sheet in each["sheets"]:
-            cuts = [step["key"] in ticks for step in sheet["steps"]]
-            if all(cuts):
-                whole |= set(sheet["ids"])
-            else:
-                found["begun" if any(cuts) else "waiting"] += sheet["ids"]
-    for each in taken.view["rounds"]:
-        for mat in each["mats"]:
-            is_done = mat["key"] in ticks and mat["sheet"] in whole
-            found["mats" if is_done else "left"].append(mat["id"])
+    """Return which mats are done, sheet and all, and what is not: sheets begun, sheets not cut, mats not ticked.
+
+    A mat of a fallout is done only once the mat that the fallout came from is, for booking the one books the other.
+    """
+    ticks, read = set(taken.ticks), read_plan_file(taken.folder / "plan.json")
+    found: dict[str, list[str]] = {"begun": [], "waiting": []}
+    cut: set[str] = set()
+    for sheet in (sheet for each in taken.view["rounds"] for sheet in each["sheets"]):
+        cuts = [step["key"] in ticks for step in sheet["steps"]]
+        if all(cuts):
+            cut |= set(sheet["ids"])
+        else:
+            found["begun" if any(cuts) else "waiting"] += sheet["ids"]
+    done = _done(read, cut, ticks)
+    found["mats"] = [placed.mat.id for placed in read.mats if placed.mat.id in done]
+    found["left"] = [placed.mat.id for placed in read.mats if placed.mat.id not in done]
     return found
+
+
+def _done(read: PlanFile, cut: set[str], ticks: set[str]) -> set[str]:
+    """Return the mats that are ticked, whose sheet is cut, and so on back to a sheet that no window gave."""
+    done: set[str] = set()
+    for sheet in read.sheets:  # parents before their fallouts
+        has_come = not isinstance(sheet.source, FromFallout) or sheet.source.mat in done
+        if sheet.id in cut and has_come:
+            done |= {
+                placed.mat.id for placed in read.mats if placed.sheet == sheet.id and f"mat-{placed.mat.id}" in ticks
+            }
+    return done
 
 
 def book_ticked(taken: Taken) -> Mapping[str, Any]:

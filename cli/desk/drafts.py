@@ -12,7 +12,7 @@ from cli.desk.files import read_json, replace_with, write_json
 from nesting.errors import WindowfallError
 from nesting.reading.columns import TABLES
 
-__all__ = ["Drafts", "OPTIONS", "Taken", "UnknownPlanError"]
+__all__ = ["OPTIONS", "Drafts", "Taken", "UnknownPlanError"]
 
 OPTIONS: Mapping[str, Any] = {
     "later": False,

@@ -66,8 +66,7 @@ def _frame(mat: Rectangle, edge: int) -> Iterator[Shape]:
     x1, y1, x2, y2 = mat.x - edge, mat.y - edge, mat.x + mat.w + edge, mat.y + mat.h + edge
     yield Rectangle(x1, y1, x2 - x1, y2 - y1, _FRAME, 0, _INK)
     light = max(4, edge // 6)
-    for line in (Line(x1, y1, x2, y1, light, _LIGHT), Line(x1, y1, x1, y2, light, _LIGHT)):
-        yield line
+    yield from (Line(x1, y1, x2, y1, light, _LIGHT), Line(x1, y1, x1, y2, light, _LIGHT))
     for x, y in ((x1, y1), (x2, y1), (x1, y2), (x2, y2)):
         inner = mat.x if x == x1 else mat.x + mat.w, mat.y if y == y1 else mat.y + mat.h
         yield Line(x, y, inner[0], inner[1], 3, _DARK)

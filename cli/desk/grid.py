@@ -75,11 +75,11 @@ class Grid:
         place = self.column(heading)
         if place is None:
             place = len(self.headings)
-            return self._set(self.head, place, heading).with_cell(number, heading, text)
+            return self.with_text(self.head, place, heading).with_cell(number, heading, text)
         grid = self
         while len(grid.lines) < number:
             grid = grid.with_line(len(grid.lines) + 1, ())
-        return grid._set(number - 1, place, text)
+        return grid.with_text(number - 1, place, text)
 
     def with_line(self, number: int, cells: Sequence[str]) -> "Grid":
         """Return the grid with a new row that gets this number."""
@@ -98,7 +98,8 @@ class Grid:
             return self.lines
         return (*self.lines[:-1], replace(self.lines[-1], text=self.lines[-1].text + self.end))
 
-    def _set(self, place: int, column: int, text: str) -> "Grid":
+    def with_text(self, place: int, column: int, text: str) -> "Grid":
+        """Return the grid with another text in a cell, its row and column counted from 0."""
         lines = list(self.lines) or [Line("", ())]
         cells = list(lines[place].cells)
         cells += [""] * (column + 1 - len(cells))

@@ -1,4 +1,4 @@
-"""A plain list of frames that is dropped on the page, or rows pasted from a spreadsheet, as rows of the table pieces."""
+"""A plain list of frames that is dropped on the page, as rows of the table pieces."""
 
 import tempfile
 from collections.abc import Mapping, Sequence

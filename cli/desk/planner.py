@@ -7,10 +7,12 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from itertools import count
 from multiprocessing.connection import Connection
-from multiprocessing.process import BaseProcess
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from cli.desk.worker import STOP, work
+
+if TYPE_CHECKING:
+    from multiprocessing.process import BaseProcess
 
 __all__ = ["Planner", "Task"]
 

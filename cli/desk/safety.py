@@ -8,6 +8,7 @@ from http.cookies import CookieError, SimpleCookie
 from time import monotonic
 
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.exceptions import HTTPException
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -15,11 +16,13 @@ from nesting.reading.limits import LARGEST_CSV
 
 __all__ = ["Guard", "Keys"]
 
-_OPEN = ("/open", "/static/")
 _READING = frozenset({"GET", "HEAD"})
 _CODE_LASTS = 60.0
 _BODY_LASTS = 10.0
 _LARGEST_BODY = 2 * LARGEST_CSV
+_SLOW = "The request took longer than ten seconds. Nothing was changed."
+_LARGE = "The request is larger than a table can be. Nothing was changed."
+_CLOSE = {"Connection": "close"}
 _POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
     "font-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
@@ -60,14 +63,6 @@ class Keys:
         return f"127.0.0.1:{self.port}", f"localhost:{self.port}"
 
 
-class _TooMuchError(Exception):
-    """A body that is too large or too slow, with the status and the words of the answer."""
-
-    def __init__(self, status: int, words: str) -> None:
-        super().__init__(words)
-        self.status, self.words = status, words
-
-
 class Guard:
     """What stands before the page: refuses in words what does not come from it."""
 
@@ -81,40 +76,34 @@ class Guard:
             return
         if scope["type"] != "http":
             return
-        began = False
 
         async def sent(message: Message) -> None:
-            nonlocal began
             if message["type"] == "http.response.start":
-                began = True
                 MutableHeaders(scope=message).update(_HEADERS)
             await send(message)
 
         refusal = self._refusal(scope)
-        try:
-            if refusal:
-                await PlainTextResponse(refusal[1], refusal[0])(scope, receive, sent)
-            else:
-                await self._app(scope, _bounded(scope, receive), sent)
-        except _TooMuchError as error:
-            if not began:
-                answer = PlainTextResponse(error.words, error.status, {"Connection": "close"})
-                await answer(scope, receive, sent)
+        if refusal:
+            await PlainTextResponse(refusal[1], refusal[0])(scope, receive, sent)
+        else:
+            await self._app(scope, _bounded(scope, receive), sent)
 
     def _refusal(self, scope: Scope) -> tuple[int, str] | None:
-        headers, path = Headers(scope=scope), scope["path"]
+        headers = Headers(scope=scope)
         reads = scope["method"] in _READING
-        hosts = headers.getlist("host")
+        hosts, origins = headers.getlist("host"), headers.getlist("origin")
         if len(hosts) != 1 or hosts[0] not in self._keys.hosts():
             return 421, "This desk answers only under its own address on this machine."
-        origins = headers.getlist("origin")
         if any(origin != f"http://{hosts[0]}" for origin in origins) or (not reads and not origins):
             return 403, "This request comes from another page. Nothing was changed."
         if not reads and scope["method"] != "POST":
             return 405, "The desk knows no such kind of request."
-        if path == "/again" and _same(headers.get("x-windowfall-again", ""), self._keys.again):
-            return None
-        if path.startswith(_OPEN):
+        return self._unknown(scope["path"], headers, reads=reads)
+
+    def _unknown(self, path: str, headers: Headers, *, reads: bool) -> tuple[int, str] | None:
+        """Refuse whoever shows neither the code of this run nor its cookie, and changes without its token."""
+        is_again = path == "/again" and _same(headers.get("x-windowfall-again", ""), self._keys.again)
+        if is_again or path == "/open" or (path.startswith("/static/") and reads):
             return None
         if not any(_same(cookie, self._keys.cookie) for cookie in _cookies(headers, self._keys.cookie_name)):
             return 403, "This page was opened by another start of the desk. Open it again: windowfall desk"
@@ -148,11 +137,11 @@ def _bounded(scope: Scope, receive: Receive) -> Receive:
         try:
             message = await asyncio.wait_for(receive(), max(0.0, until - monotonic()))
         except TimeoutError:
-            raise _TooMuchError(408, "The request took longer than ten seconds. Nothing was changed.") from None
+            raise HTTPException(408, _SLOW, _CLOSE) from None
         left -= len(message.get("body", b""))
         ended = not message.get("more_body", False)
         if left < 0:
-            raise _TooMuchError(413, "The request is larger than a table can be. Nothing was changed.")
+            raise HTTPException(413, _LARGE, _CLOSE)
         return message
 
     return counted

@@ -17,7 +17,7 @@ from starlette.applications import Starlette
 from starlette.routing import Mount
 from starlette.staticfiles import StaticFiles
 
-from cli.desk.answers import answers, refused
+from cli.desk.answers import answers, mistaken, refused
 from cli.desk.desk import Desk
 from cli.desk.files import data_folder, read_json, write_json
 from cli.desk.places import places
@@ -75,7 +75,8 @@ def serve(job: Path | None, *, port: int, browser: bool, say: Callable[[str], No
         write_json(_state(port), {"again": keys.again, "process": os.getpid()})
         try:
             _show(port, keys.new_code(), wall, browser=browser, say=say)
-            asyncio.run(_serve(desk, listener))
+            with contextlib.suppress(KeyboardInterrupt):  # Ctrl-C is one of the ways to end it
+                asyncio.run(_serve(desk, listener))
         finally:
             _state(port).unlink(missing_ok=True)
 
@@ -87,6 +88,7 @@ async def _serve(desk: Desk, listener: socket.socket) -> None:
         ws="none",
         http="h11",
         log_config=None,
+        log_level="critical",
         access_log=False,
         server_header=False,
         date_header=False,
@@ -113,7 +115,7 @@ def _app(desk: Desk) -> Guard:
 
     app = Starlette(
         routes=[*places(desk), *answers(desk), static],
-        exception_handlers={WindowfallError: refused},
+        exception_handlers={WindowfallError: refused, Exception: mistaken},
         lifespan=lifespan,
     )
     return Guard(app, desk.keys)

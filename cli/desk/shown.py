@@ -24,6 +24,7 @@ _EVERYDAY = (
     "frame cost",
 )
 
+
 def table_view(desk: Desk, wall: Wall, name: str) -> dict[str, Any]:
     """Return a table for the page: its version, its columns, its rows, and what is said of them."""
     grid, table, look = desk.tables(wall).read(name), table_named(name), desk.look(wall)
@@ -64,7 +65,7 @@ def _cell(cells: tuple[str, ...], place: int | None) -> str:
 
 def _said(look: Look, name: str) -> list[dict[str, Any]]:
     """Return what is said of the rows of a table, with sizes where they are pieces."""
-    general = [
+    general: list[dict[str, Any]] = [
         {"row": fault.row, "column": fault.column, "words": str(fault), "fault": True, "mend": {}}
         for fault in look.of_table(name)
         if name != "pieces" or fault.row in {None, 1}

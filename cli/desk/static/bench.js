@@ -15,12 +15,16 @@ function show() {
   step?.classList.add("now");
   step?.closest("section")?.classList.add("now");
   if (where) where.textContent = `${at + 1} of ${steps.length}`;
+  const button = document.getElementById("next");
+  if (button) button.textContent = at < steps.length - 1 ? "Done, next" : "Done";
 }
-async function next() {
+// The next cut is there at once; ticks are kept one after the other behind it.
+let kept = Promise.resolve();
+function next() {
   const tick = box(steps[at]);
   if (!tick.checked) {
     tick.checked = true;
-    await keep(tick);
+    kept = kept.then(() => keep(tick));
   }
   if (at < steps.length - 1) at += 1;
   show();

@@ -14,7 +14,7 @@ function line(words, kind = "p") {
 on("book", async () => {
   const done = await askWall("book", { plan });
   const list = document.createElement("ul");
-  for (const each of done.placed) list.append(line(`Write ${each.label} on ${each.from}: ${each.board}, ${each.size}`, "li"));
+  for (const each of done.placed) list.append(line(`${each.from}: ${each.board}, ${each.size}. Write on it: ${each.label}`, "li"));
   const head = done.booked.length ? `Booked: ${done.booked.join(", ")}.` : "All of this was booked before.";
   place.replaceChildren(line(head), list, ...done.remarks.map((/** @type {string} */ words) => line(words)));
 });
