@@ -4,6 +4,7 @@ import difflib
 import io
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from pathlib import Path
 
 from cli.desk.fronts import draw_framed
@@ -23,6 +24,7 @@ from nesting.sizing import oddities, size_pieces
 __all__ = ["Look", "Remark", "Sized", "look_at", "look_at_row", "sized_rows", "svg"]
 
 _CLOSE = 0.6
+_MOST_KEPT = 10_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,17 +134,24 @@ def look_at_row(look: Look, row: int, cells: Mapping[str, str]) -> Sized:
 def _sized(look: Look, piece: Piece, faults: Sequence[Fault], *, drawn: bool) -> Sized:
     known = [board.name for board in look.job.boards]
     remarks = [_remark(fault, known, is_fault=True) for fault in faults]
-    alone = replace(look.job, pieces=(piece,))
     mats: tuple[Mat, ...] = ()
     if not faults:
-        try:
-            mats = size_pieces(alone, When.LATER)
-            remarks += [_remark(fault, known, is_fault=False) for fault in oddities(alone)]
-        except JobError as error:
-            remarks += [_remark(fault, known, is_fault=True) for fault in error.faults]
+        mats, wrong, odd = _measured(piece, look.job.bench)
+        remarks += [_remark(fault, known, is_fault=True) for fault in wrong]
+        remarks += [_remark(fault, known, is_fault=False) for fault in odd]
     layers = [mat for mat in mats if mat.copy == 1 and (mat.layer == 0 or mat.windows)]
-    said = _size_words(layers, look.job.bench)
-    return Sized(piece.row, tuple(remarks), said, svg(draw_framed(alone, piece, layers)) if layers and drawn else "")
+    drawing = svg(draw_framed(look.job, piece, layers)) if layers and drawn else ""
+    return Sized(piece.row, tuple(remarks), _size_words(layers, look.job.bench), drawing)
+
+
+@lru_cache(_MOST_KEPT)
+def _measured(piece: Piece, bench: Bench) -> tuple[tuple[Mat, ...], tuple[Fault, ...], tuple[Fault, ...]]:
+    """Return the mats of a piece, its faults and its oddities; kept, so that a changed cell costs its own row alone."""
+    alone = Job("", (piece,), (), (), (), (), bench, ())
+    try:
+        return size_pieces(alone, When.LATER), (), oddities(alone)
+    except JobError as error:
+        return (), error.faults, ()
 
 
 def _size_words(layers: Sequence[Mat], bench: Bench) -> str:

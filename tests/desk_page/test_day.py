@@ -72,7 +72,7 @@ def test_the_day_from_an_empty_page_to_the_shelf(day):
     page.get_by_role("button", name="Plan").click()
     expect(page.locator(".headline")).to_have_text("Buy 1 sheet at Quay shop: $4.00.")
     page.get_by_role("button", name="Take to the bench").click()
-    page.get_by_role("checkbox").check()
+    page.locator(".till").get_by_role("checkbox").check()
     page.get_by_role("link", name="Bench").click()
     count = page.locator("li.step").count()
     for _ in range(count):
