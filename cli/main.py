@@ -12,6 +12,7 @@ import click
 from cli.commands.check import check
 from cli.commands.compare import compare
 from cli.commands.demo import demo
+from cli.commands.desk import desk
 from cli.commands.done import done
 from cli.commands.pair import pair
 from cli.commands.plan import plan
@@ -50,7 +51,7 @@ def windowfall() -> None:
     """
 
 
-for _command in (start, check, plan, compare, till, demo, shelf, done):
+for _command in (desk, start, check, plan, compare, till, demo, shelf, done):
     windowfall.add_command(_command)
 windowfall.add_command(pair)
 teach(windowfall)

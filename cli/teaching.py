@@ -13,6 +13,7 @@ __all__ = ["LESSONS", "InOrder", "hint", "teach"]
 
 # In the order in which they are wanted: one line for the list of commands, and examples.
 LESSONS = {
+    "desk": ("Do the whole job in a browser.", ("windowfall desk", "windowfall desk --no-browser")),
     "start": ("Write a job to fill in.", ("windowfall start wall.xlsx",)),
     "pair": (
         "Propose which picture goes into which frame.",

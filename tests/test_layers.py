@@ -29,6 +29,7 @@ LAYERS = (
     ("nesting",),
     ("cli.plain", "cli.seconds"),
     ("cli.progress", "cli.teaching", "cli.reports", "cli.blank_job"),
+    ("cli.desk",),
     ("cli.commands",),
     ("cli.main",),
     ("cli.entry", "cli"),

@@ -88,7 +88,7 @@ def test_commands_are_listed_in_the_order_in_which_they_are_wanted() -> None:
     [
         (["pln"], "Did you mean 'plan'?"),
         (["shelf", "lst"], "Did you mean 'list'?"),
-        (["xyzzy"], "The commands are: start, pair, check, plan, compare, till, demo, shelf, done."),
+        (["xyzzy"], "The commands are: desk, start, pair, check, plan, compare, till, demo, shelf, done."),
         (["my wall"], 'my wall is there: to plan it, windowfall plan "my wall"'),
         (["check"], "For example: windowfall check wall.xlsx"),
         (["shelf", "correct"], "For example: windowfall shelf correct R7"),

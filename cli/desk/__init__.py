@@ -1,0 +1,22 @@
+"""The page in the browser: the library with a face, served on this machine alone.
+
+- `files`: where the desk keeps things, and how a file is replaced in one step
+- `grid`: a table of a wall as its file has it, so that only changed cells differ
+- `walls`: the walls that the desk knows, by ids
+- `tables`: reading and changing a table of a wall, with its version and its history
+- `sizes`: what the rows of a wall ask for: sizes, faults and drawings
+- `fronts`: a framed piece from the front, in its colours
+- `views`: a plan as words and drawings for the page
+- `worker`: the process that plans
+- `planner`: the server's end of that process
+- `drafts`: plans of a wall on the disk, and the ticks of the bench
+- `bookings`: from ticks to the shelf, and the shelf itself
+- `events`: what is told to open pages
+- `safety`: which requests are answered at all
+- `desk`: one running desk, which the places share
+- `shown`: a table as the page shows it
+- `places`: the places of the page, each with its address
+- `listed`: a plain list of frames that is dropped on the page
+- `answers`: what changes something, and what is drawn while one types
+- `server`: from the command to a page, and its end
+"""

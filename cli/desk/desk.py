@@ -1,0 +1,123 @@
+"""One running desk: its walls, its tables, what was planned of each, and who is told."""
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from cli.desk.drafts import OPTIONS, Drafts
+from cli.desk.events import Events
+from cli.desk.files import read_json, write_json
+from cli.desk.planner import Planner, Task
+from cli.desk.safety import Keys
+from cli.desk.sizes import Look, look_at
+from cli.desk.tables import Tables
+from cli.desk.walls import Wall, Walls
+from nesting.shelf.store import shelf_path
+
+__all__ = ["Desk"]
+
+
+class Desk:
+    """What the places and the answers share.
+
+    Parameters
+    ----------
+    keys : Keys
+        The secrets of this run.
+    walls : Walls
+        The walls it knows.
+    """
+
+    def __init__(self, keys: Keys, walls: Walls) -> None:
+        self.keys, self.walls = keys, walls
+        self.events = Events()
+        self.planner: Planner | None = None
+        self.closing = False
+        self.prices: dict[str, dict[str, Any]] = {}
+        self._tables: dict[str, Tables] = {}
+        self._looks: dict[str, tuple[str, Look]] = {}
+
+    @property
+    def is_busy(self) -> bool:
+        """Whether a plan is sought that someone asked for."""
+        return self.planner is not None and self.planner.is_busy
+
+    def warm(self) -> None:
+        """Start the process that plans, so that it is ready before it is wanted."""
+        if self.planner is None:
+            self.planner = Planner()
+            self.planner.start()
+
+    def tables(self, wall: Wall) -> Tables:
+        """Return the tables of a wall."""
+        return self._tables.setdefault(wall.id, Tables(wall.folder))
+
+    def look(self, wall: Wall) -> Look:
+        """Return a wall as it was read last, read again where a table has changed."""
+        version = self.tables(wall).version()
+        kept = self._looks.get(wall.id)
+        if kept is None or kept[0] != version:
+            kept = version, look_at(wall.folder)
+            self._looks[wall.id] = kept
+        return kept[1]
+
+    def options(self, wall: Wall) -> dict[str, Any]:
+        """Return what is asked of a plan of a wall."""
+        chosen = read_json(_choices(wall), {})
+        return {name: chosen.get(name, usual) for name, usual in OPTIONS.items()}
+
+    def choose(self, wall: Wall, options: Mapping[str, Any]) -> None:
+        """Keep what is asked of a plan of a wall."""
+        write_json(_choices(wall), dict(options))
+
+    def price(self, wall: Wall) -> None:
+        """Have the price line of a wall planned, unless it is known or cannot be yet."""
+        look, version = self.look(wall), self.tables(wall).version()
+        options = self.options(wall)
+        state = [version, options]
+        if self.prices.get(wall.id, {}).get("state") == state:
+            return
+        if look.faults or not look.job.pieces:
+            words = "A price stands here once every row is sound." if look.job.pieces else ""
+            self._tell_price(wall, {"state": state, "words": words})
+            return
+
+        def tell(answer: dict[str, Any]) -> None:
+            if "begun" in answer:
+                self._tell_price(wall, {**self.prices.get(wall.id, {}), "state": state, "busy": True})
+            elif "done" in answer:
+                self._tell_price(wall, {"state": state, "price": answer["done"]})
+            elif "refused" in answer:
+                self._tell_price(wall, {"state": state, "words": answer["refused"][0]})
+
+        self._ask(wall, "price", options, tell)
+
+    def plan(self, wall: Wall) -> None:
+        """Have a wall planned; the plan becomes its draft."""
+        version, options = self.tables(wall).version(), self.options(wall)
+
+        def tell(answer: dict[str, Any]) -> None:
+            if "done" in answer:
+                Drafts(wall.folder).keep(answer["done"], version, options)
+                answer = {"done": True}
+            self.events.tell("plan", wall=wall.id, **answer)
+
+        self._ask(wall, "plan", options, tell)
+
+    def is_planning(self, wall: Wall) -> bool:
+        """Whether a plan of a wall is sought or waits."""
+        return self.planner is not None and self.planner.has(wall.id)
+
+    def _ask(self, wall: Wall, kind: str, options: Mapping[str, Any], tell: Any) -> None:
+        asked = {"folder": str(wall.folder), "options": dict(options), "shelf": str(shelf_path())}
+        if self.planner is None:
+            self.planner = Planner()
+        self.planner.ask(Task(wall.id, kind, asked, tell))
+
+    def _tell_price(self, wall: Wall, price: dict[str, Any]) -> None:
+        self.prices[wall.id] = price
+        self.events.tell("price", wall=wall.id, **{name: what for name, what in price.items() if name != "state"})
+
+
+def _choices(wall: Wall) -> Path:
+    return wall.folder / "history" / "choices.json"

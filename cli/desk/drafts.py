@@ -1,0 +1,129 @@
+"""Plans of a wall on the disk: the draft, and what was taken to the bench, with its ticks."""
+
+import re
+import shutil
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from cli.desk.files import read_json, replace_with, write_json
+from nesting.errors import WindowfallError
+from nesting.reading.columns import TABLES
+
+__all__ = ["OPTIONS", "Drafts", "Taken", "UnknownPlanError"]
+
+OPTIONS: Mapping[str, Any] = {
+    "later": False,
+    "fallout": True,
+    "liked": False,
+    "shelf": True,
+    "table": True,
+    "discount": None,
+}
+"""What is asked of a plan where nothing was chosen."""
+
+_IDENT = re.compile("[0-9a-z-]{6,40}")
+
+
+class UnknownPlanError(WindowfallError):
+    """A plan that is not there, or a tick of something that is not in it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """A plan that was taken to the bench: its id, its folder, what the page shows of it, and what is ticked."""
+
+    id: str
+    folder: Path
+    view: Mapping[str, Any]
+    ticks: tuple[str, ...]
+
+    @property
+    def keys(self) -> frozenset[str]:
+        """What can be ticked."""
+        return frozenset(
+            [line["key"] for shop in self.view["shops"] for line in shop["lines"]]
+            + [step["key"] for each in self.view["rounds"] for sheet in each["sheets"] for step in sheet["steps"]]
+            + [mat["key"] for each in self.view["rounds"] for mat in each["mats"]]
+        )
+
+
+class Drafts:
+    """The plans in the folder of a wall."""
+
+    def __init__(self, folder: Path) -> None:
+        self._wall = folder
+        self._plans = folder / "plans"
+
+    def draft(self) -> Mapping[str, Any] | None:
+        """Return the last plan that was made, with the version of the tables and the options that it is of."""
+        found = read_json(self._plans / "draft.json", None)
+        return found if isinstance(found, dict) else None
+
+    def keep(self, view: Mapping[str, Any], version: str, options: Mapping[str, Any]) -> None:
+        """Keep a plan as the draft."""
+        write_json(self._plans / "draft.json", {"view": view, "version": version, "options": options})
+
+    def take(self, now: datetime) -> Taken:
+        """Put the draft into a folder of its own, where it is never overwritten, and return it.
+
+        Raises
+        ------
+        UnknownPlanError
+            If there is no draft.
+        """
+        draft = self.draft()
+        if draft is None:
+            raise UnknownPlanError("There is no plan yet. Plan the wall first.")
+        ident = f"{now:%Y%m%d-%H%M%S}-{re.sub('[^0-9a-z]', '', draft['view']['identity'].lower())[:8]}"
+        part, folder = self._plans / f".{ident}", self._plans / ident
+        for table in TABLES:
+            path = self._wall / f"{table.name}.csv"
+            if path.is_file():
+                replace_with(part / path.name, path.read_bytes())
+        replace_with(part / "plan.json", draft["view"]["file"].encode())
+        write_json(part / "view.json", {key: what for key, what in draft["view"].items() if key != "file"})
+        write_json(part / "options.json", draft["options"])
+        if folder.exists():
+            shutil.rmtree(part)
+        else:
+            part.rename(folder)
+        return self.taken(ident)
+
+    def taken(self, ident: str) -> Taken:
+        """Return a plan that was taken to the bench.
+
+        Raises
+        ------
+        UnknownPlanError
+            If there is no such plan.
+        """
+        folder = self._plans / ident
+        view = read_json(folder / "view.json", None) if _IDENT.fullmatch(ident) else None
+        if not isinstance(view, dict):
+            raise UnknownPlanError("There is no such plan of this wall.")
+        return Taken(ident, folder, view, tuple(read_json(folder / "ticks.json", [])))
+
+    def last(self) -> Taken | None:
+        """Return the plan that was taken to the bench last; None where there is none."""
+        if not self._plans.is_dir():
+            return None
+        names = sorted(path.parent.name for path in self._plans.glob("[0-9]*/view.json"))
+        return self.taken(names[-1]) if names else None
+
+    def tick(self, ident: str, key: str, *, done: bool) -> Taken:
+        """Tick a cut, a mat or a line of the list, or take the tick off, and return the plan.
+
+        Raises
+        ------
+        UnknownPlanError
+            If there is no such plan, or nothing of that name in it.
+        """
+        taken = self.taken(ident)
+        if key not in taken.keys:
+            raise UnknownPlanError("There is nothing of that name in this plan.")
+        ticks = [other for other in taken.ticks if other != key] + [key] * done
+        write_json(taken.folder / "ticks.json", ticks)
+        return self.taken(ident)

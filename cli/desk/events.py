@@ -1,0 +1,61 @@
+"""What is told to open pages: one stream for each browser, which its tabs share."""
+
+import asyncio
+import json
+from collections.abc import AsyncIterator
+from time import monotonic
+from typing import Any
+
+__all__ = ["Events"]
+
+_BEAT = 10.0
+_MOST_WAITING = 200
+
+
+class Events:
+    """The open streams; `quiet` says how long there was none."""
+
+    def __init__(self) -> None:
+        self._streams: set[asyncio.Queue[str | None]] = set()
+        self._since = monotonic()
+
+    @property
+    def quiet(self) -> float:
+        """Seconds for which no page was open."""
+        return 0.0 if self._streams else monotonic() - self._since
+
+    def tell(self, kind: str, **what: Any) -> None:
+        """Tell all open pages; a stream that takes nothing is closed, and its page opens it again."""
+        line = json.dumps({"kind": kind, **what})
+        for stream in tuple(self._streams):
+            self._put(stream, line)
+
+    def close(self) -> None:
+        """End all streams."""
+        for stream in tuple(self._streams):
+            self._put(stream, None)
+
+    def _put(self, stream: asyncio.Queue[str | None], line: str | None) -> None:
+        try:
+            stream.put_nowait(line)
+        except asyncio.QueueFull:
+            self._streams.discard(stream)
+
+    async def stream(self) -> AsyncIterator[str]:
+        """Yield the lines of one stream until its page is closed."""
+        mine: asyncio.Queue[str | None] = asyncio.Queue(_MOST_WAITING)
+        self._streams.add(mine)
+        try:
+            yield ": here\n\n"
+            while mine in self._streams:
+                try:
+                    line = await asyncio.wait_for(mine.get(), _BEAT)
+                except TimeoutError:
+                    yield ": still here\n\n"
+                    continue
+                if line is None:
+                    return
+                yield f"data: {line}\n\n"
+        finally:
+            self._streams.discard(mine)
+            self._since = monotonic()

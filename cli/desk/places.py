@@ -1,0 +1,136 @@
+"""The places of the page, each with an address of its own."""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, select_autoescape
+from markupsafe import Markup
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, Response
+from starlette.routing import Route
+
+from cli.desk.bookings import finish_of
+from cli.desk.desk import Desk
+from cli.desk.drafts import Drafts
+from cli.desk.shown import net_prices, table_view
+from cli.desk.sizes import svg
+from cli.desk.walls import Wall
+from nesting.drawing.held import draw_shelf
+from nesting.errors import ShelfError
+from nesting.model.job import Unit
+from nesting.shelf.store import load_shelf, shelf_path
+
+__all__ = ["places"]
+
+_PAGES = Environment(
+    loader=PackageLoader("cli.desk"), autoescape=select_autoescape(), trim_blocks=True, lstrip_blocks=True
+)
+_PAGES.filters["drawing"] = Markup
+
+
+def places(desk: Desk) -> list[Route]:
+    """Return the addresses of all places of a desk."""
+    return [
+        Route("/", _on(desk, _walls)),
+        Route("/open", _on(desk, _open)),
+        Route("/shelf", _on(desk, _shelf)),
+        Route("/wall/{wall}/pieces", _of_wall(desk, _pieces)),
+        Route("/wall/{wall}/prices", _of_wall(desk, _prices)),
+        Route("/wall/{wall}/plan", _of_wall(desk, _plan)),
+        Route("/wall/{wall}/shop", _of_wall(desk, _shop)),
+        Route("/wall/{wall}/bench", _of_wall(desk, _bench)),
+        Route("/wall/{wall}/finish", _of_wall(desk, _finish)),
+    ]
+
+
+def _on(desk: Desk, show: Callable[[Desk], Mapping[str, Any]]) -> Callable[[Request], Response]:
+    def answer(_request: Request) -> Response:
+        return _page(desk, show.__name__.strip("_"), None, show(desk))
+
+    return answer
+
+
+def _of_wall(desk: Desk, show: Callable[[Desk, Wall], Mapping[str, Any]]) -> Callable[[Request], Response]:
+    def answer(request: Request) -> Response:
+        wall = desk.walls.wall(request.path_params["wall"])
+        return _page(desk, show.__name__.strip("_"), wall, show(desk, wall))
+
+    return answer
+
+
+def _page(desk: Desk, place: str, wall: Wall | None, shown: Mapping[str, Any]) -> Response:
+    token = "" if place == "open" else desk.keys.token
+    return HTMLResponse(_PAGES.get_template(f"{place}.html").render(place=place, wall=wall, token=token, **shown))
+
+
+def _open(_desk: Desk) -> Mapping[str, Any]:
+    return {}
+
+
+def _walls(desk: Desk) -> Mapping[str, Any]:
+    return {"walls": desk.walls.known(), "home": desk.walls.home}
+
+
+def _pieces(desk: Desk, wall: Wall) -> Mapping[str, Any]:
+    look = desk.look(wall)
+    boards = [{"name": board.name, "swatch": board.swatch or ""} for board in look.job.boards]
+    return {"table": table_view(desk, wall, "pieces"), "boards": boards, "price": _price(desk, wall)}
+
+
+def _price(desk: Desk, wall: Wall) -> dict[str, Any]:
+    return {name: what for name, what in desk.prices.get(wall.id, {}).items() if name != "state"}
+
+
+def _prices(desk: Desk, wall: Wall) -> Mapping[str, Any]:
+    look = desk.look(wall)
+    tables = {name: table_view(desk, wall, name) for name in ("offers", "boards", "shops")}
+    return {
+        "tables": tables,
+        "options": desk.options(wall),
+        "price": _price(desk, wall),
+        "net": net_prices(desk, wall),
+        "boards": look.job.boards,
+        "headings": {"offers": "Prices", "boards": "Boards and their colours", "shops": "Delivery and tax"},
+    }
+
+
+def _plan(desk: Desk, wall: Wall) -> Mapping[str, Any]:
+    draft, look = Drafts(wall.folder).draft(), desk.look(wall)
+    version, options = desk.tables(wall).version(), desk.options(wall)
+    is_old = draft is not None and (draft["version"] != version or draft["options"] != options)
+    return {
+        "draft": draft["view"] if draft else None,
+        "is_old": is_old,
+        "options": options,
+        "faults": [str(fault) for fault in look.faults],
+        "has_later": any(piece.when.value == "later" for piece in look.job.pieces),
+        "has_table": bool(look.job.shelf),
+        "has_choice": any(len(piece.boards) > 1 for piece in look.job.pieces),
+        "busy": desk.is_planning(wall),
+    }
+
+
+def _shop(_desk: Desk, wall: Wall) -> Mapping[str, Any]:
+    return {"taken": Drafts(wall.folder).last()}
+
+
+def _bench(_desk: Desk, wall: Wall) -> Mapping[str, Any]:
+    return {"taken": Drafts(wall.folder).last()}
+
+
+def _finish(_desk: Desk, wall: Wall) -> Mapping[str, Any]:
+    taken = Drafts(wall.folder).last()
+    return {"taken": taken, "finish": finish_of(taken) if taken else None}
+
+
+def _shelf(_desk: Desk) -> Mapping[str, Any]:
+    try:
+        shelf = load_shelf(shelf_path(), Unit.IN)
+    except ShelfError as error:
+        return {"pieces": (), "drawing": "", "fault": str(error), "path": shelf_path()}
+    return {
+        "pieces": shelf.pieces,
+        "drawing": svg(draw_shelf(shelf)) if shelf.pieces else "",
+        "fault": "",
+        "path": shelf_path(),
+    }

@@ -1,0 +1,143 @@
+"""The server's end of the process that plans: one plan at a time, the rest wait, the newest price wins."""
+
+import asyncio
+import multiprocessing
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from itertools import count
+from multiprocessing.connection import Connection
+from typing import TYPE_CHECKING, Any
+
+from cli.desk.worker import STOP, work
+
+if TYPE_CHECKING:
+    from multiprocessing.process import BaseProcess
+
+__all__ = ["Planner", "Task"]
+
+_PATIENCE = 0.45
+
+
+@dataclass(slots=True)
+class Task:
+    """Something to be planned, and who is told what becomes of it."""
+
+    wall: str
+    kind: str
+    asked: dict[str, Any]
+    tell: Callable[[dict[str, Any]], None]
+    ticket: int = 0
+    dropped: bool = field(default=False)
+
+
+class Planner:
+    """Starts the process, gives it one task after another, and starts another where it ended."""
+
+    def __init__(self) -> None:
+        self._loop = asyncio.get_running_loop()
+        self._tickets = count(1)
+        self._waiting: list[Task] = []
+        self._now: Task | None = None
+        self._pipe: Connection | None = None
+        self._process: BaseProcess | None = None
+
+    @property
+    def is_busy(self) -> bool:
+        """Whether a plan is sought that someone asked for; a price line keeps no desk open."""
+        return any(task.kind == "plan" for task in (self._now, *self._waiting) if task)
+
+    def has(self, wall: str) -> bool:
+        """Whether a plan of a wall is sought or waits."""
+        tasks = [task for task in (self._now, *self._waiting) if task and not task.dropped]
+        return any((task.wall, task.kind) == (wall, "plan") for task in tasks)
+
+    def start(self) -> None:
+        """Start the process; what it loads is loaded beside the page's own work."""
+        context = multiprocessing.get_context("spawn")
+        mine, theirs = context.Pipe()
+        self._process = context.Process(target=work, args=(theirs,), daemon=True, name="windowfall planner")
+        self._process.start()
+        theirs.close()
+        self._pipe = mine
+        threading.Thread(target=self._listen, args=(mine,), daemon=True).start()
+
+    def ask(self, task: Task) -> None:
+        """Queue a task; one of the same kind for the same wall takes the place of the one before."""
+        task.ticket = next(self._tickets)
+        for other in self._waiting:
+            other.dropped = (other.wall, other.kind) == (task.wall, task.kind)
+        self._waiting = [other for other in self._waiting if not other.dropped]
+        self._waiting.append(task)
+        self._waiting.sort(key=lambda each: each.kind != "plan")
+        running = self._now
+        if running and (running.kind == "price" or (running.wall, running.kind) == (task.wall, task.kind)):
+            self._interrupt(running, drop=True)
+        self._next()
+
+    def stop(self, wall: str, *, use: bool) -> None:
+        """Stop the plan of a wall, and use the best so far or nothing."""
+        self._waiting = [task for task in self._waiting if (task.wall, task.kind) != (wall, "plan")]
+        running = self._now
+        if running and (running.wall, running.kind) == (wall, "plan"):
+            self._interrupt(running, drop=not use)
+
+    def end(self) -> None:
+        """End the process."""
+        if self._pipe:
+            self._pipe.close()
+        if self._process:
+            self._process.terminate()
+            self._process.join(2)
+
+    def _interrupt(self, task: Task, *, drop: bool) -> None:
+        if self._pipe:
+            self._pipe.send(STOP)
+        if drop and not task.dropped:
+            task.dropped = True
+            if task.kind == "plan":
+                task.tell({"stopped": True})
+            self._loop.call_later(_PATIENCE, self._give_up, task)
+
+    def _give_up(self, task: Task) -> None:
+        """End a process that does not heed the stop; the next task gets another one."""
+        if self._now is task and self._process:
+            self._process.kill()
+
+    def _next(self) -> None:
+        if self._now is None and self._waiting:
+            if self._pipe is None:
+                self.start()
+            self._now = self._waiting.pop(0)
+            task = self._now
+            task.tell({"begun": True})
+            if self._pipe:
+                self._pipe.send({"ticket": task.ticket, "kind": task.kind, **task.asked})
+
+    def _listen(self, pipe: Connection) -> None:
+        while True:
+            try:
+                answer = pipe.recv()
+            except (EOFError, OSError):
+                break
+            self._loop.call_soon_threadsafe(self._heard, answer)
+        if not self._loop.is_closed():
+            self._loop.call_soon_threadsafe(self._ended, pipe)
+
+    def _heard(self, answer: dict[str, Any]) -> None:
+        task = self._now
+        if task is None or answer.pop("ticket") != task.ticket:
+            return
+        if "progress" not in answer:
+            self._now = None
+        if not task.dropped:
+            task.tell(answer)
+        self._next()
+
+    def _ended(self, pipe: Connection) -> None:
+        if self._pipe is not pipe:
+            return
+        self._pipe, task, self._now = None, self._now, None
+        if task and not task.dropped:
+            task.tell({"refused": ["Planning ended unexpectedly. Plan again."]})
+        self._next()

@@ -1,0 +1,101 @@
+"""A table of a wall as the page shows it: its columns, its rows, and what is said under their cells."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from cli.desk.desk import Desk
+from cli.desk.sizes import Look, look_at_row, sized_rows
+from cli.desk.walls import Wall
+from nesting.money import format_money
+from nesting.offers import unit_price, with_discount
+from nesting.reading.columns import table_named
+
+__all__ = ["drawn_row", "net_prices", "table_view"]
+
+_EVERYDAY = (
+    "piece",
+    "quantity",
+    "inside width",
+    "inside height",
+    "picture width",
+    "picture height",
+    "boards",
+    "moulding width",
+    "frame cost",
+)
+
+
+def table_view(desk: Desk, wall: Wall, name: str) -> dict[str, Any]:
+    """Return a table for the page: its version, its columns, its rows, and what is said of them."""
+    grid, table, look = desk.tables(wall).read(name), table_named(name), desk.look(wall)
+    own = [cell.strip() for cell in grid.headings if cell.strip()]
+    known = [column.heading for column in table.columns]
+    theirs = [heading for heading in own if not any(grid.column(each) == grid.column(heading) for each in known)]
+    columns = [
+        {
+            "heading": column.heading,
+            "meaning": column.meaning,
+            "everyday": column.heading in _EVERYDAY if name == "pieces" else grid.column(column.heading) is not None,
+            "number": column.kind.value not in {"name", "boards", "text", "choice"},
+            "required": column.required,
+        }
+        for column in table.columns
+    ] + [{"heading": each, "meaning": "", "everyday": False, "number": False, "required": False} for each in theirs]
+    places_of = {str(column["heading"]): grid.column(str(column["heading"])) for column in columns}
+    rows = [
+        {"row": number, "cells": {heading: _cell(line.cells, place) for heading, place in places_of.items()}}
+        for number, line in grid.rows()
+    ]
+    undo, redo = desk.tables(wall).steps()
+    return {
+        "name": name,
+        "version": grid.version(),
+        "next": max(len(grid.lines), 1) + 1,
+        "columns": columns,
+        "rows": rows,
+        "said": _said(look, name),
+        "undo": undo,
+        "redo": redo,
+    }
+
+
+def _cell(cells: tuple[str, ...], place: int | None) -> str:
+    return cells[place] if place is not None and place < len(cells) else ""
+
+
+def _said(look: Look, name: str) -> list[dict[str, Any]]:
+    """Return what is said of the rows of a table, with sizes where they are pieces."""
+    general: list[dict[str, Any]] = [
+        {"row": fault.row, "column": fault.column, "words": str(fault), "fault": True, "mend": {}}
+        for fault in look.of_table(name)
+        if name != "pieces" or fault.row in {None, 1}
+    ]
+    if name != "pieces":
+        return general
+    rows = sized_rows(look)
+    remarks = [
+        {"row": sized.row, "column": it.column, "words": it.words, "fault": it.is_fault, "mend": dict(it.mend)}
+        for sized in rows
+        for it in sized.remarks
+    ]
+    return general + remarks + [{"row": sized.row, "size": sized.size} for sized in rows]
+
+
+def drawn_row(desk: Desk, wall: Wall, row: int, cells: Mapping[str, str]) -> dict[str, Any]:
+    """Return a row that is being typed: its size, its drawing and what is said of it."""
+    sized = look_at_row(desk.look(wall), row, cells)
+    remarks = [
+        {"row": row, "column": it.column, "words": it.words, "fault": it.is_fault, "mend": dict(it.mend)}
+        for it in sized.remarks
+    ]
+    return {"row": row, "size": sized.size, "drawing": sized.drawing, "said": remarks}
+
+
+def net_prices(desk: Desk, wall: Wall) -> dict[str, str]:
+    """Return the price of a sheet after its discount, for each row of the table offers that is sound."""
+    job, chosen = desk.look(wall).job, desk.options(wall)["discount"]
+    if desk.look(wall).faults:
+        return {}
+    if chosen is not None:
+        job = with_discount(job, str(chosen))
+    return {str(offer.row): format_money(unit_price(offer), job.bench.currency) for offer in job.offers}

@@ -1,0 +1,175 @@
+"""What the rows of a wall ask for: sizes, faults and drawings, row by row, so that one bad row blocks no other."""
+
+import difflib
+import io
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from pathlib import Path
+
+from cli.desk.fronts import draw_framed
+from nesting.drawing import Drawing
+from nesting.drawing.svg import write_svg
+from nesting.errors import Fault, JobError
+from nesting.model.job import Bench, Job, Piece, Unit, When
+from nesting.model.mat import Mat
+from nesting.names import size_words
+from nesting.reading.alternatives import BoardNames
+from nesting.reading.columns import table_named
+from nesting.reading.job import job_of, refuse_twice, table_rows
+from nesting.reading.rows import bench_of, piece_of
+from nesting.reading.tables import Cell, RawJob, RawRow, RawTable, raw_tables
+from nesting.sizing import oddities, size_pieces
+
+__all__ = ["Look", "Remark", "Sized", "look_at", "look_at_row", "sized_rows", "svg"]
+
+_CLOSE = 0.6
+_MOST_KEPT = 10_000
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """What is said under a cell: a fault or a thing worth a look, and the cells that a button would write instead."""
+
+    column: str | None
+    words: str
+    is_fault: bool
+    mend: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Sized:
+    """A row of the table pieces: what is said of it, its mats' sizes in words, and its drawing."""
+
+    row: int
+    remarks: tuple[Remark, ...]
+    size: str
+    drawing: str
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """A wall as it was read: the job with what is sound of it, and all faults."""
+
+    job: Job
+    faults: tuple[Fault, ...]
+    raw: RawJob
+    seen: Mapping[int, Piece]
+
+    def of_table(self, name: str) -> Iterator[Fault]:
+        """Yield the faults of a table."""
+        return (fault for fault in self.faults if fault.table == name)
+
+
+def svg(drawing: Drawing) -> str:
+    """Return a drawing as SVG."""
+    file = io.StringIO()
+    write_svg(drawing, file)
+    return file.getvalue()
+
+
+def look_at(folder: Path) -> Look:
+    """Return what the tables of a wall ask for, with the faults beside it."""
+    return _look(raw_tables(folder), str(folder))
+
+
+def _look(raw: RawJob, path: str) -> Look:
+    faults = list(raw.faults)
+    bench = bench_of(table_rows(raw, table_named("bench"), Unit.IN, faults), faults)
+    rows = table_rows(raw, table_named("pieces"), bench.unit, faults)
+    refuse_twice(rows, "piece")
+    seen: dict[int, Piece] = {}
+
+    def pieces(boards: BoardNames) -> tuple[Piece, ...]:
+        seen.update({row.number: piece_of(row, bench, boards) for row in rows})
+        return tuple(seen.values())
+
+    job = job_of(path, raw, bench, faults, pieces)
+    return Look(job, tuple(faults), raw, seen)
+
+
+def sized_rows(look: Look) -> tuple[Sized, ...]:
+    """Return every row of the table pieces, without its drawing."""
+    faults: dict[int, list[Fault]] = {}
+    for fault in look.of_table("pieces"):
+        faults.setdefault(fault.row or 0, []).append(fault)
+    return tuple(_sized(look, piece, faults.get(row, []), drawn=False) for row, piece in look.seen.items())
+
+
+def look_at_row(look: Look, row: int, cells: Mapping[str, str]) -> Sized:
+    """Return a row as it is being typed, with its drawing.
+
+    Parameters
+    ----------
+    look : Look
+        The wall as it is kept.
+    row : int
+        The number of the row.
+    cells : mapping of str to str
+        Its cells by heading.
+
+    Returns
+    -------
+    Sized
+    """
+    texts = {heading: text for heading, text in cells.items() if text.strip()}
+    raw = RawTable(
+        RawRow(1, tuple(Cell(1, heading) for heading in texts)),
+        (RawRow(row, tuple(Cell(row, text.strip()) for text in texts.values())),),
+    )
+    tables = {**look.raw.tables, "pieces": raw}
+    one = _look(replace(look.raw, tables=tables, faults=()), look.job.path)
+    piece = one.seen.get(row)
+    if piece is None:
+        return Sized(row, (), "", "")
+    faults = [fault for fault in one.of_table("pieces") if fault.row == row]
+    names = [other.name for number, other in look.seen.items() if number != row]
+    if piece.name and piece.name.casefold() in map(str.casefold, names):
+        faults.append(
+            Fault("pieces", row, "piece", None, piece.name, "stands twice", "Give each row a name of its own")
+        )
+    return _sized(one, piece, faults, drawn=True)
+
+
+def _sized(look: Look, piece: Piece, faults: Sequence[Fault], *, drawn: bool) -> Sized:
+    known = [board.name for board in look.job.boards]
+    remarks = [_remark(fault, known, is_fault=True) for fault in faults]
+    mats: tuple[Mat, ...] = ()
+    if not faults:
+        mats, wrong, odd = _measured(piece, look.job.bench)
+        remarks += [_remark(fault, known, is_fault=True) for fault in wrong]
+        remarks += [_remark(fault, known, is_fault=False) for fault in odd]
+    layers = [mat for mat in mats if mat.copy == 1 and (mat.layer == 0 or mat.windows)]
+    drawing = svg(draw_framed(look.job, piece, layers)) if layers and drawn else ""
+    return Sized(piece.row, tuple(remarks), _size_words(layers, look.job.bench), drawing)
+
+
+@lru_cache(_MOST_KEPT)
+def _measured(piece: Piece, bench: Bench) -> tuple[tuple[Mat, ...], tuple[Fault, ...], tuple[Fault, ...]]:
+    """Return the mats of a piece, its faults and its oddities; kept, so that a changed cell costs its own row alone."""
+    alone = Job("", (piece,), (), (), (), (), bench, ())
+    try:
+        return size_pieces(alone, When.LATER), (), oddities(alone)
+    except JobError as error:
+        return (), error.faults, ()
+
+
+def _size_words(layers: Sequence[Mat], bench: Bench) -> str:
+    if not layers:
+        return ""
+    said = f"Blank {size_words(layers[0].blank, bench)}"
+    windows = layers[0].windows
+    return f"{said}, window {size_words(windows[0].size, bench)}" if windows else said
+
+
+def _remark(fault: Fault, boards: Sequence[str], *, is_fault: bool) -> Remark:
+    words = f"{fault.problem[0].upper()}{fault.problem[1:]}. {fault.remedy}."
+    return Remark(fault.column, words, is_fault, _mend(fault, boards))
+
+
+def _mend(fault: Fault, boards: Sequence[str]) -> Mapping[str, str]:
+    """Return what a button would write: a board that is nearly named."""
+    if fault.column not in {"boards", "under boards", "backing"} or not fault.given:
+        return {}
+    near = difflib.get_close_matches(fault.given, [name for name in boards if name != fault.given], 1, _CLOSE)
+    return {fault.column: near[0]} if near else {}

@@ -1,0 +1,91 @@
+// What all places share: asking the server, saying what came of it, and the one stream of a browser.
+// @ts-check
+
+const body = document.body;
+export const wall = body.dataset.wall ?? "";
+const token = body.dataset.token ?? "";
+
+/** A refusal, in the server's words. */
+export class Refused extends Error {
+  /** @param {number} status @param {string} words */
+  constructor(status, words) {
+    super(words);
+    this.status = status;
+  }
+}
+
+/**
+ * Ask the server for something.
+ * @param {string} path
+ * @param {object} asked
+ * @returns {Promise<any>}
+ */
+export async function ask(path, asked = {}) {
+  /** @type {Response} */
+  let answer;
+  try {
+    answer = await fetch(path, {
+      method: "POST",
+      headers: { "Content-Type": "application/json", "X-Windowfall-Token": token },
+      body: JSON.stringify(asked),
+    });
+  } catch {
+    throw new Refused(0, "The desk does not answer. Start it again: windowfall desk");
+  }
+  if (!answer.ok) throw new Refused(answer.status, await answer.text());
+  return answer.json();
+}
+
+/** @param {string} name @param {object} asked */
+export const askWall = (name, asked = {}) => ask(`/wall/${wall}/do/${name}`, asked);
+
+/** @param {string} words */
+export function say(words) {
+  const place = document.getElementById("notice");
+  if (!place) return;
+  place.textContent = words;
+  if (words) setTimeout(() => place.textContent === words && (place.textContent = ""), 9000);
+}
+
+/** Do something for a button, and say what went wrong. @param {string} id @param {() => Promise<void>} act */
+export function on(id, act) {
+  document.getElementById(id)?.addEventListener("click", () => act().catch((error) => say(error.message)));
+}
+
+/** @returns {any} */
+export const data = () => JSON.parse(document.getElementById("data")?.textContent ?? "{}");
+
+/** @type {((told: any) => void)[]} */
+const listeners = [];
+/** Hear what the server tells about this wall. @param {(told: any) => void} act */
+export const hear = (act) => listeners.push(act);
+
+const tabs = new BroadcastChannel("windowfall");
+/** @param {any} told */
+function heard(told) {
+  if (told.kind === "closed") say("The desk is closed. You can close this page.");
+  else if (told.wall === wall) for (const act of listeners) act(told);
+}
+tabs.onmessage = (message) => heard(message.data);
+// The tab that holds the lock keeps the stream for all of them.
+navigator.locks.request("windowfall-stream", () => new Promise(() => {
+  const stream = new EventSource("/events");
+  stream.onmessage = (message) => {
+    const told = JSON.parse(message.data);
+    tabs.postMessage(told);
+    heard(told);
+  };
+}));
+
+/** Write the price line. @param {any} told */
+export function showPrice(told) {
+  const place = document.getElementById("price");
+  if (!place) return;
+  const price = told.price;
+  if (price) {
+    place.textContent = `${price.sheets} ${price.sheets === 1 ? "sheet" : "sheets"}, ${price.total}`;
+    const more = document.createElement("small");
+    more.textContent = told.busy ? "planning" : price.proven ? "proven" : `not proven yet; not less than ${price.bound}`;
+    place.append(" ", more);
+  } else place.textContent = told.words ?? (told.busy ? "Planning." : "");
+}

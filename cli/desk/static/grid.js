@@ -1,0 +1,303 @@
+// A table to type in: keys as in a spreadsheet, each cell saved when it is left.
+// @ts-check
+import { Refused, askWall, hear, say, wall } from "./base.js";
+
+/** @typedef {{ heading: string, meaning: string, everyday: boolean, number: boolean, required: boolean }} Column */
+/** @typedef {{ row: number, cells: Record<string, string> }} Row */
+/** @typedef {{ row: number | null, column?: string, words?: string, fault?: boolean, mend?: Record<string, string>, size?: string }} Said */
+/** @typedef {{ name: string, version: string, next: number, columns: Column[], rows: Row[], said: Said[], undo: string | null, redo: string | null }} Table */
+
+const WIDE = ["piece", "boards", "notes", "shop", "board", "group"];
+
+export class Grid {
+  /**
+   * @param {Element} place
+   * @param {Table} table
+   * @param {{ moved?: (row: Row, typing: boolean) => void, net?: Record<string, string>, changed?: (answer: any) => void }} hooks
+   */
+  constructor(place, table, hooks = {}) {
+    this.place = place;
+    this.table = table;
+    this.hooks = hooks;
+    this.all = false;
+    this.last = Promise.resolve();
+    this.waiting = 0;
+    this.body = /** @type {HTMLTableSectionElement} */ (place.querySelector("tbody"));
+    place.addEventListener("keydown", (event) => this.key(/** @type {KeyboardEvent} */ (event)));
+    place.addEventListener("focusin", (event) => this.entered(/** @type {HTMLElement} */ (event.target)));
+    place.addEventListener("focusout", (event) => this.left(/** @type {HTMLElement} */ (event.target)));
+    place.addEventListener("input", (event) => this.typed(/** @type {HTMLInputElement} */ (event.target)));
+    place.addEventListener("paste", (event) => this.paste(/** @type {ClipboardEvent} */ (event)));
+    for (const button of place.querySelectorAll("[data-do]")) {
+      button.addEventListener("click", () => this.tool(/** @type {HTMLElement} */ (button)));
+    }
+    hear((told) => {
+      if (told.kind === "table" && told.table === this.table.name && told.version !== this.table.version && !this.waiting) {
+        this.reload();
+      }
+    });
+    this.draw();
+  }
+
+  get columns() {
+    const filled = (/** @type {Column} */ column) => this.table.rows.some((row) => row.cells[column.heading]);
+    return this.table.columns.filter((column) => this.all || column.everyday || (column.required && filled(column)));
+  }
+
+  draw() {
+    const head = /** @type {HTMLElement} */ (this.place.querySelector("thead"));
+    const line = document.createElement("tr");
+    for (const column of this.columns) {
+      const cell = document.createElement("th");
+      cell.scope = "col";
+      cell.textContent = column.heading;
+      cell.title = column.meaning;
+      cell.className = column.number ? "n" : "";
+      line.append(cell);
+    }
+    if (this.hooks.net) {
+      const cell = document.createElement("th");
+      cell.scope = "col";
+      cell.className = "n";
+      cell.textContent = "after discount";
+      line.append(cell);
+    }
+    head.replaceChildren(line);
+    const rows = [...this.table.rows, { row: this.table.next, cells: {} }];
+    this.body.replaceChildren(...rows.flatMap((row) => this.rowOf(row)));
+    for (const [name, words] of /** @type {const} */ ([["undo", this.table.undo], ["redo", this.table.redo]])) {
+      const button = /** @type {HTMLButtonElement | null} */ (this.place.querySelector(`[data-do=${name}]`));
+      if (button) {
+        button.disabled = !words;
+        button.title = words ?? "";
+      }
+    }
+  }
+
+  /** @param {Row} row @returns {HTMLTableRowElement[]} */
+  rowOf(row) {
+    const line = document.createElement("tr");
+    line.dataset.row = String(row.row);
+    const said = this.table.said.filter((each) => each.row === row.row && each.words);
+    for (const column of this.columns) {
+      const cell = document.createElement("td");
+      const input = document.createElement("input");
+      const bad = said.some((each) => each.column === column.heading && each.fault);
+      cell.className = [column.number ? "n" : "", WIDE.includes(column.heading) ? "w" : "", bad ? "bad" : ""].join(" ").trim();
+      input.value = row.cells[column.heading] ?? "";
+      input.dataset.heading = column.heading;
+      input.dataset.was = input.value;
+      input.setAttribute("aria-label", `${column.heading}, row ${row.row}`);
+      if (bad) {
+        input.setAttribute("aria-invalid", "true");
+        input.setAttribute("aria-describedby", `said-${this.table.name}-${row.row}`);
+      }
+      input.autocomplete = "off";
+      input.spellcheck = false;
+      cell.append(input);
+      line.append(cell);
+    }
+    if (this.hooks.net) {
+      const cell = document.createElement("td");
+      cell.className = "net";
+      cell.textContent = this.hooks.net[row.row] ?? "";
+      line.append(cell);
+    }
+    return said.length ? [line, this.saidOf(row.row, said)] : [line];
+  }
+
+  /** @param {number} row @param {Said[]} said */
+  saidOf(row, said) {
+    const line = document.createElement("tr");
+    const cell = document.createElement("td");
+    cell.colSpan = this.columns.length + (this.hooks.net ? 1 : 0);
+    const box = document.createElement("div");
+    box.className = "said";
+    box.id = `said-${this.table.name}-${row}`;
+    for (const each of said) {
+      const words = document.createElement("p");
+      words.className = each.fault ? "" : "look";
+      words.textContent = each.column ? `${each.column}: ${each.words}` : each.words ?? "";
+      const mend = Object.entries(each.mend ?? {});
+      if (mend.length) {
+        const button = document.createElement("button");
+        button.type = "button";
+        button.textContent = mend.map(([heading, text]) => `${heading} ${text}`).join(", ");
+        button.addEventListener("click", () => this.change(`mended ${each.column}`, mend.map(([heading, text]) => [row, heading, text])));
+        words.append(button);
+      }
+      box.append(words);
+    }
+    cell.append(box);
+    line.append(cell);
+    return line;
+  }
+
+  /** @param {HTMLElement} input @returns {Row} */
+  rowAt(input) {
+    const line = /** @type {HTMLElement} */ (input.closest("tr"));
+    const number = Number(line.dataset.row);
+    const kept = this.table.rows.find((row) => row.row === number)?.cells ?? {};
+    const cells = { ...kept };
+    for (const each of line.querySelectorAll("input")) cells[each.dataset.heading ?? ""] = each.value;
+    return { row: number, cells };
+  }
+
+  /** @param {HTMLElement} target */
+  entered(target) {
+    if (!(target instanceof HTMLInputElement) || !target.dataset.heading) return;
+    for (const line of this.body.querySelectorAll(".now")) line.classList.remove("now");
+    target.closest("tr")?.classList.add("now");
+    this.hooks.moved?.(this.rowAt(target), false);
+  }
+
+  /** @param {HTMLInputElement} target */
+  typed(target) {
+    if (!target.dataset.heading) return;
+    this.hooks.moved?.(this.rowAt(target), true);
+    clearTimeout(this.rest);
+    this.rest = setTimeout(() => this.left(target, true), 1000);
+  }
+
+  /** Save a cell that is left, or at rest. @param {HTMLElement} target @param {boolean} resting */
+  left(target, resting = false) {
+    if (!(target instanceof HTMLInputElement) || !target.dataset.heading || target.value === target.dataset.was) return;
+    const row = this.rowAt(target);
+    target.dataset.was = target.value;
+    const name = row.cells.piece || row.cells.shop || row.cells.board || `row ${row.row}`;
+    this.change(`changed ${target.dataset.heading} of ${name}`, [[row.row, target.dataset.heading, target.value]], [], resting);
+  }
+
+  /**
+   * @param {string} name
+   * @param {(string | number)[][]} cells
+   * @param {number[]} removed
+   */
+  change(name, cells, removed = [], resting = false) {
+    this.send(() => askWall("change", { table: this.table.name, version: this.table.version, name: name.slice(0, 200), cells, removed }), resting);
+  }
+
+  /** Ask one after the other, so that each carries the version that the one before made. @param {() => Promise<any>} act */
+  send(act, resting = false) {
+    this.waiting += 1;
+    this.saved("");
+    this.last = this.last.then(act).then(
+      (answer) => {
+        this.waiting -= 1;
+        if (answer.said) say(answer.said);
+        this.take(answer.table, resting);
+        this.hooks.changed?.(answer);
+        this.saved("Saved");
+      },
+      (error) => {
+        this.waiting -= 1;
+        this.saved("Not saved");
+        say(error.message);
+        if (error instanceof Refused && error.status === 409) return this.reload();
+      },
+    );
+    return this.last;
+  }
+
+  async reload() {
+    const answer = await fetch(`/wall/${wall}/tables/${this.table.name}`);
+    if (answer.ok) this.take(await answer.json());
+  }
+
+  /** Show a table as it is on the disk; the cell that is being typed in stays as it is. @param {Table} table */
+  take(table, resting = false) {
+    this.table = table;
+    if (this.waiting) return;
+    const active = document.activeElement;
+    const mine = active instanceof HTMLInputElement && this.place.contains(active) ? active : null;
+    const at = mine ? { row: mine.closest("tr")?.dataset.row, heading: mine.dataset.heading, value: mine.value, was: mine.dataset.was, start: mine.selectionStart, end: mine.selectionEnd } : null;
+    if (resting && at) this.table = { ...table, said: table.said.filter((each) => String(each.row) !== at.row || each.column !== at.heading) };
+    this.draw();
+    if (!at) return;
+    const again = this.input(at.row ?? "", at.heading ?? "");
+    if (!again) return;
+    if (at.value !== at.was) again.value = at.value;
+    again.focus({ preventScroll: true });
+    again.setSelectionRange(at.start, at.end);
+  }
+
+  /** @param {string} row @param {string} heading @returns {HTMLInputElement | null} */
+  input(row, heading) {
+    const line = this.body.querySelector(`tr[data-row="${row}"]`);
+    return [...(line?.querySelectorAll("input") ?? [])].find((each) => each.dataset.heading === heading) ?? null;
+  }
+
+  /** @param {string} words */
+  saved(words) {
+    const place = this.place.querySelector(".saved");
+    if (place) place.textContent = words;
+  }
+
+  /** @param {KeyboardEvent} event */
+  key(event) {
+    const input = event.target;
+    if (!(input instanceof HTMLInputElement) || !input.dataset.heading) return;
+    const whole = input.selectionStart === 0 && input.selectionEnd === input.value.length;
+    if ((event.ctrlKey || event.metaKey) && ["z", "y"].includes(event.key.toLowerCase()) && input.value === input.dataset.was) {
+      event.preventDefault();
+      this.step(event.key.toLowerCase() === "y" || event.shiftKey);
+    } else if (event.key === "Enter" || event.key === "ArrowDown") this.go(event, input, 1, 0);
+    else if (event.key === "ArrowUp") this.go(event, input, -1, 0);
+    else if (event.key === "ArrowRight" && (whole || input.selectionStart === input.value.length)) this.go(event, input, 0, 1);
+    else if (event.key === "ArrowLeft" && (whole || input.selectionEnd === 0)) this.go(event, input, 0, -1);
+    else if (event.key === "Escape") {
+      input.value = input.dataset.was ?? "";
+      this.entered(input);
+    } else if (event.key === "Delete" && (event.ctrlKey || event.metaKey)) {
+      event.preventDefault();
+      const row = this.rowAt(input);
+      if (this.table.rows.some((each) => each.row === row.row)) this.change(`removed ${row.cells.piece || `row ${row.row}`}`, [], [row.row]);
+    }
+  }
+
+  /** @param {KeyboardEvent} event @param {HTMLInputElement} input @param {number} down @param {number} right */
+  go(event, input, down, right) {
+    const lines = [...this.body.querySelectorAll("tr[data-row]")];
+    const line = /** @type {Element} */ (input.closest("tr"));
+    const across = [...line.querySelectorAll("input")];
+    const target = lines[lines.indexOf(line) + down]?.querySelectorAll("input")[across.indexOf(input) + right];
+    if (!target) {
+      if (event.key === "Enter") this.left(input);
+      return;
+    }
+    event.preventDefault();
+    target.focus();
+    target.select();
+  }
+
+  /** Lay pasted rows over the cells from here on. @param {ClipboardEvent} event */
+  paste(event) {
+    const input = event.target, text = event.clipboardData?.getData("text/plain") ?? "";
+    if (!(input instanceof HTMLInputElement) || !/[\t\n]/.test(text.trimEnd())) return;
+    event.preventDefault();
+    const lines = text.replace(/\r\n?/g, "\n").replace(/\n+$/, "").split("\n").map((line) => line.split("\t"));
+    const headings = this.columns.map((column) => column.heading);
+    const from = headings.indexOf(input.dataset.heading ?? "");
+    const numbers = [...this.body.querySelectorAll("tr[data-row]")].map((line) => Number(/** @type {HTMLElement} */ (line).dataset.row));
+    const first = numbers.indexOf(Number(/** @type {HTMLElement} */ (input.closest("tr")).dataset.row));
+    const cells = lines.flatMap((line, down) => line.flatMap((cell, right) => {
+      const row = numbers[first + down] ?? this.table.next + first + down - (numbers.length - 1);
+      return headings[from + right] ? [[row, headings[from + right], cell.trim()]] : [];
+    }));
+    this.change(`pasted ${lines.length} rows`, cells);
+  }
+
+  /** @param {boolean} again */
+  step(again) {
+    this.send(() => askWall(again ? "redo" : "undo", { table: this.table.name }));
+  }
+
+  /** @param {HTMLElement} button */
+  tool(button) {
+    if (button.dataset.do === "more") {
+      this.all = !this.all;
+      button.setAttribute("aria-pressed", String(this.all));
+      this.draw();
+    } else this.step(button.dataset.do === "redo");
+  }
+}

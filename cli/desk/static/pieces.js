@@ -1,0 +1,40 @@
+// Pieces: the table, the row as a picture while it is typed, and the price line.
+// @ts-check
+import { askWall, data, hear, say, showPrice } from "./base.js";
+import { Grid } from "./grid.js";
+
+const shown = data();
+const picture = /** @type {HTMLElement} */ (document.getElementById("picture"));
+const drawing = /** @type {HTMLElement} */ (picture.querySelector(".drawing"));
+const size = /** @type {HTMLElement} */ (picture.querySelector(".size"));
+let asked = 0, answered = 0;
+
+/** Draw a row; while it is half typed the last sound drawing stays, greyed. @param {import("./grid.js").Row} row */
+async function draw(row) {
+  const mine = ++asked;
+  const answer = await askWall("draw", row).catch(() => null);
+  if (!answer || mine < answered) return;
+  answered = mine;
+  if (answer.drawing) drawing.innerHTML = answer.drawing;
+  picture.classList.toggle("old", !answer.drawing);
+  size.textContent = answer.size;
+}
+
+const place = /** @type {Element} */ (document.querySelector("[data-table=pieces]"));
+const grid = new Grid(place, shown.table, { moved: draw });
+showPrice(shown.price);
+hear((told) => told.kind === "price" && showPrice(told));
+if (shown.table.rows[0]) draw(shown.table.rows[0]);
+askWall("options", {}).catch((error) => say(error.message));
+
+/** @param {File | undefined} file */
+async function drop(file) {
+  if (file) await grid.send(async () => askWall("list", { text: await file.text(), version: grid.table.version }));
+}
+const list = /** @type {HTMLInputElement} */ (document.getElementById("list"));
+list.addEventListener("change", () => drop(list.files?.[0]));
+document.addEventListener("dragover", (event) => event.preventDefault());
+document.addEventListener("drop", (event) => {
+  event.preventDefault();
+  drop(event.dataTransfer?.files[0]);
+});

@@ -1,0 +1,45 @@
+// Plan: asks for one, shows how far it is, and takes it to the bench.
+// @ts-check
+import { askWall, hear, on, say, wall } from "./base.js";
+
+const buttons = ["plan", "use", "stop"].map((id) => /** @type {HTMLButtonElement} */ (document.getElementById(id)));
+const progress = /** @type {HTMLElement} */ (document.getElementById("progress"));
+const refused = /** @type {HTMLElement} */ (document.getElementById("refused"));
+
+/** @param {boolean} busy */
+function show(busy) {
+  buttons[0].hidden = busy;
+  buttons[1].hidden = buttons[2].hidden = !busy;
+}
+on("plan", async () => {
+  show(true);
+  refused.replaceChildren();
+  progress.textContent = "Planning.";
+  await askWall("plan");
+});
+on("use", async () => { await askWall("stop", { use: true }); });
+on("stop", async () => { await askWall("stop"); });
+on("take", async () => {
+  await askWall("take");
+  location.href = `/wall/${wall}/shop`;
+});
+for (const box of document.querySelectorAll("#options input")) {
+  const input = /** @type {HTMLInputElement} */ (box);
+  input.addEventListener("change", () => askWall("options", { [input.name]: input.checked }).then(() => location.reload(), (error) => say(error.message)));
+}
+hear((told) => {
+  if (told.kind !== "plan") return;
+  if (told.done) location.reload();
+  if (told.progress) {
+    progress.textContent = told.progress.total ? `Best so far ${told.progress.total}, not less than ${told.progress.bound}.` : "Planning.";
+  }
+  if (told.stopped || told.refused) {
+    show(false);
+    progress.textContent = told.stopped ? "Stopped." : "";
+    refused.replaceChildren(...(told.refused ?? []).map((/** @type {string} */ words) => {
+      const line = document.createElement("li");
+      line.textContent = words;
+      return line;
+    }));
+  }
+});

@@ -1,0 +1,171 @@
+"""Reading and changing a table of a wall: with its version, in one step, and with a history."""
+
+import hashlib
+import threading
+from collections.abc import Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from cli.desk.files import read_json, replace_with, write_json
+from cli.desk.grid import Grid, read_grid
+from nesting.errors import WindowfallError
+from nesting.reading.columns import TABLES, table_named
+
+__all__ = ["Change", "ChangedOutsideError", "NotSavedError", "Tables"]
+
+_DEPTH = 200
+_LONGEST_CELL = 2_000
+_HISTORY = "history"
+
+
+class ChangedOutsideError(WindowfallError):
+    """A table is not what the page saw of it."""
+
+
+class NotSavedError(WindowfallError):
+    """A table could not be replaced, as another program holds it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What is changed of a table: cells (row, heading, text), rows that are removed, and what to call it."""
+
+    name: str
+    cells: tuple[tuple[int, str, str], ...] = ()
+    removed: tuple[int, ...] = ()
+
+
+class Tables:
+    """The tables of one wall; one change at a time."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self._lock = threading.Lock()
+
+    def read(self, name: str) -> Grid:
+        """Return a table as it is now; one without rows where there is no file."""
+        path = self._path(name)
+        return read_grid(path.read_bytes() if path.is_file() else b"", table_named(name))
+
+    def version(self) -> str:
+        """Return what tells this state of all tables from any other."""
+        found = hashlib.sha256()
+        for table in TABLES:
+            path = self._path(table.name)
+            found.update(table.name.encode())
+            with suppress(OSError):
+                found.update(path.read_bytes())
+        return found.hexdigest()[:20]
+
+    def change(self, name: str, version: str, change: Change) -> Grid:
+        """Change a table that is still the one that was seen, and return it.
+
+        Parameters
+        ----------
+        name : str
+            Of the table.
+        version : str
+            Of the grid that was seen.
+        change : Change
+            What is changed of it.
+
+        Returns
+        -------
+        Grid
+            As it is on the disk now.
+
+        Raises
+        ------
+        ChangedOutsideError
+            If the file is another one than was seen; nothing is written.
+        NotSavedError
+            If it cannot be replaced; what it should hold is kept in the history.
+        """
+        with self._lock:
+            before = self.read(name)
+            if before.version() != version:
+                raise ChangedOutsideError(f"{name}.csv was changed outside this page. Nothing was written over it.")
+            after = _changed(before, change)
+            if after != before:
+                self._keep(name, change.name, before, after)
+                self._replace(name, after)
+            return after
+
+    def undo(self, *, again: bool = False) -> str:
+        """Take the last step back, or take it again, and return its name.
+
+        Raises
+        ------
+        ChangedOutsideError
+            If there is none, or the table was changed since.
+        """
+        with self._lock:
+            history = self._history()
+            steps, at = history["steps"], history["at"]
+            if not 0 <= (place := at if again else at - 1) < len(steps):
+                raise ChangedOutsideError(f"There is nothing to {'redo' if again else 'undo'}.")
+            step = steps[place]
+            wanted, there = (step["after"], step["before"]) if again else (step["before"], step["after"])
+            name = str(step["table"])
+            if self.read(name).version() != there:
+                raise ChangedOutsideError(f"{name}.csv was changed since: {step['name']} stays as it is.")
+            self._replace(name, read_grid(self._kept(wanted).read_bytes(), table_named(name)))
+            write_json(self._steps(), {"at": at + 1 if again else at - 1, "steps": steps})
+            return str(step["name"])
+
+    def steps(self) -> tuple[str | None, str | None]:
+        """Return the names of what can be undone and redone."""
+        history = self._history()
+        steps, at = history["steps"], history["at"]
+        return steps[at - 1]["name"] if at else None, steps[at]["name"] if at < len(steps) else None
+
+    def _keep(self, name: str, called: str, before: Grid, after: Grid) -> None:
+        history = self._history()
+        steps = history["steps"][: history["at"]][-_DEPTH + 1 :]
+        for grid in (before, after):
+            if not self._kept(grid.version()).is_file():
+                replace_with(self._kept(grid.version()), grid.data())
+        steps.append({"name": called, "table": name, "before": before.version(), "after": after.version()})
+        write_json(self._steps(), {"at": len(steps), "steps": steps})
+
+    def _replace(self, name: str, grid: Grid) -> None:
+        path = self._path(name)
+        if path.is_symlink():
+            raise NotSavedError(f"Not saved: {path.name} is a link that leads elsewhere. Put the file itself there.")
+        try:
+            replace_with(path, grid.data())
+        except OSError:
+            kept = self._kept(grid.version())
+            raise NotSavedError(f"Not yet saved: close {path}. The change is kept as {kept}.") from None
+
+    def _path(self, name: str) -> Path:
+        for path in self.folder.glob("*.[cC][sS][vV]"):
+            if path.stem.casefold() == name:
+                return path
+        return self.folder / f"{name}.csv"
+
+    def _history(self) -> dict[str, Any]:
+        found = read_json(self._steps(), {})
+        return found if isinstance(found, dict) and "steps" in found else {"at": 0, "steps": []}
+
+    def _steps(self) -> Path:
+        return self.folder / _HISTORY / "steps.json"
+
+    def _kept(self, version: str) -> Path:
+        return self.folder / _HISTORY / f"{version}.csv"
+
+
+def _changed(grid: Grid, change: Change) -> Grid:
+    for row, heading, text in change.cells:
+        grid = grid.with_cell(row, heading, _one_line(text))
+    return grid.without(_all_of(change.removed)) if change.removed else grid
+
+
+def _all_of(numbers: Sequence[int]) -> tuple[int, ...]:
+    return tuple(sorted(set(numbers)))
+
+
+def _one_line(text: str) -> str:
+    return " ".join(text.replace("\0", "").split("\n")).replace("\r", "")[:_LONGEST_CELL]

@@ -1,0 +1,170 @@
+"""A plan as words and drawings for the page: all that shop and bench need, so that they do without the plan itself."""
+
+import io
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from cli.desk.sizes import svg
+from cli.reports.sentences import (
+    alike_costs,
+    boards_words,
+    by_shop,
+    copies_words,
+    cost_remarks,
+    headline,
+    left_out_words,
+    money_words,
+    proof_words,
+    waste_words,
+)
+from nesting.bench.bevels import MatWork, mat_work
+from nesting.bench.cut_order import cutting_list
+from nesting.bench.rounds import Batch, rounds
+from nesting.bench.steps import Step, sentences_of, steps_of
+from nesting.drawing import draw_sheet
+from nesting.drawing.cut import draw_cut, draw_edges
+from nesting.drawing.mat import draw_mat
+from nesting.identity import identity_of
+from nesting.model.plan import Line, Plan
+from nesting.names import Names, length_words, size_words
+from nesting.plan_file.write import write_json
+from nesting.scenarios.limits import Within
+
+__all__ = ["plan_view", "price_view"]
+
+
+def price_view(plan: Plan) -> Mapping[str, Any]:
+    """Return the price line of a wall, and what each row of the table pieces costs in boards."""
+    purchase = plan.purchase
+    costs: dict[str, list[int]] = {}
+    for cost in plan.pieces:
+        costs.setdefault(cost.piece, []).append(cost.board)
+    return {
+        "sheets": plan.summary.sheets_bought,
+        "total": money_words(plan, purchase.total),
+        "proven": purchase.proven,
+        "bound": money_words(plan, purchase.lower_bound),
+        "pieces": {name: money_words(plan, sum(shares)) for name, shares in costs.items()},
+    }
+
+
+def plan_view(found: Within) -> Mapping[str, Any]:
+    """Return a plan for the places Plan, Shop and Bench, with its plan file.
+
+    Parameters
+    ----------
+    found : Within
+        The plan, and what is left out of it.
+
+    Returns
+    -------
+    mapping
+        Of what JSON can hold: words, sums in words, drawings as SVG.
+    """
+    plan = found.plan
+    file = io.StringIO()
+    write_json(plan, file)
+    return {
+        **price_view(plan),
+        "identity": identity_of(plan).plan,
+        "headline": headline(plan),
+        "proof": proof_words(plan),
+        "waste": waste_words(plan),
+        "remarks": list(cost_remarks(plan)),
+        "left_out": list(left_out_words(found)),
+        "shops": [_shop(plan, shop, lines) for shop, lines in by_shop(plan.purchase.lines).items()],
+        "costs": list(_costs(plan)),
+        "rounds": list(_rounds(plan)),
+        "file": file.getvalue(),
+    }
+
+
+def _shop(plan: Plan, shop: str, lines: Sequence[Line]) -> Mapping[str, Any]:
+    rows = [
+        {
+            "key": f"buy-{line.offer}-{place}",
+            "count": line.count,
+            "board": line.board,
+            "size": size_words(line.sheet, plan.job.bench),
+            "each": money_words(plan, line.unit_price),
+            "amount": money_words(plan, line.amount),
+        }
+        for place, line in enumerate(lines)
+    ]
+    fees = {"delivery": plan.purchase.delivery.get(shop, 0), "tax": plan.purchase.tax.get(shop, 0)}
+    total = sum(line.amount for line in lines) + sum(fees.values())
+    said = {name: money_words(plan, cents) for name, cents in fees.items() if cents}
+    return {"shop": shop, "lines": rows, "fees": said, "total": money_words(plan, total)}
+
+
+def _costs(plan: Plan) -> Iterator[Mapping[str, Any]]:
+    names = Names(plan.job, plan.mats)
+    for alike in alike_costs(plan, credited=False):
+        first = alike[0]
+        yield {
+            "name": copies_words(alike, names),
+            "group": first.group or "",
+            "boards": boards_words(plan, first),
+            "board": money_words(plan, first.board),
+            "other": money_words(plan, first.frame + first.other),
+            "total": money_words(plan, first.total),
+        }
+
+
+def _rounds(plan: Plan) -> Iterator[Mapping[str, Any]]:
+    for this in rounds(plan):
+        works = [mat_work(plan, placed) for placed in this.mats]
+        yield {
+            "sheets": [_batch(plan, batch) for batch in this.batches],
+            "mats": [_mat(plan, work) for work in works],
+        }
+
+
+def _batch(plan: Plan, batch: Batch) -> Mapping[str, Any]:
+    sheet, bench = batch.sheets[0], plan.job.bench
+    steps = steps_of(cutting_list(plan, batch))
+    return {
+        "ids": [each.id for each in batch.sheets],
+        "board": sheet.board,
+        "swatch": plan.job.board(sheet.board).swatch or "",
+        "size": size_words(sheet.size, bench),
+        "source": Names(plan.job, plan.mats).source(sheet),
+        "drawing": svg(draw_sheet(plan, sheet, beside=True)),
+        "steps": [_step(plan, sheet.id, step) for step in steps],
+        "mats": [placed.mat.id for placed in plan.mats if placed.sheet in {each.id for each in batch.sheets}],
+    }
+
+
+def _step(plan: Plan, sheet: str, step: Step) -> Mapping[str, Any]:
+    figure, _, marks = step.cuts[0].words.partition(" (between the marks ")
+    return {
+        "key": f"cut-{sheet}-{step.number}",
+        "number": step.number,
+        "figure": figure,
+        "marks": marks.removesuffix(")"),
+        "words": list(sentences_of(step, plan.job.bench)),
+        "drawing": svg(draw_edges(step.cuts) if step.is_edges else draw_cut(step.cuts[0])),
+    }
+
+
+def _mat(plan: Plan, work: MatWork) -> Mapping[str, Any]:
+    bench, mat = plan.job.bench, work.placed.mat
+    cuts = [
+        f"{cut.side}: guide {length_words(cut.guide, bench)}, start {length_words(cut.start, bench)}, "
+        f"stop {length_words(cut.stop, bench)}"
+        for cut in work.cuts
+    ]
+    lines = [f"{line.edge} {length_words(line.distance, bench)}" for line in work.lines]
+    return {
+        "key": f"mat-{mat.id}",
+        "id": mat.id,
+        "name": work.name,
+        "board": work.placed.board,
+        "swatch": plan.job.board(work.placed.board).swatch or "",
+        "sheet": work.placed.sheet,
+        "size": size_words(mat.blank, bench),
+        "lines": lines,
+        "cuts": cuts,
+        "fallout": [window.fallout for window in work.windows],
+        "drawing": svg(draw_mat(work, bench)),
+    }

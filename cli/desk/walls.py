@@ -1,0 +1,104 @@
+"""The walls that the desk knows, by ids: no path ever comes from a request."""
+
+import hashlib
+import re
+import unicodedata
+from dataclasses import dataclass
+from pathlib import Path
+
+from cli.desk.files import data_folder, replace_with
+from nesting.data import data_path
+from nesting.errors import WindowfallError
+
+__all__ = ["UnknownWallError", "Wall", "Walls"]
+
+_RESERVED = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)
+_LONGEST = 80
+_PIECES = (
+    "piece,quantity,inside width,inside height,picture width,picture height,boards,moulding width,frame cost,notes\n"
+)
+_OFFERS = "shop,board,sheet width,sheet height,price,discount\n"
+
+
+class UnknownWallError(WindowfallError):
+    """An id that no wall has."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wall:
+    """A folder of tables."""
+
+    id: str
+    name: str
+    folder: Path
+
+
+class Walls:
+    """The folders of the user's walls, and those opened by name when the desk was started."""
+
+    def __init__(self) -> None:
+        self.home = data_folder() / "walls"
+        self._also: list[Path] = []
+
+    def opened(self, folder: str) -> str:
+        """Return the id of a folder that was named when the desk was started; it is known from then on."""
+        path = Path(folder).resolve()
+        if path not in self._also:
+            self._also.append(path)
+        return _id(path)
+
+    def known(self) -> tuple[Wall, ...]:
+        """Return the walls in the order of their names."""
+        inside = self.home.iterdir() if self.home.is_dir() else ()
+        folders = [*self._also, *(path for path in inside if path.is_dir() and not path.is_symlink())]
+        walls = {path.resolve(): Wall(_id(path), path.name, path) for path in folders if not path.name.startswith(".")}
+        return tuple(sorted(walls.values(), key=lambda wall: wall.name.casefold()))
+
+    def wall(self, ident: str) -> Wall:
+        """Return the wall with this id.
+
+        Raises
+        ------
+        UnknownWallError
+            If there is none.
+        """
+        for wall in self.known():
+            if wall.id == ident:
+                return wall
+        raise UnknownWallError("There is no such wall: it was moved or renamed. Go back to the list of walls.")
+
+    def make(self, name: str) -> Wall:
+        """Return a new wall without pieces."""
+        folder = self._free(name)
+        replace_with(folder / "pieces.csv", _PIECES.encode())
+        replace_with(folder / "offers.csv", _OFFERS.encode())
+        return Wall(_id(folder), folder.name, folder)
+
+    def copy_demo(self) -> Wall:
+        """Return a copy of the demonstration wall, to be changed."""
+        folder = self._free("Demonstration wall")
+        for table in sorted(data_path("demo").glob("*.csv")):
+            replace_with(folder / table.name, table.read_bytes())
+        return Wall(_id(folder), folder.name, folder)
+
+    def _free(self, name: str) -> Path:
+        """Return a folder for a name that no other wall has, whatever its case and accents."""
+        plain = _folder_name(name)
+        taken = {_key(path.name) for path in self.home.iterdir()} if self.home.is_dir() else set()
+        names = (plain, *(f"{plain} {number}" for number in range(2, 1000)))
+        return self.home / next(each for each in names if _key(each) not in taken)
+
+
+def _folder_name(name: str) -> str:
+    kept = "".join(letter for letter in name if letter.isalnum() or letter in " -_.,'()&+")
+    plain = " ".join(kept.split()).strip(". ")[:_LONGEST].rstrip(". ")
+    return f"Wall {plain}" if _RESERVED.fullmatch(plain) else plain or "My wall"
+
+
+def _key(name: str) -> str:
+    parted = unicodedata.normalize("NFKD", name.casefold())
+    return "".join(letter for letter in parted if not unicodedata.combining(letter))
+
+
+def _id(folder: Path) -> str:
+    return hashlib.sha256(str(folder.resolve()).encode()).hexdigest()[:12]
