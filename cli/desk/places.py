@@ -15,6 +15,7 @@ from cli.desk.drafts import Drafts
 from cli.desk.shown import net_prices, table_view
 from cli.desk.sizes import svg
 from cli.desk.walls import Wall
+from nesting.bench.cautions import CAUTIONS, Matter, caution
 from nesting.drawing.held import draw_shelf
 from nesting.errors import ShelfError
 from nesting.model.job import Unit
@@ -111,11 +112,12 @@ def _plan(desk: Desk, wall: Wall) -> Mapping[str, Any]:
 
 
 def _shop(_desk: Desk, wall: Wall) -> Mapping[str, Any]:
-    return {"taken": Drafts(wall.folder).last()}
+    return {"taken": Drafts(wall.folder).last(), "cares": [caution(Matter.KEEPING)]}
 
 
 def _bench(_desk: Desk, wall: Wall) -> Mapping[str, Any]:
-    return {"taken": Drafts(wall.folder).last()}
+    cares = [care for care in CAUTIONS if care.matter is not Matter.KEEPING]
+    return {"taken": Drafts(wall.folder).last(), "cares": cares}
 
 
 def _finish(_desk: Desk, wall: Wall) -> Mapping[str, Any]:

@@ -7,6 +7,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
+from nesting.bench.cautions import CAUTIONS, Matter, caution
 from tests.desk_page.conftest import Running
 
 ROWS = (("Fern", "11 1/4", "15", "8", "11"), ("Vetch", "9 1/8", "12 3/8", "6", "9"))
@@ -26,7 +27,9 @@ def day(desk_browser, tmp_path_factory):
     page.on("console", lambda said: said.type == "error" and errors.append(said.text))
     page.goto(started.address)
     page.get_by_label("A new wall").fill("Back stairs")
-    page.get_by_role("button", name="Begin").click()
+    follow(page.get_by_role("button", name="Begin"))
+    page.wait_for_url("**/pieces")
+    page.wait_for_load_state()
     yield started, page, errors
     page.close()
     started.end()
@@ -38,10 +41,17 @@ def cell(page, table, heading, row):
 
 def write(page, table, row, **cells):
     for heading, text in cells.items():
-        place = cell(page, table, heading.replace("_", " "), row)
-        place.fill(text)
-        place.press("Tab")
+        cell(page, table, heading.replace("_", " "), row).click()
+        page.keyboard.press("ControlOrMeta+A")  # by keys, as the cell may be drawn again while it is typed in
+        page.keyboard.type(text)
+        page.keyboard.press("Tab")
     expect(page.locator(f"[data-table={table}] .saved")).to_have_text("Saved")
+
+
+def follow(link):
+    """Follow a link, and wait until the scripts of the page that it leads to have run."""
+    link.click()
+    link.page.wait_for_load_state()
 
 
 def tables(started):
@@ -61,28 +71,31 @@ def test_the_day_from_an_empty_page_to_the_shelf(day):
     page.locator("#list").set_input_files({"name": "list.csv", "mimeType": "text/csv", "buffer": LIST.encode()})
     expect(cell(page, "pieces", "piece", 4)).to_have_value("Sedge")
 
-    page.get_by_role("link", name="Boards and prices").click()
+    follow(page.get_by_role("link", name="Boards and prices"))
     write(page, "offers", 2, shop="Quay shop", board="any", sheet_width="32", sheet_height="40", price="8.00")
     expect(page.locator("#price")).to_contain_text("1 sheet, $8.00")
     page.locator("#sale").fill("50")
     expect(page.locator("#price")).to_contain_text("1 sheet, $4.00")
     assert "50" not in (tables(started) / "offers.csv").read_text()
 
-    page.get_by_role("link", name="Plan", exact=True).click()
+    follow(page.get_by_role("link", name="Plan", exact=True))
     page.get_by_role("button", name="Plan").click()
     expect(page.locator(".headline")).to_have_text("Buy 1 sheet at Quay shop: $4.00.")
     page.get_by_role("button", name="Take to the bench").click()
     page.locator(".till").get_by_role("checkbox").check()
-    page.get_by_role("link", name="Bench").click()
+    assert caution(Matter.KEEPING).words in page.locator(".cares").inner_text()
+    follow(page.get_by_role("link", name="Bench"))
+    said = page.locator(".cares").inner_text()
+    assert [care.matter for care in CAUTIONS if care.words not in said] == [Matter.KEEPING]
     count = page.locator("li.step").count()
     for _ in range(count):
         page.locator("#next").click()
     expect(page.locator("#now input:not(:checked)")).to_have_count(0)
-    page.get_by_role("link", name="Finish").first.click()
+    follow(page.get_by_role("link", name="Finish").first)
     expect(page.locator(".headline")).to_have_text("3 mats are done.")
     page.get_by_role("button", name="Book on the shelf").click()
     expect(page.locator("#booked")).to_contain_text("Booked: S1")
-    page.get_by_role("link", name="Shelf").click()
+    follow(page.get_by_role("link", name="Shelf"))
     expect(page.locator(".held svg")).to_be_visible()
     assert errors == []
 
@@ -105,7 +118,7 @@ def test_no_place_scrolls_sideways_and_axe_finds_nothing(day, width):
 def test_a_fault_stands_under_its_cell_once_it_is_left(day):
     started, page, _ = day
     page.goto(f"http://127.0.0.1:{started.port}/")
-    page.locator("a.wall").first.click()
+    follow(page.locator("a.wall").first)
     place = cell(page, "pieces", "inside width", 2)
     place.fill("11 1/")
     expect(page.locator("#picture.old svg")).to_be_visible()
@@ -120,7 +133,7 @@ def test_a_fault_stands_under_its_cell_once_it_is_left(day):
 def test_names_are_text_wherever_they_appear(day):
     started, page, errors = day
     page.goto(f"http://127.0.0.1:{started.port}/")
-    page.locator("a.wall").first.click()
+    follow(page.locator("a.wall").first)
     evil = "<img src=x onerror=alert(1)></script>"
     write(page, "pieces", 2, piece=evil)
     page.reload()
@@ -138,8 +151,8 @@ def test_ticks_survive_a_kill_and_another_start(day):
     again = Running(started.home)
     try:
         page.goto(again.address)
-        page.locator("a.wall").first.click()
-        page.get_by_role("link", name="Bench").click()
+        follow(page.locator("a.wall").first)
+        follow(page.get_by_role("link", name="Bench"))
         expect(page.locator("#now input:checked")).to_have_count(sum(key.startswith(("cut", "mat")) for key in taken))
         page.goto(f"http://127.0.0.1:{again.port}/")
         page.get_by_role("button", name="Close the desk").click()

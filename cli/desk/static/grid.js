@@ -193,15 +193,30 @@ export class Grid {
         this.waiting -= 1;
         this.saved("Not saved");
         say(error.message);
-        if (error instanceof Refused && error.status === 409) return this.reload();
+        if (error instanceof Refused && error.status === 409) {
+          return this.fetched().then((table) => {
+            if (table) this.take(table);
+          });
+        }
       },
     );
     return this.last;
   }
 
-  async reload() {
+  /** Read the table again, after what is being saved: an answer that comes late must not put back what stood before. */
+  reload() {
+    this.waiting += 1;
+    this.last = this.last.then(() => this.fetched()).then((table) => {
+      this.waiting -= 1;
+      if (table) this.take(table);
+    });
+    return this.last;
+  }
+
+  /** @returns {Promise<Table | null>} */
+  async fetched() {
     const answer = await fetch(`/wall/${wall}/tables/${this.table.name}`);
-    if (answer.ok) this.take(await answer.json());
+    return answer.ok ? await answer.json() : null;
   }
 
   /** Show a table as it is on the disk; the cell that is being typed in stays as it is. @param {Table} table */
