@@ -256,7 +256,7 @@ def _again(desk: Desk) -> Callable[[Request], Any]:
 
 def _events(desk: Desk) -> Callable[[Request], Any]:
     async def answer(_request: Request) -> Response:
-        return StreamingResponse(desk.events.stream(), media_type="text/event-stream")
+        return StreamingResponse(desk.events.stream(desk.news()), media_type="text/event-stream")
 
     return answer
 

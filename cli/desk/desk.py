@@ -108,6 +108,16 @@ class Desk:
         """Whether a plan of a wall is sought or waits."""
         return self.planner is not None and self.planner.has(wall.id)
 
+    def news(self) -> list[dict[str, Any]]:
+        """Return what a page that opens its stream only now may have missed: what is being planned, and the prices."""
+        planning = [wall.id for wall in self.walls.known() if self.is_planning(wall)]
+        prices = [{"kind": "price", "wall": wall, **_without_state(price)} for wall, price in self.prices.items()]
+        return [{"kind": "here", "planning": planning}, *prices]
+
+    def price_of(self, wall: Wall) -> dict[str, Any]:
+        """Return the price line of a wall as it was told last."""
+        return _without_state(self.prices.get(wall.id, {}))
+
     def _ask(self, wall: Wall, kind: str, options: Mapping[str, Any], tell: Any) -> None:
         asked = {"folder": str(wall.folder), "options": dict(options), "shelf": str(shelf_path())}
         if self.planner is None:
@@ -116,7 +126,11 @@ class Desk:
 
     def _tell_price(self, wall: Wall, price: dict[str, Any]) -> None:
         self.prices[wall.id] = price
-        self.events.tell("price", wall=wall.id, **{name: what for name, what in price.items() if name != "state"})
+        self.events.tell("price", wall=wall.id, **_without_state(price))
+
+
+def _without_state(price: Mapping[str, Any]) -> dict[str, Any]:
+    return {name: what for name, what in price.items() if name != "state"}
 
 
 def _choices(wall: Wall) -> Path:

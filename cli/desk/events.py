@@ -2,7 +2,7 @@
 
 import asyncio
 import json
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Sequence
 from time import monotonic
 from typing import Any
 
@@ -41,12 +41,13 @@ class Events:
         except asyncio.QueueFull:
             self._streams.discard(stream)
 
-    async def stream(self) -> AsyncIterator[str]:
-        """Yield the lines of one stream until its page is closed."""
+    async def stream(self, first: Sequence[dict[str, Any]]) -> AsyncIterator[str]:
+        """Yield the lines of one stream until its page is closed; first what it may have missed before it was open."""
         mine: asyncio.Queue[str | None] = asyncio.Queue(_MOST_WAITING)
         self._streams.add(mine)
         try:
-            yield ": here\n\n"
+            for told in first:
+                yield f"data: {json.dumps(told)}\n\n"
             while mine in self._streams:
                 try:
                     line = await asyncio.wait_for(mine.get(), _BEAT)

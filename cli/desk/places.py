@@ -75,11 +75,7 @@ def _walls(desk: Desk) -> Mapping[str, Any]:
 def _pieces(desk: Desk, wall: Wall) -> Mapping[str, Any]:
     look = desk.look(wall)
     boards = [{"name": board.name, "swatch": board.swatch or ""} for board in look.job.boards]
-    return {"table": table_view(desk, wall, "pieces"), "boards": boards, "price": _price(desk, wall)}
-
-
-def _price(desk: Desk, wall: Wall) -> dict[str, Any]:
-    return {name: what for name, what in desk.prices.get(wall.id, {}).items() if name != "state"}
+    return {"table": table_view(desk, wall, "pieces"), "boards": boards, "price": desk.price_of(wall)}
 
 
 def _prices(desk: Desk, wall: Wall) -> Mapping[str, Any]:
@@ -88,7 +84,7 @@ def _prices(desk: Desk, wall: Wall) -> Mapping[str, Any]:
     return {
         "tables": tables,
         "options": desk.options(wall),
-        "price": _price(desk, wall),
+        "price": desk.price_of(wall),
         "net": net_prices(desk, wall),
         "boards": look.job.boards,
         "headings": {"offers": "Prices", "boards": "Boards and their colours", "shops": "Delivery and tax"},

@@ -28,6 +28,7 @@ from nesting.errors import WindowfallError
 __all__ = ["PORT", "PortTakenError", "serve"]
 
 PORT = 8347
+"""Where the desk is served unless another port is asked for; always the same, so that a bookmark lives."""
 _HOST = "127.0.0.1"
 _MOST_CONNECTIONS = 64
 _IDLE = 600.0

@@ -13,6 +13,8 @@ from typing import Any
 __all__ = ["STOP", "work"]
 
 STOP = "stop"
+"""What is sent through the pipe to end the plan that is being sought."""
+
 _QUICK, _WHOLE = 4.0, 20.0
 
 

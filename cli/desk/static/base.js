@@ -55,6 +55,9 @@ export function on(id, act) {
 /** @returns {any} */
 export const data = () => JSON.parse(document.getElementById("data")?.textContent ?? "{}");
 
+// Nothing can be pressed or typed before the scripts that would hear it have run.
+document.addEventListener("DOMContentLoaded", () => document.getElementById("main")?.removeAttribute("inert"));
+
 /** @type {((told: any) => void)[]} */
 const listeners = [];
 /** Hear what the server tells about this wall. @param {(told: any) => void} act */
@@ -64,7 +67,7 @@ const tabs = new BroadcastChannel("windowfall");
 /** @param {any} told */
 function heard(told) {
   if (told.kind === "closed") say("The desk is closed. You can close this page.");
-  else if (told.wall === wall) for (const act of listeners) act(told);
+  else if (told.wall === wall || told.kind === "here") for (const act of listeners) act(told);
 }
 tabs.onmessage = (message) => heard(message.data);
 // The tab that holds the lock keeps the stream for all of them.

@@ -50,6 +50,4 @@ if (now && steps.length) {
     } else if (["ArrowLeft", "PageUp"].includes(event.key)) back();
   });
   show();
-  // no press is lost: before this, nothing would have heard it
-  for (const id of ["next", "back"]) document.getElementById(id)?.removeAttribute("disabled");
 }

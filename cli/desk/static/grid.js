@@ -22,6 +22,7 @@ export class Grid {
     this.all = false;
     this.last = Promise.resolve();
     this.waiting = 0;
+    this.drawing = false;
     this.body = /** @type {HTMLTableSectionElement} */ (place.querySelector("tbody"));
     place.addEventListener("keydown", (event) => this.key(/** @type {KeyboardEvent} */ (event)));
     place.addEventListener("focusin", (event) => this.entered(/** @type {HTMLElement} */ (event.target)));
@@ -64,7 +65,9 @@ export class Grid {
     }
     head.replaceChildren(line);
     const rows = [...this.table.rows, { row: this.table.next, cells: {} }];
+    this.drawing = true; // a cell that goes while it is typed in was not left
     this.body.replaceChildren(...rows.flatMap((row) => this.rowOf(row)));
+    this.drawing = false;
     for (const [name, words] of /** @type {const} */ ([["undo", this.table.undo], ["redo", this.table.redo]])) {
       const button = /** @type {HTMLButtonElement | null} */ (this.place.querySelector(`[data-do=${name}]`));
       if (button) {
@@ -156,12 +159,16 @@ export class Grid {
     if (!target.dataset.heading) return;
     this.hooks.moved?.(this.rowAt(target), true);
     clearTimeout(this.rest);
-    this.rest = setTimeout(() => this.left(target, true), 1000);
+    const row = String(this.rowAt(target).row), heading = target.dataset.heading;
+    this.rest = setTimeout(() => {
+      const same = this.input(row, heading); // the cell may have been drawn again meanwhile
+      if (same) this.left(same, true);
+    }, 1000);
   }
 
   /** Save a cell that is left, or at rest. @param {HTMLElement} target @param {boolean} resting */
   left(target, resting = false) {
-    if (!(target instanceof HTMLInputElement) || !target.dataset.heading || target.value === target.dataset.was) return;
+    if (this.drawing || !(target instanceof HTMLInputElement) || !target.dataset.heading || target.value === target.dataset.was) return;
     const row = this.rowAt(target);
     target.dataset.was = target.value;
     const name = row.cells.piece || row.cells.shop || row.cells.board || `row ${row.row}`;
@@ -219,14 +226,18 @@ export class Grid {
     return answer.ok ? await answer.json() : null;
   }
 
-  /** Show a table as it is on the disk; the cell that is being typed in stays as it is. @param {Table} table */
+  /** Show a table as it is on the disk. @param {Table} table */
   take(table, resting = false) {
     this.table = table;
-    if (this.waiting) return;
+    if (!this.waiting) this.redraw(resting);
+  }
+
+  /** Draw the table again; the cell that is being typed in keeps its text and the keyboard. */
+  redraw(resting = false) {
     const active = document.activeElement;
     const mine = active instanceof HTMLInputElement && this.place.contains(active) ? active : null;
     const at = mine ? { row: mine.closest("tr")?.dataset.row, heading: mine.dataset.heading, value: mine.value, was: mine.dataset.was, start: mine.selectionStart, end: mine.selectionEnd } : null;
-    if (resting && at) this.table = { ...table, said: table.said.filter((each) => String(each.row) !== at.row || each.column !== at.heading) };
+    if (resting && at) this.table = { ...this.table, said: this.table.said.filter((each) => String(each.row) !== at.row || each.column !== at.heading) };
     this.draw();
     if (!at) return;
     const again = this.input(at.row ?? "", at.heading ?? "");
@@ -240,6 +251,14 @@ export class Grid {
   input(row, heading) {
     const line = this.body.querySelector(`tr[data-row="${row}"]`);
     return [...(line?.querySelectorAll("input") ?? [])].find((each) => each.dataset.heading === heading) ?? null;
+  }
+
+  /** Write what a sheet costs after its discount, and touch nothing else. @param {Record<string, string>} prices */
+  showNet(prices) {
+    this.hooks.net = prices;
+    for (const cell of /** @type {NodeListOf<HTMLElement>} */ (this.body.querySelectorAll(".net"))) {
+      cell.textContent = prices[cell.closest("tr")?.dataset.row ?? ""] ?? "";
+    }
   }
 
   /** @param {string} words */
@@ -312,7 +331,7 @@ export class Grid {
     if (button.dataset.do === "more") {
       this.all = !this.all;
       button.setAttribute("aria-pressed", String(this.all));
-      this.draw();
+      this.redraw();
     } else this.step(button.dataset.do === "redo");
   }
 }

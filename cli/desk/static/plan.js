@@ -28,6 +28,7 @@ for (const box of document.querySelectorAll("#options input")) {
   input.addEventListener("change", () => askWall("options", { [input.name]: input.checked }).then(() => location.reload(), (error) => say(error.message)));
 }
 hear((told) => {
+  if (told.kind === "here" && buttons[0].hidden && !told.planning.includes(wall)) location.reload(); // it ended unheard
   if (told.kind !== "plan") return;
   if (told.done) location.reload();
   if (told.progress) {

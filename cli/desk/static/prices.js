@@ -8,19 +8,13 @@ const shown = data();
 let offers;
 for (const place of document.querySelectorAll("[data-table]")) {
   const name = /** @type {HTMLElement} */ (place).dataset.table ?? "";
-  const hooks = name === "offers" ? { net: shown.net, changed: (/** @type {any} */ answer) => net(answer.net) } : {};
+  const hooks = name === "offers" ? { net: shown.net, changed: (/** @type {any} */ answer) => offers?.showNet(answer.net) } : {};
   const grid = new Grid(place, shown.tables[name], hooks);
   if (name === "offers") offers = grid;
 }
 showPrice(shown.price);
 hear((told) => told.kind === "price" && showPrice(told));
 
-/** @param {Record<string, string>} prices */
-function net(prices) {
-  if (!offers) return;
-  offers.hooks.net = prices;
-  offers.draw();
-}
 const sale = /** @type {HTMLInputElement} */ (document.getElementById("sale"));
 const off = /** @type {HTMLOutputElement} */ (document.getElementById("off"));
 const words = () => { off.textContent = shown.options.discount === null ? "as the tables say" : `${sale.value} % off`; };
@@ -29,7 +23,7 @@ async function choose(discount) {
   const answer = await askWall("options", { discount });
   shown.options = answer.options;
   words();
-  net(answer.net);
+  offers?.showNet(answer.net);
 }
 sale.addEventListener("input", () => { off.textContent = `${sale.value} % off`; });
 sale.addEventListener("change", () => choose(sale.value).catch((error) => say(error.message)));
