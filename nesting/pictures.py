@@ -12,13 +12,12 @@ Examples
 """
 
 from dataclasses import dataclass
-from io import StringIO
 
 from nesting.bench.bevels import mat_work
 from nesting.drawing import Drawing, draw_sheet, draw_sheets
 from nesting.drawing.front import draw_front
 from nesting.drawing.mat import draw_mat
-from nesting.drawing.svg import write_svg
+from nesting.drawing.svg import svg_text
 from nesting.drawing.wall import draw_wall
 from nesting.model.job import Job, Piece, When
 from nesting.model.plan import Plan
@@ -43,9 +42,7 @@ class Picture:
     @property
     def svg(self) -> str:
         """The drawing as an SVG element, the same for the same drawing."""
-        file = StringIO()
-        write_svg(self.drawing, file)
-        return file.getvalue().strip()
+        return svg_text(self.drawing)
 
     def _repr_svg_(self) -> str:
         return self.svg

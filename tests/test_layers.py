@@ -25,7 +25,7 @@ LAYERS = (
     ("nesting.shelf",),
     ("nesting.scenarios", "nesting.pairing"),
     ("nesting.drawing", "nesting.frames"),
-    ("nesting.pictures",),
+    ("nesting.pictures", "nesting.row_by_row"),
     ("nesting",),
     ("cli.plain", "cli.seconds"),
     ("cli.progress", "cli.teaching", "cli.reports", "cli.blank_job"),

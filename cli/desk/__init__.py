@@ -1,11 +1,8 @@
 """The page in the browser: the library with a face, served on this machine alone.
 
 - `files`: where the desk keeps things, and how a file is replaced in one step
-- `grid`: a table of a wall as its file has it, so that only changed cells differ
 - `walls`: the walls that the desk knows, by ids
 - `tables`: reading and changing a table of a wall, with its version and its history
-- `sizes`: what the rows of a wall ask for: sizes, faults and drawings
-- `fronts`: a framed piece from the front, in its colours
 - `views`: a plan as words and drawings for the page
 - `worker`: the process that plans
 - `planner`: the server's end of that process

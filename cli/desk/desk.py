@@ -9,9 +9,9 @@ from cli.desk.events import Events
 from cli.desk.files import read_json, write_json
 from cli.desk.planner import Planner, Task
 from cli.desk.safety import Keys
-from cli.desk.sizes import Look, look_at
 from cli.desk.tables import Tables
 from cli.desk.walls import Wall, Walls
+from nesting.row_by_row import Look, look_at
 from nesting.shelf.store import shelf_path
 
 __all__ = ["Desk"]

@@ -13,10 +13,10 @@ from cli.desk.bookings import finish_of
 from cli.desk.desk import Desk
 from cli.desk.drafts import Drafts
 from cli.desk.shown import net_prices, table_view
-from cli.desk.sizes import svg
 from cli.desk.walls import Wall
 from nesting.bench.cautions import CAUTIONS, Matter, caution
 from nesting.drawing.held import draw_shelf
+from nesting.drawing.svg import svg_text
 from nesting.errors import ShelfError
 from nesting.model.job import Unit
 from nesting.shelf.store import load_shelf, shelf_path
@@ -128,7 +128,7 @@ def _shelf(_desk: Desk) -> Mapping[str, Any]:
         return {"pieces": (), "drawing": "", "fault": str(error), "path": shelf_path()}
     return {
         "pieces": shelf.pieces,
-        "drawing": svg(draw_shelf(shelf)) if shelf.pieces else "",
+        "drawing": svg_text(draw_shelf(shelf)) if shelf.pieces else "",
         "fault": "",
         "path": shelf_path(),
     }

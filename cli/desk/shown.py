@@ -4,11 +4,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from cli.desk.desk import Desk
-from cli.desk.sizes import Look, look_at_row, sized_rows
 from cli.desk.walls import Wall
 from nesting.money import format_money
 from nesting.offers import unit_price, with_discount
 from nesting.reading.columns import table_named
+from nesting.row_by_row import Look, look_at_row, sized_rows
 
 __all__ = ["drawn_row", "net_prices", "table_view"]
 

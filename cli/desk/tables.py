@@ -9,9 +9,9 @@ from pathlib import Path
 from typing import Any
 
 from cli.desk.files import read_json, replace_with, write_json
-from cli.desk.grid import Grid, read_grid
 from nesting.errors import WindowfallError
 from nesting.reading.columns import TABLES, table_named
+from nesting.reading.grid import Grid, read_grid
 
 __all__ = ["Change", "ChangedOutsideError", "NotSavedError", "Tables"]
 

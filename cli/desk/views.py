@@ -4,7 +4,6 @@ import io
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from cli.desk.sizes import svg
 from cli.reports.sentences import (
     alike_costs,
     boards_words,
@@ -24,6 +23,7 @@ from nesting.bench.steps import Step, sentences_of, steps_of
 from nesting.drawing import draw_sheet
 from nesting.drawing.cut import draw_cut, draw_edges
 from nesting.drawing.mat import draw_mat
+from nesting.drawing.svg import svg_text
 from nesting.identity import identity_of
 from nesting.model.plan import Line, Plan
 from nesting.names import Names, length_words, size_words
@@ -129,7 +129,7 @@ def _batch(plan: Plan, batch: Batch) -> Mapping[str, Any]:
         "swatch": plan.job.board(sheet.board).swatch or "",
         "size": size_words(sheet.size, bench),
         "source": Names(plan.job, plan.mats).source(sheet),
-        "drawing": svg(draw_sheet(plan, sheet, beside=True)),
+        "drawing": svg_text(draw_sheet(plan, sheet, beside=True)),
         "steps": [_step(plan, sheet.id, step) for step in steps],
         "mats": [placed.mat.id for placed in plan.mats if placed.sheet in {each.id for each in batch.sheets}],
     }
@@ -143,7 +143,7 @@ def _step(plan: Plan, sheet: str, step: Step) -> Mapping[str, Any]:
         "figure": figure,
         "marks": marks.removesuffix(")"),
         "words": list(sentences_of(step, plan.job.bench)),
-        "drawing": svg(draw_edges(step.cuts) if step.is_edges else draw_cut(step.cuts[0])),
+        "drawing": svg_text(draw_edges(step.cuts) if step.is_edges else draw_cut(step.cuts[0])),
     }
 
 
@@ -166,5 +166,5 @@ def _mat(plan: Plan, work: MatWork) -> Mapping[str, Any]:
         "lines": lines,
         "cuts": cuts,
         "fallout": [window.fallout for window in work.windows],
-        "drawing": svg(draw_mat(work, bench)),
+        "drawing": svg_text(draw_mat(work, bench)),
     }

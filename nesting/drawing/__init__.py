@@ -9,6 +9,7 @@
 - `cut`: one straight cut
 - `mat`: one mat from the back
 - `front`: one mat from the front
+- `framed`: a framed piece from the front, in its colours
 - `held`: the shelf
 - `chart`: a comparison of prices
 - `wall`: the wall at a glance

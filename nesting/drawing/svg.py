@@ -1,5 +1,6 @@
 """A drawing as an SVG page."""
 
+import io
 from collections.abc import Iterator
 from typing import TextIO, assert_never
 from xml.sax.saxutils import escape, quoteattr
@@ -8,7 +9,7 @@ from nesting.drawing import Drawing, Line, Rectangle, Shape, Text
 from nesting.drawing.fractions import Level, runs
 from nesting.signs import printable
 
-__all__ = ["write_svg"]
+__all__ = ["svg_text", "write_svg"]
 
 _FACE = "'DejaVu Sans', Verdana, Arial, Helvetica, sans-serif"
 _TENTH = 10
@@ -34,6 +35,13 @@ def write_svg(drawing: Drawing, file: TextIO) -> None:
         file.write(_element(shape))
         file.write("\n")
     file.write("</svg>\n")
+
+
+def svg_text(drawing: Drawing) -> str:
+    """Return a drawing as one SVG element, the same for the same drawing."""
+    file = io.StringIO()
+    write_svg(drawing, file)
+    return file.getvalue().strip()
 
 
 def _element(shape: Shape) -> str:

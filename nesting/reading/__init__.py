@@ -2,6 +2,7 @@
 
 - `columns`: the tables and columns of a job, in one list
 - `tables`: a workbook or CSV files as raw cells, each with its place
+- `grid`: a CSV file as it was saved, so that a changed cell changes nothing else
 - `headings`: headings, the user's own columns, totals
 - `colours`: colours by their plain words
 - `fields`: raw cells as typed fields; notes every fault

@@ -4,37 +4,7 @@ import threading
 
 import pytest
 
-from cli.desk.grid import read_grid
 from cli.desk.tables import Change, ChangedOutsideError, NotSavedError, Tables
-from nesting.reading.columns import table_named
-
-PIECES = table_named("pieces")
-ODD = 'boards;Piece ;my own;inside width;inside height\r\n"moss";" Fern";3/8;11 1/4;15\r\n\r\nmoss;"say ""so""";;12;17'
-
-
-@pytest.mark.parametrize(
-    "data",
-    [ODD.encode(), b"\xef\xbb\xbf" + ODD.encode(), ODD.encode("utf-16"), b"", b"\n\npiece,boards\nFern,moss\n"],
-)
-def test_a_table_is_kept_to_the_byte(data):
-    assert read_grid(data, PIECES).data() == data
-
-
-def test_only_a_changed_row_differs():
-    changed = read_grid(ODD.encode(), PIECES).with_cell(4, "inside width", "13 1/8").data().decode()
-    assert changed == ODD.replace('moss;"say ""so""";;12;17', 'moss;"say ""so""";;13 1/8;17\r\n')
-
-
-def test_a_new_row_and_a_new_column_come_last():
-    grid = read_grid(b"piece,boards\nFern,moss", PIECES).with_cell(3, "piece", "Vetch").with_cell(3, "quantity", "2")
-    assert grid.data() == b"piece,boards,quantity\nFern,moss\nVetch,,2\n"
-
-
-def test_rows_are_removed_but_never_the_headings():
-    assert (
-        read_grid(b"piece,boards\nFern,moss\nVetch,moss\n", PIECES).without((1, 2)).data()
-        == b"piece,boards\nVetch,moss\n"
-    )
 
 
 def test_a_file_changed_outside_is_not_overwritten(tmp_path):

@@ -2,7 +2,6 @@
 
 import base64
 import hashlib
-import io
 from collections.abc import Sequence
 from functools import lru_cache
 from pathlib import Path
@@ -14,7 +13,7 @@ from markupsafe import Markup
 from cli.reports.pages.booklet import Beside, Booklet, Card, Cards, Care, Paper, Picture, Row, Section, Table, Words
 from nesting.drawing import Drawing
 from nesting.drawing.fractions import Level, runs, unbroken
-from nesting.drawing.svg import write_svg
+from nesting.drawing.svg import svg_text
 from nesting.names import NO_BREAK
 from nesting.signs import printable
 
@@ -96,9 +95,7 @@ def _lines(words: str) -> list[str]:
 
 
 def _svg(drawing: Drawing) -> Markup:
-    file = io.StringIO()
-    write_svg(drawing, file)
-    return Markup(file.getvalue())  # noqa: S704 - escaped where it is written
+    return Markup(svg_text(drawing))  # noqa: S704 - escaped where it is written
 
 
 def _ticks(section: Section) -> int:

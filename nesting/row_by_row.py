@@ -1,15 +1,13 @@
-"""What the rows of a wall ask for: sizes, faults and drawings, row by row, so that one bad row blocks no other."""
+"""A job that is being typed, row by row: what is sound is sized and drawn, the rest has its faults beside it."""
 
 import difflib
-import io
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
-from cli.desk.fronts import draw_framed
-from nesting.drawing import Drawing
-from nesting.drawing.svg import write_svg
+from nesting.drawing.framed import draw_framed
+from nesting.drawing.svg import svg_text
 from nesting.errors import Fault, JobError
 from nesting.model.job import Bench, Job, Piece, Unit, When
 from nesting.model.mat import Mat
@@ -21,7 +19,7 @@ from nesting.reading.rows import bench_of, piece_of
 from nesting.reading.tables import Cell, RawJob, RawRow, RawTable, raw_tables
 from nesting.sizing import oddities, size_pieces
 
-__all__ = ["Look", "Remark", "Sized", "look_at", "look_at_row", "sized_rows", "svg"]
+__all__ = ["Look", "Remark", "Sized", "look_at", "look_at_row", "sized_rows"]
 
 _CLOSE = 0.6
 _MOST_KEPT = 10_000
@@ -59,13 +57,6 @@ class Look:
     def of_table(self, name: str) -> Iterator[Fault]:
         """Yield the faults of a table."""
         return (fault for fault in self.faults if fault.table == name)
-
-
-def svg(drawing: Drawing) -> str:
-    """Return a drawing as SVG."""
-    file = io.StringIO()
-    write_svg(drawing, file)
-    return file.getvalue()
 
 
 def look_at(folder: Path) -> Look:
@@ -140,7 +131,7 @@ def _sized(look: Look, piece: Piece, faults: Sequence[Fault], *, drawn: bool) ->
         remarks += [_remark(fault, known, is_fault=True) for fault in wrong]
         remarks += [_remark(fault, known, is_fault=False) for fault in odd]
     layers = [mat for mat in mats if mat.copy == 1 and (mat.layer == 0 or mat.windows)]
-    drawing = svg(draw_framed(look.job, piece, layers)) if layers and drawn else ""
+    drawing = svg_text(draw_framed(look.job, piece, layers)) if layers and drawn else ""
     return Sized(piece.row, tuple(remarks), _size_words(layers, look.job.bench), drawing)
 
 

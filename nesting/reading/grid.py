@@ -3,6 +3,7 @@
 import csv
 import hashlib
 import io
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -102,15 +103,21 @@ class Grid:
         """Return the grid with another text in a cell, its row and column counted from 0."""
         lines = list(self.lines) or [Line("", ())]
         cells = list(lines[place].cells)
-        cells += [""] * (column + 1 - len(cells))
-        cells[column] = text
-        lines[place] = Line(self._written(cells), tuple(cells))
+        parts, end = _parts(lines[place].text, self.separator)
+        missing = [""] * (column + 1 - len(cells))
+        cells, parts = cells + missing, parts[: len(cells)] + missing
+        cells[column], parts[column] = text, self._cell(text)
+        lines[place] = Line(self.separator.join(parts) + end, tuple(cells))
         return replace(self, lines=tuple(lines))
 
     def _written(self, cells: Sequence[str]) -> str:
+        return self.separator.join(map(self._cell, cells)) + self.end
+
+    def _cell(self, text: str) -> str:
+        """Return a cell as a file has it, in quotes where it needs them."""
         file = io.StringIO()
-        csv.writer(file, delimiter=self.separator, lineterminator=self.end).writerow(cells)
-        return file.getvalue() if any(cells) else self.separator * max(0, len(cells) - 1) + self.end
+        csv.writer(file, delimiter=self.separator, lineterminator="").writerow([text])
+        return file.getvalue() if text else ""
 
 
 def read_grid(data: bytes, table: Table) -> Grid:
@@ -150,6 +157,19 @@ def _separator(text: str, rows: Sequence[RawRow]) -> str:
         if lines[: len(wanted)] == wanted:
             return separator
     return max(",;\t", key=text.count)
+
+
+def _parts(text: str, separator: str) -> tuple[list[str], str]:
+    """Return the cells of a row as the file has them, quotes and spaces with them, and the row's line end."""
+    row = text.rstrip("\r\n")
+    cell = re.compile(rf' *"(?:[^"]|"")*"|[^{re.escape(separator)}]*')
+    parts, place = [], -1
+    while place < len(row):
+        found = cell.match(row, place + 1)
+        assert found is not None  # noqa: S101 - the second kind of cell may be empty
+        parts.append(found.group())
+        place = found.end()
+    return parts, text[len(row) :]
 
 
 def _lines(text: str, separator: str) -> Iterator[Line]:
