@@ -141,7 +141,7 @@ def offers_after(job: Job, bought: Mapping[int, int]) -> tuple[Offer, ...]:
     return tuple(left)
 
 
-def with_discount(job: Job, text: str) -> Job:
+def with_discount(job: Job, text: str, option: str = "--discount") -> Job:
     """Return the job with one discount on every offer without a limit, as at a sale.
 
     A row with `at most` is a coupon: a sale does not replace it.
@@ -152,6 +152,8 @@ def with_discount(job: Job, text: str) -> Job:
         The job as read.
     text : str
         Per cent off, ``50`` or ``50%``, or for one shop only ``SHOP=50``.
+    option : str
+        Where it is written, for the fault.
 
     Returns
     -------
@@ -164,8 +166,8 @@ def with_discount(job: Job, text: str) -> Job:
         If the text is no discount from 0 to 100, or names a shop that no offer has.
     """
     before, equals, after = text.rpartition("=")
-    percent = _percent(text, after)
-    shop = _known_shop(job, text, before) if equals else None
+    percent = _percent(text, after, option)
+    shop = _known_shop(job, text, before, option) if equals else None
     return replace(
         job,
         offers=tuple(
@@ -175,21 +177,23 @@ def with_discount(job: Job, text: str) -> Job:
     )
 
 
-def _percent(text: str, number: str) -> Decimal:
+def _percent(text: str, number: str, option: str) -> Decimal:
     try:
         return parse_percent(number)
     except MoneyError as error:
-        raise JobError((_fault(text, error.problem, "Write per cent off from 0 to 100, as 50 or Shop=50"),)) from error
+        raise JobError(
+            (_fault(option, text, error.problem, "Write per cent off from 0 to 100, as 50 or Shop=50"),)
+        ) from error
 
 
-def _known_shop(job: Job, text: str, written: str) -> str:
+def _known_shop(job: Job, text: str, written: str, option: str) -> str:
     shops = tuple(dict.fromkeys(offer.shop for offer in job.offers))
     for shop in shops:
         if fold(shop) == fold(written):
             return shop
     known = f"The shops are: {', '.join(shops)}" if shops else "The job has no offers, so there is nothing to discount"
-    raise JobError((_fault(text, "names a shop that no offer has", known),))
+    raise JobError((_fault(option, text, "names a shop that no offer has", known),))
 
 
-def _fault(given: str, problem: str, remedy: str) -> Fault:
-    return Fault(table="--discount", row=None, column=None, cell=None, given=given, problem=problem, remedy=remedy)
+def _fault(option: str, given: str, problem: str, remedy: str) -> Fault:
+    return Fault(table=option, row=None, column=None, cell=None, given=given, problem=problem, remedy=remedy)

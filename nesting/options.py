@@ -80,7 +80,7 @@ def named_shops(job: Job, names: Sequence[str], option: str = "--shop") -> tuple
     return tuple(dict.fromkeys(known[fold(name)] for name in names))
 
 
-def parse_left(job: Job, text: str) -> Left:
+def parse_left(job: Job, text: str, option: str = "--left") -> Left:
     """Return how many sheets are left of a board, as written on the command line.
 
     Parameters
@@ -89,6 +89,8 @@ def parse_left(job: Job, text: str) -> Left:
         The job.
     text : str
         ``chalk=2``, or for one shop only ``Lantern Crafts:chalk=2``; 0 says that it is sold out.
+    option : str
+        Where it is written, for the fault.
 
     Returns
     -------
@@ -104,11 +106,11 @@ def parse_left(job: Job, text: str) -> Left:
     shop, colon, board = before.rpartition(":")
     if not (count.strip().isascii() and count.strip().isdigit()) or not board.strip():
         remedy = "Write the board, =, and how many sheets are left, as chalk=2 or Shop:chalk=0"
-        raise JobError((Fault("--left", None, None, None, text, "is not a board and a count", remedy),))
+        raise JobError((Fault(option, None, None, None, text, "is not a board and a count", remedy),))
     boards = {fold(its.name): its.name for its in job.boards}
     if fold(board) not in boards:
-        raise JobError((_unknown("--left", board.strip(), "board of this job", boards.values()),))
-    shops = named_shops(job, [shop], "--left") if colon else (None,)
+        raise JobError((_unknown(option, board.strip(), "board of this job", boards.values()),))
+    shops = named_shops(job, [shop], option) if colon else (None,)
     return Left(shops[0], boards[fold(board)], int(count))
 
 

@@ -13,7 +13,7 @@ from nesting.model.job import Bench, Job, Piece, Unit, When
 from nesting.model.mat import Mat
 from nesting.names import size_words
 from nesting.reading.alternatives import BoardNames
-from nesting.reading.columns import table_named
+from nesting.reading.columns import EVERY_TABLE, table_named
 from nesting.reading.job import job_of, refuse_twice, table_rows
 from nesting.reading.rows import bench_of, piece_of
 from nesting.reading.tables import Cell, RawJob, RawRow, RawTable, raw_tables
@@ -61,7 +61,7 @@ class Look:
 
 def look_at(folder: Path) -> Look:
     """Return what the tables of a wall ask for, with the faults beside it."""
-    return _look(raw_tables(folder), str(folder))
+    return _look(raw_tables(folder, EVERY_TABLE), str(folder))
 
 
 def _look(raw: RawJob, path: str) -> Look:

@@ -2,7 +2,7 @@
 
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -138,6 +138,7 @@ def plan(context: click.Context, /, job: str | None, **settings: Any) -> None:
 
     Prints the short answer, what to buy first. Ctrl-C while it searches takes the best plan so far.
     """
+    from nesting.reading.choices import read_choices
     from nesting.reading.job import read_job
 
     if job is None and settings["shelf"]:
@@ -146,6 +147,8 @@ def plan(context: click.Context, /, job: str | None, **settings: Any) -> None:
     if job is None:
         raise click.MissingParameter(ctx=context, param=context.command.params[0], param_hint="'JOB'")
     asked = Settings(**settings)
+    if asked.shelf is None and read_choices(job).shelf:
+        asked = replace(asked, shelf="")
     answer(read_job(job, held=boards_held(asked.shelf_file)), asked)
 
 
@@ -262,12 +265,15 @@ def _stocked(job: "Job", settings: Settings) -> "Job":
 
 def _planned(job: "Job", settings: Settings) -> "Within":
     from cli.progress import shown_progress
+    from nesting.chosen import with_choices
     from nesting.offers import with_discount
     from nesting.plan import make_plan
     from nesting.scenarios.limits import Within, limits_pieces, plan_within
 
-    if settings.discount is not None:
-        job = with_discount(job, settings.discount)
+    if settings.discount is None:
+        job = with_choices(job, job.choices)
+    else:
+        job = with_discount(with_choices(job, replace(job.choices, discounts=())), settings.discount)
     options = _options(job, settings)
     with shown_progress(job.bench.currency) as progress:
         if limits_pieces(options):
@@ -277,17 +283,22 @@ def _planned(job: "Job", settings: Settings) -> "Within":
 
 
 def _options(job: "Job", settings: Settings) -> "Options":
+    """Return what is asked of the plan: an option of the command line comes before what was chosen beside the job."""
+    from nesting.chosen import chosen_options
     from nesting.model.job import When
-    from nesting.options import Options, named_shops, parse_left
+    from nesting.options import named_shops, parse_left
 
-    return Options(
-        when=When.LATER if settings.later else When.NOW,
-        use_fallout=False if settings.no_fallout else None,
-        shops=named_shops(job, settings.shops),
-        left=tuple(parse_left(job, text) for text in settings.left),
-        liked_best=settings.liked_best,
-        budget=None if settings.budget is None else _budget(settings.budget),
-        sheets=0 if settings.shelf_only else settings.sheets,
+    chosen = chosen_options(job, job.choices)
+    sheets = 0 if settings.shelf_only else settings.sheets
+    return replace(
+        chosen,
+        when=When.LATER if settings.later else chosen.when,
+        use_fallout=False if settings.no_fallout else chosen.use_fallout,
+        shops=named_shops(job, settings.shops) or chosen.shops,
+        left=tuple(parse_left(job, text) for text in settings.left) or chosen.left,
+        liked_best=settings.liked_best or chosen.liked_best,
+        budget=chosen.budget if settings.budget is None else _budget(settings.budget),
+        sheets=chosen.sheets if sheets is None else sheets,
     )
 
 
@@ -316,7 +327,10 @@ def _say_shelf(found: "Within", settings: Settings) -> None:
 
 
 def _warn(made: "Plan") -> None:
+    from cli.reports.sentences import chosen_words
     from nesting.sizing import warnings
 
+    if chosen := chosen_words(made.job.choices):
+        click.echo(f"As the table choices says: {chosen}.", err=True)
     for warning in (*made.job.warnings, *warnings(made.job)):
         click.echo(f"Worth a look: {warning}", err=True)

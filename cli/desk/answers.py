@@ -9,19 +9,20 @@ from starlette.routing import Route
 
 from cli.desk.bookings import book_ticked, now, take_back
 from cli.desk.desk import Desk
-from cli.desk.drafts import OPTIONS, Drafts
+from cli.desk.drafts import Drafts
 from cli.desk.listed import read_dropped
 from cli.desk.shown import drawn_row, net_prices, table_view
 from cli.desk.tables import Change, ChangedOutsideError
 from cli.desk.walls import Wall
 from nesting.errors import MoneyError, WindowfallError
-from nesting.money import parse_percent
+from nesting.money import parse_money, parse_percent
 
 __all__ = ["AskedWrongError", "answers", "mistaken", "refused"]
 
 _TABLES = frozenset({"pieces", "offers", "shops", "boards", "bench", "shelf"})
 _MOST_CELLS = 60_000
 _LONGEST = 200
+_DIGITS = 5
 
 Asked = Mapping[str, Any]
 
@@ -167,24 +168,35 @@ def _list(desk: Desk, wall: Wall, asked: Asked) -> Any:
 
 
 def _options(desk: Desk, wall: Wall, asked: Asked) -> Any:
-    options = desk.options(wall)
     for name, what in asked.items():
-        if name == "discount":
-            options[name] = None if what is None else _percent(str(what))
-        elif name in OPTIONS and isinstance(what, bool):
-            options[name] = what
-        else:
-            raise AskedWrongError("There is no such option.")
-    desk.choose(wall, options)
+        desk.tables(wall).choose(name, _chosen(name, what))
     desk.price(wall)
-    return {"options": options, "net": net_prices(desk, wall)}
+    return {"options": desk.options(wall), "net": net_prices(desk, wall)}
 
 
-def _percent(text: str) -> str:
+def _chosen(name: str, what: object) -> str:
+    """Return what is chosen as its table has it."""
+    match name, what:
+        case "later" | "fallout" | "liked best" | "shelf" | "shelf table", bool(yes):
+            return "yes" if yes else "no"
+        case "discount" | "budget" | "sheets", None | "":
+            return ""
+        case "discount", str(text) if len(text) <= _LONGEST:
+            return _sound(text, parse_percent)
+        case "budget", str(text) if len(text) <= _LONGEST:
+            return _sound(text, parse_money)
+        case "sheets", str(text) if text.isascii() and text.isdigit() and len(text) < _DIGITS:
+            return text
+        case _:
+            raise AskedWrongError("Write a whole number." if name == "sheets" else "There is no such option.")
+
+
+def _sound(text: str, parse: Callable[[str], object]) -> str:
     try:
-        return str(parse_percent(text))
+        parse(text)
     except MoneyError as error:
-        raise AskedWrongError(str(error)) from error
+        raise AskedWrongError(f"{text!r} {error}") from error
+    return text.strip()
 
 
 def _plan(desk: Desk, wall: Wall, _asked: Asked) -> Any:

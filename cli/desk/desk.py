@@ -1,16 +1,15 @@
 """One running desk: its walls, its tables, what was planned of each, and who is told."""
 
 from collections.abc import Mapping
-from pathlib import Path
 from typing import Any
 
-from cli.desk.drafts import OPTIONS, Drafts
+from cli.desk.drafts import Drafts
 from cli.desk.events import Events
-from cli.desk.files import read_json, write_json
 from cli.desk.planner import Planner, Task
 from cli.desk.safety import Keys
 from cli.desk.tables import Tables
 from cli.desk.walls import Wall, Walls
+from nesting.money import format_money
 from nesting.row_by_row import Look, look_at
 from nesting.shelf.store import shelf_path
 
@@ -62,47 +61,53 @@ class Desk:
         return kept[1]
 
     def options(self, wall: Wall) -> dict[str, Any]:
-        """Return what is asked of a plan of a wall."""
-        chosen = read_json(_choices(wall), {})
-        return {name: chosen.get(name, usual) for name, usual in OPTIONS.items()}
-
-    def choose(self, wall: Wall, options: Mapping[str, Any]) -> None:
-        """Keep what is asked of a plan of a wall."""
-        write_json(_choices(wall), dict(options))
+        """Return what is asked of a plan of a wall, by the names of the table choices."""
+        look = self.look(wall)
+        chosen = look.job.choices
+        fallout = look.job.bench.use_fallout if chosen.fallout is None else chosen.fallout
+        budget = None if chosen.budget is None else format_money(chosen.budget, "")
+        return {
+            "later": chosen.later is True,
+            "fallout": fallout,
+            "liked best": chosen.liked_best is True,
+            "shelf": chosen.shelf is True,
+            "shelf table": chosen.shelf_table is not False,
+            "discount": chosen.discounts[0] if chosen.discounts else None,
+            "budget": budget,
+            "sheets": chosen.sheets,
+        }
 
     def price(self, wall: Wall) -> None:
         """Have the price line of a wall planned, unless it is known or cannot be yet."""
         look, version = self.look(wall), self.tables(wall).version()
-        options = self.options(wall)
-        state = [version, options]
-        if self.prices.get(wall.id, {}).get("state") == state:
+        if self.prices.get(wall.id, {}).get("state") == version:
             return
         if look.faults or not look.job.pieces:
             words = "A price stands here once every row is sound." if look.job.pieces else ""
-            self._tell_price(wall, {"state": state, "words": words})
+            self._tell_price(wall, {"state": version, "words": words})
             return
 
         def tell(answer: dict[str, Any]) -> None:
             if "begun" in answer:
-                self._tell_price(wall, {**self.prices.get(wall.id, {}), "state": state, "busy": True})
+                self._tell_price(wall, {**self.prices.get(wall.id, {}), "state": version, "busy": True})
             elif "done" in answer:
-                self._tell_price(wall, {"state": state, "price": answer["done"]})
+                self._tell_price(wall, {"state": version, "price": answer["done"]})
             elif "refused" in answer:
-                self._tell_price(wall, {"state": state, "words": answer["refused"][0]})
+                self._tell_price(wall, {"state": version, "words": answer["refused"][0]})
 
-        self._ask(wall, "price", options, tell)
+        self._ask(wall, "price", tell)
 
     def plan(self, wall: Wall) -> None:
         """Have a wall planned; the plan becomes its draft."""
-        version, options = self.tables(wall).version(), self.options(wall)
+        version = self.tables(wall).version()
 
         def tell(answer: dict[str, Any]) -> None:
             if "done" in answer:
-                Drafts(wall.folder).keep(answer["done"], version, options)
+                Drafts(wall.folder).keep(answer["done"], version)
                 answer = {"done": True}
             self.events.tell("plan", wall=wall.id, **answer)
 
-        self._ask(wall, "plan", options, tell)
+        self._ask(wall, "plan", tell)
 
     def is_planning(self, wall: Wall) -> bool:
         """Whether a plan of a wall is sought or waits."""
@@ -118,8 +123,8 @@ class Desk:
         """Return the price line of a wall as it was told last."""
         return _without_state(self.prices.get(wall.id, {}))
 
-    def _ask(self, wall: Wall, kind: str, options: Mapping[str, Any], tell: Any) -> None:
-        asked = {"folder": str(wall.folder), "options": dict(options), "shelf": str(shelf_path())}
+    def _ask(self, wall: Wall, kind: str, tell: Any) -> None:
+        asked = {"folder": str(wall.folder), "shelf": str(shelf_path())}
         if self.planner is None:
             self.planner = Planner()
         self.planner.ask(Task(wall.id, kind, asked, tell))
@@ -131,7 +136,3 @@ class Desk:
 
 def _without_state(price: Mapping[str, Any]) -> dict[str, Any]:
     return {name: what for name, what in price.items() if name != "state"}
-
-
-def _choices(wall: Wall) -> Path:
-    return wall.folder / "history" / "choices.json"

@@ -10,19 +10,9 @@ from typing import Any
 
 from cli.desk.files import read_json, replace_with, write_json
 from nesting.errors import WindowfallError
-from nesting.reading.columns import TABLES
+from nesting.reading.columns import EVERY_TABLE
 
-__all__ = ["OPTIONS", "Drafts", "Taken", "UnknownPlanError"]
-
-OPTIONS: Mapping[str, Any] = {
-    "later": False,
-    "fallout": True,
-    "liked": False,
-    "shelf": True,
-    "table": True,
-    "discount": None,
-}
-"""What is asked of a plan where nothing was chosen."""
+__all__ = ["Drafts", "Taken", "UnknownPlanError"]
 
 _IDENT = re.compile("[0-9a-z-]{6,40}")
 
@@ -58,13 +48,13 @@ class Drafts:
         self._plans = folder / "plans"
 
     def draft(self) -> Mapping[str, Any] | None:
-        """Return the last plan that was made, with the version of the tables and the options that it is of."""
+        """Return the last plan that was made, with the version of the tables that it is of."""
         found = read_json(self._plans / "draft.json", None)
         return found if isinstance(found, dict) else None
 
-    def keep(self, view: Mapping[str, Any], version: str, options: Mapping[str, Any]) -> None:
+    def keep(self, view: Mapping[str, Any], version: str) -> None:
         """Keep a plan as the draft."""
-        write_json(self._plans / "draft.json", {"view": view, "version": version, "options": options})
+        write_json(self._plans / "draft.json", {"view": view, "version": version})
 
     def take(self, now: datetime) -> Taken:
         """Put the draft into a folder of its own, where it is never overwritten, and return it.
@@ -79,13 +69,12 @@ class Drafts:
             raise UnknownPlanError("There is no plan yet. Plan the wall first.")
         ident = f"{now:%Y%m%d-%H%M%S}-{re.sub('[^0-9a-z]', '', draft['view']['identity'].lower())[:8]}"
         part, folder = self._plans / f".{ident}", self._plans / ident
-        for table in TABLES:
+        for table in EVERY_TABLE:
             path = self._wall / f"{table.name}.csv"
             if path.is_file():
                 replace_with(part / path.name, path.read_bytes())
         replace_with(part / "plan.json", draft["view"]["file"].encode())
         write_json(part / "view.json", {key: what for key, what in draft["view"].items() if key != "file"})
-        write_json(part / "options.json", draft["options"])
         if folder.exists():
             shutil.rmtree(part)
         else:

@@ -93,12 +93,11 @@ def _prices(desk: Desk, wall: Wall) -> Mapping[str, Any]:
 
 def _plan(desk: Desk, wall: Wall) -> Mapping[str, Any]:
     draft, look = Drafts(wall.folder).draft(), desk.look(wall)
-    version, options = desk.tables(wall).version(), desk.options(wall)
-    is_old = draft is not None and (draft["version"] != version or draft["options"] != options)
+    is_old = draft is not None and draft["version"] != desk.tables(wall).version()
     return {
         "draft": draft["view"] if draft else None,
         "is_old": is_old,
-        "options": options,
+        "options": desk.options(wall),
         "faults": [str(fault) for fault in look.faults],
         "has_later": any(piece.when.value == "later" for piece in look.job.pieces),
         "has_table": bool(look.job.shelf),

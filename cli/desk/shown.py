@@ -5,8 +5,10 @@ from typing import Any
 
 from cli.desk.desk import Desk
 from cli.desk.walls import Wall
+from nesting.chosen import with_choices
+from nesting.errors import JobError
 from nesting.money import format_money
-from nesting.offers import unit_price, with_discount
+from nesting.offers import unit_price
 from nesting.reading.columns import table_named
 from nesting.row_by_row import Look, look_at_row, sized_rows
 
@@ -93,9 +95,11 @@ def drawn_row(desk: Desk, wall: Wall, row: int, cells: Mapping[str, str]) -> dic
 
 def net_prices(desk: Desk, wall: Wall) -> dict[str, str]:
     """Return the price of a sheet after its discount, for each row of the table offers that is sound."""
-    job, chosen = desk.look(wall).job, desk.options(wall)["discount"]
-    if desk.look(wall).faults:
+    look = desk.look(wall)
+    if look.faults:
         return {}
-    if chosen is not None:
-        job = with_discount(job, str(chosen))
+    try:
+        job = with_choices(look.job, look.job.choices)
+    except JobError:
+        return {}
     return {str(offer.row): format_money(unit_price(offer), job.bench.currency) for offer in job.offers}

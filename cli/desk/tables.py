@@ -10,8 +10,8 @@ from typing import Any
 
 from cli.desk.files import read_json, replace_with, write_json
 from nesting.errors import WindowfallError
-from nesting.reading.columns import TABLES, table_named
-from nesting.reading.grid import Grid, read_grid
+from nesting.reading.columns import EVERY_TABLE, plain_key, table_named
+from nesting.reading.grid import Grid, Line, read_grid
 
 __all__ = ["Change", "ChangedOutsideError", "NotSavedError", "Tables"]
 
@@ -52,7 +52,7 @@ class Tables:
     def version(self) -> str:
         """Return what tells this state of all tables from any other."""
         found = hashlib.sha256()
-        for table in TABLES:
+        for table in EVERY_TABLE:
             path = self._path(table.name)
             found.update(table.name.encode())
             with suppress(OSError):
@@ -92,6 +92,18 @@ class Tables:
                 self._keep(name, change.name, before, after)
                 self._replace(name, after)
             return after
+
+    def choose(self, name: str, value: str) -> None:
+        """Write what is chosen for a plan into the table choices; nothing chosen leaves its cell empty."""
+        with self._lock:
+            grid = self.read("choices")
+            place = grid.column("name")
+            rows = [number for number, line in grid.rows() if _has(line, place, name)] or [max(len(grid.lines), 1) + 1]
+            changed = grid.with_cell(rows[0], "name", name).with_cell(rows[0], "value", value)
+            for also in rows[1:]:
+                changed = changed.with_cell(also, "value", "")
+            if changed != grid:
+                self._replace("choices", changed)
 
     def undo(self, *, again: bool = False) -> str:
         """Take the last step back, or take it again, and return its name.
@@ -155,6 +167,10 @@ class Tables:
 
     def _kept(self, version: str) -> Path:
         return self.folder / _HISTORY / f"{version}.csv"
+
+
+def _has(line: Line, place: int | None, name: str) -> bool:
+    return place is not None and place < len(line.cells) and plain_key(line.cells[place].strip()) == plain_key(name)
 
 
 def _changed(grid: Grid, change: Change) -> Grid:

@@ -20,6 +20,9 @@ _PIECES = (
 _OFFERS = "shop,board,sheet width,sheet height,price,discount\n"
 
 
+_CHOICES = "name,value\nshelf,yes\n"
+
+
 class UnknownWallError(WindowfallError):
     """An id that no wall has."""
 
@@ -72,6 +75,7 @@ class Walls:
         folder = self._free(name)
         replace_with(folder / "pieces.csv", _PIECES.encode())
         replace_with(folder / "offers.csv", _OFFERS.encode())
+        replace_with(folder / "choices.csv", _CHOICES.encode())
         return Wall(_id(folder), folder.name, folder)
 
     def copy_demo(self) -> Wall:
@@ -79,6 +83,7 @@ class Walls:
         folder = self._free("Demonstration wall")
         for table in sorted(data_path("demo").glob("*.csv")):
             replace_with(folder / table.name, table.read_bytes())
+        replace_with(folder / "choices.csv", _CHOICES.encode())
         return Wall(_id(folder), folder.name, folder)
 
     def _free(self, name: str) -> Path:

@@ -4,7 +4,6 @@ import os
 import signal
 import threading
 from contextlib import suppress
-from dataclasses import replace
 from multiprocessing.connection import Connection
 from pathlib import Path
 from queue import SimpleQueue
@@ -24,7 +23,7 @@ def work(pipe: Connection) -> None:
     Parameters
     ----------
     pipe : Connection
-        Gives mappings with `ticket`, `kind` (``price`` or ``plan``), `folder`, `options` and `shelf`, and the word to
+        Gives mappings with `ticket`, `kind` (``price`` or ``plan``), `folder` and `shelf`, and the word to
         stop; takes mappings with the ticket and what came of it.
     """
     waiting: SimpleQueue[dict[str, Any]] = SimpleQueue()
@@ -102,30 +101,20 @@ def _planned(pipe: Connection, asked: dict[str, Any]) -> Any:
 
 def _job(asked: dict[str, Any]) -> Any:
     """Return the job that is asked for, with the user's shelf beside it where that is wanted, and the options."""
-    from nesting.model.job import When  # noqa: PLC0415
-    from nesting.offers import with_discount  # noqa: PLC0415
-    from nesting.options import Options  # noqa: PLC0415
+    from nesting.chosen import chosen_options, with_choices  # noqa: PLC0415
+    from nesting.reading.choices import read_choices  # noqa: PLC0415
     from nesting.reading.job import read_job  # noqa: PLC0415
     from nesting.shelf.reserving import free_shelf  # noqa: PLC0415
     from nesting.shelf.stock import with_shelf  # noqa: PLC0415
     from nesting.shelf.store import history_of, load_shelf  # noqa: PLC0415
 
-    wanted, path = asked["options"], Path(asked["shelf"])
-    shelf = free_shelf(load_shelf(path), history_of(path)) if wanted["shelf"] and path.is_file() else None
+    path = Path(asked["shelf"])
+    wanted = read_choices(asked["folder"]).shelf and path.is_file()
+    shelf = free_shelf(load_shelf(path), history_of(path)) if wanted else None
     held = None if shelf is None else tuple(dict.fromkeys(piece.board for piece in shelf.pieces))
     job = read_job(asked["folder"], held=held)
-    if not wanted["table"]:
-        job = replace(job, shelf=())
-    if shelf is not None:
-        job = with_shelf(job, shelf)
-    if wanted["discount"] is not None:
-        job = with_discount(job, str(wanted["discount"]))
-    options = Options(
-        when=When.LATER if wanted["later"] else When.NOW,
-        use_fallout=None if wanted["fallout"] else False,
-        liked_best=wanted["liked"],
-    )
-    return job, options
+    job = with_choices(job, job.choices)
+    return job if shelf is None else with_shelf(job, shelf), chosen_options(job, job.choices)
 
 
 def _send(pipe: Connection, answer: dict[str, Any]) -> None:

@@ -6,6 +6,7 @@ from fractions import Fraction
 from itertools import groupby
 
 from nesting.geometry import Size
+from nesting.model.choices import Choices
 from nesting.model.plan import Line, PieceCost, Plan
 from nesting.money import format_money, half_up
 from nesting.names import NO_BREAK, UNIT_WORDS, Names, size_words
@@ -16,6 +17,7 @@ __all__ = [
     "boards_words",
     "by_shop",
     "carry_words",
+    "chosen_words",
     "copies_words",
     "cost_remarks",
     "coupon_words",
@@ -45,6 +47,26 @@ def carry_words(plan: Plan) -> str:
     shops = by_shop(lines)
     things = [f"{shop}: " * (len(shops) > 1) + _things(plan, its) for shop, its in shops.items()]
     return f"{headline(plan)} {'; '.join(things)} ({UNIT_WORDS[plan.job.bench.unit]})."
+
+
+def chosen_words(choices: Choices) -> str:
+    """Say what was chosen beside the job, in the words of its table; nothing where nothing was."""
+    said = {
+        "later pieces too": choices.later,
+        "no fallouts": choices.fallout is False,
+        "every piece in its first board": choices.liked_best,
+        "your own shelf": choices.shelf,
+        "not the shelf in the job": choices.shelf_table is False,
+        "a budget": choices.budget is not None,
+        f"at most {choices.sheets} sheets": choices.sheets is not None,
+    }
+    texts = (
+        *(f"discount {text}" for text in choices.discounts),
+        *(f"only at {text}" for text in choices.shops),
+        *(f"{text} left" for text in choices.left),
+        *choices.pins,
+    )
+    return ", ".join((*(words for words, is_said in said.items() if is_said), *texts))
 
 
 def headline(plan: Plan) -> str:

@@ -6,6 +6,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from nesting.geometry import ExactSize, Size
+from nesting.model.choices import Choices
 
 __all__ = ["Bench", "Board", "Job", "Offer", "Piece", "ShelfKind", "ShelfPiece", "Shop", "Unit", "When", "plain_blank"]
 
@@ -219,6 +220,7 @@ class Job:
     boards: tuple[Board, ...]
     bench: Bench
     warnings: tuple[str, ...]
+    choices: Choices = field(default_factory=Choices)
 
     def board(self, name: str) -> Board:
         """Return the board called `name`, in the job's own spelling; KeyError if the job does not name it."""

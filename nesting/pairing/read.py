@@ -11,7 +11,7 @@ from nesting.model.job import Bench, Job, Piece, Unit
 from nesting.pairing.asked import Asked, Frame
 from nesting.pairing.tables import FRAMES, PICTURES
 from nesting.reading.alternatives import BoardNames
-from nesting.reading.columns import TABLES, Table, table_named
+from nesting.reading.columns import EVERY_TABLE, Table, table_named
 from nesting.reading.fields import Row
 from nesting.reading.job import in_order, job_of, refuse_twice, table_rows
 from nesting.reading.rows import bench_of, piece_of
@@ -19,7 +19,7 @@ from nesting.reading.tables import RawJob, raw_tables
 
 __all__ = ["read_pairing"]
 
-_KNOWN = (*TABLES, FRAMES, PICTURES)
+_KNOWN = (*EVERY_TABLE, FRAMES, PICTURES)
 # A picture is read as a piece whose frame is not known yet, so that the rules between columns stand only once.
 _COLUMNS = {column.heading: replace(column, required=False) for column in table_named("pieces").columns}
 # For what is missing, which is a fault, so that no one sees it.

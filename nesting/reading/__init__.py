@@ -9,6 +9,7 @@
 - `rows`: a row's fields as what it asks for: the rules between columns
 - `alternatives`: which boards a cell names: one, or several that would do
 - `job`: a path as a `Job`, or all its faults at once
+- `choices`: the table choices, kept beside a job
 - `limits`: how large a job may be, in one place
 - `lookalike`: names that are probably one name spelt in two ways
 - `named_sizes`: width x height in one cell, or a name such as A4

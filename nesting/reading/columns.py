@@ -9,7 +9,20 @@ from enum import StrEnum
 from nesting.model.job import Unit
 from nesting.spelling import fold
 
-__all__ = ["ANY", "BENCH", "NOTES", "TABLES", "Column", "Kind", "Table", "plain_key", "table_named"]
+__all__ = [
+    "ANY",
+    "BENCH",
+    "CHOICES",
+    "CHOICES_TABLE",
+    "EVERY_TABLE",
+    "NOTES",
+    "TABLES",
+    "Column",
+    "Kind",
+    "Table",
+    "plain_key",
+    "table_named",
+]
 
 ANY = "any"
 """What an offer has under board that is for every board its shop has no row for."""
@@ -128,7 +141,7 @@ def plain_key(text: str) -> str:
 
 def table_named(name: str) -> Table:
     """Return the table called `name`; KeyError if a job has no such table."""
-    for table in TABLES:
+    for table in EVERY_TABLE:
         if table.name == name:
             return table
     raise KeyError(name)
@@ -323,8 +336,37 @@ _BENCH = Table(
     ),
 )
 
+CHOICES_TABLE = Table(
+    "choices",
+    "What is asked of a plan of this job; the page in the browser keeps it, and an option of plan comes first.",
+    (
+        Column("name", Kind.NAME, "What is chosen.", required=True),
+        Column("value", Kind.TEXT, "What it is to be.", otherwise="nothing is chosen"),
+        NOTES,
+    ),
+)
+"""The table that stands beside those that a person fills in."""
+
 TABLES = (_PIECES, _OFFERS, _SHOPS, _SHELF, _BOARDS, _BENCH)
-"""Every table of a job, in the order in which names are first spelt."""
+"""Every table of a job that a person fills in, in the order in which names are first spelt."""
+
+EVERY_TABLE = (*TABLES, CHOICES_TABLE)
+"""Every table of a job."""
+
+CHOICES = (
+    Column("later", Kind.CHOICE, "Whether the pieces marked later are planned too.", choices=_YES_NO),
+    Column("fallout", Kind.CHOICE, "Whether fallouts are cut from.", otherwise="as the bench says", choices=_YES_NO),
+    Column("liked best", Kind.CHOICE, "Whether every piece gets the board that it names first.", choices=_YES_NO),
+    Column("shelf", Kind.CHOICE, "Whether your own shelf is cut from.", choices=_YES_NO),
+    Column("shelf table", Kind.CHOICE, "Whether the job's own table shelf is cut from.", choices=_YES_NO),
+    Column("discount", Kind.TEXT, "Per cent off, as 50, or for one shop as Shop=50."),
+    Column("shop", Kind.TEXT, "Buy at this shop only; it may stand several times."),
+    Column("left", Kind.TEXT, "Only so many sheets of a board are left, as chalk=2."),
+    Column("budget", Kind.MONEY, "Pay no more than this."),
+    Column("sheets", Kind.WHOLE, "Buy no more sheets than this."),
+    Column("pin", Kind.TEXT, "A piece that is to have one board, as Sea holly = moss."),
+)
+"""What can be chosen for a plan."""
 
 BENCH = (
     Column(

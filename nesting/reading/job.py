@@ -10,7 +10,8 @@ from nesting.geometry import ExactSize
 from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM, format_length, parse_length, round_near
 from nesting.model.job import Bench, Board, Job, Offer, Piece, Shop, Unit
 from nesting.reading.alternatives import BoardNames
-from nesting.reading.columns import ANY, TABLES, Table, table_named
+from nesting.reading.choices import choices_of
+from nesting.reading.columns import ANY, EVERY_TABLE, Table, table_named
 from nesting.reading.fields import Row, rows_of
 from nesting.reading.limits import beyond
 from nesting.reading.lookalike import lookalike_warnings
@@ -50,7 +51,7 @@ def read_job(path: str | Path, held: Sequence[str] | None = None) -> Job:
     JobError
         If anything is wrong: all faults together, in the order of the tables and their rows.
     """
-    raw = raw_tables(Path(path))
+    raw = raw_tables(Path(path), EVERY_TABLE)
     faults = list(raw.faults)
     said: list[str] = []
     bench = bench_of(table_rows(raw, table_named("bench"), Unit.IN, faults, said), faults)
@@ -63,7 +64,7 @@ def read_job(path: str | Path, held: Sequence[str] | None = None) -> Job:
     job = job_of(str(path), raw, bench, faults, pieces, held=held or (), passed_over=said)
     _refuse_too_little(raw, job, faults, held)
     if faults:
-        raise JobError(in_order(faults, TABLES))
+        raise JobError(in_order(faults, EVERY_TABLE))
     return job
 
 
@@ -113,11 +114,12 @@ def job_of(
     shops = _shops([shop_of(row, shop_names) for row in tables["shops"]], shop_names)
     shelf = tuple(shelf_piece_of(row, bench, board_names) for row in tables["shelf"])
     boards = _boards([board_of(row, board_names) for row in tables["boards"]], board_names)
+    choices = choices_of(table_rows(raw, table_named("choices"), bench.unit, faults, said), faults)
     faults.extend(beyond(pieces, offers, shelf, boards))
     lookalikes = () if faults else lookalike_warnings(pieces, offers, shops, shelf, boards)
     odd = (*_odd_units(pieces, bench.unit), *_tiny_discounts(offers))
     warnings = (*raw.warnings, *said, *odd, *board_names.doubts, *lookalikes)
-    return Job(path, pieces, offers, shops, shelf, boards, bench, warnings)
+    return Job(path, pieces, offers, shops, shelf, boards, bench, warnings, choices)
 
 
 def _named(tables: Mapping[str, Sequence[Row]]) -> Iterator[str]:

@@ -25,7 +25,7 @@ on("take", async () => {
 });
 for (const box of document.querySelectorAll("#options input")) {
   const input = /** @type {HTMLInputElement} */ (box);
-  input.addEventListener("change", () => askWall("options", { [input.name]: input.checked }).then(() => location.reload(), (error) => say(error.message)));
+  input.addEventListener("change", () => askWall("options", { [input.name]: input.type === "checkbox" ? input.checked : input.value.trim() }).then(() => location.reload(), (error) => say(error.message)));
 }
 hear((told) => {
   if (told.kind === "here" && buttons[0].hidden && !told.planning.includes(wall)) location.reload(); // it ended unheard
