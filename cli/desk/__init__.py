@@ -4,7 +4,9 @@
 - `walls`: the walls that the desk knows, by ids
 - `tables`: reading and changing a table of a wall, with its version and its history
 - `views`: a plan as words and drawings for the page
-- `worker`: the process that plans
+- `asides`: what if and compare as words for the page
+- `planning`: what the process that plans does for each kind of task
+- `worker`: that process: one task after the other, and the stop
 - `planner`: the server's end of that process
 - `drafts`: plans of a wall on the disk, and the ticks of the bench
 - `bookings`: from ticks to the shelf, and the shelf itself

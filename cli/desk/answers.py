@@ -41,6 +41,8 @@ def answers(desk: Desk) -> list[Route]:
         "list": _list,
         "options": _options,
         "plan": _plan,
+        "row": _adds,
+        "aside": _aside,
         "stop": _stop,
         "take": _take,
         "tick": _tick,
@@ -201,6 +203,20 @@ def _sound(text: str, parse: Callable[[str], object]) -> str:
 
 def _plan(desk: Desk, wall: Wall, _asked: Asked) -> Any:
     desk.plan(wall)
+    return {}
+
+
+def _adds(desk: Desk, wall: Wall, asked: Asked) -> Any:
+    desk.row(wall, _row(asked.get("row")))
+    return {}
+
+
+def _aside(desk: Desk, wall: Wall, asked: Asked) -> Any:
+    what = _text(asked, "what")
+    if what not in {"till", "compare"}:
+        raise AskedWrongError("There is nothing of that name.")
+    ident = None if asked.get("plan") is None else _text(asked, "plan")
+    desk.aside(wall, what, ident)
     return {}
 
 

@@ -82,6 +82,8 @@ class Desk:
         look, version = self.look(wall), self.tables(wall).version()
         if self.prices.get(wall.id, {}).get("state") == version:
             return
+        if self.planner:
+            self.planner.drop(wall.id)
         if look.faults or not look.job.pieces:
             words = "A price stands here once every row is sound." if look.job.pieces else ""
             self._tell_price(wall, {"state": version, "words": words})
@@ -123,11 +125,41 @@ class Desk:
         """Return the price line of a wall as it was told last."""
         return _without_state(self.prices.get(wall.id, {}))
 
-    def _ask(self, wall: Wall, kind: str, tell: Any) -> None:
-        asked = {"folder": str(wall.folder), "shelf": str(shelf_path())}
+    def row(self, wall: Wall, row: int) -> None:
+        """Have it worked out what one row adds to the price."""
+
+        def tell(answer: dict[str, Any]) -> None:
+            if "done" in answer:
+                self.events.tell("row", wall=wall.id, **answer["done"])
+
+        if self.prices.get(wall.id, {}).get("price"):
+            self._ask(wall, "row", tell, row=row)
+
+    def aside(self, wall: Wall, what: str, ident: str | None) -> None:
+        """Have worked out what is said beside a draft, or a plan that was taken to the bench; each line once known."""
+        drafts = Drafts(wall.folder)
+        folder = wall.folder if ident is None else drafts.taken(ident).folder
+        version = self.tables(wall).version() if ident is None else ident
+        if drafts.aside(what, version, ident).get("complete"):
+            return
+
+        def tell(answer: dict[str, Any]) -> None:
+            view = answer.get("known") or answer.get("done")
+            if "refused" in answer:
+                view = {"sections": [], "remarks": answer["refused"]}
+            if view is not None:
+                kept = {**view, "version": version, "complete": "known" not in answer}
+                drafts.keep_aside(what, kept, ident)
+                self.events.tell("aside", wall=wall.id, what=what, plan=ident, view=kept)
+
+        if self.planner is None or not self.planner.has(wall.id, what):
+            self._ask(wall, what, tell, folder=str(folder), version=version)
+
+    def _ask(self, wall: Wall, kind: str, tell: Any, **more: Any) -> None:
+        asked = {"kind": kind, "folder": str(wall.folder), "version": self.tables(wall).version(), **more}
         if self.planner is None:
             self.planner = Planner()
-        self.planner.ask(Task(wall.id, kind, asked, tell))
+        self.planner.ask(Task(wall.id, kind, {**asked, "shelf": str(shelf_path())}, tell))
 
     def _tell_price(self, wall: Wall, price: dict[str, Any]) -> None:
         self.prices[wall.id] = price

@@ -56,6 +56,15 @@ class Drafts:
         """Keep a plan as the draft."""
         write_json(self._plans / "draft.json", {"view": view, "version": version})
 
+    def aside(self, what: str, version: str, ident: str | None = None) -> Mapping[str, Any]:
+        """Return what is worked out beside the draft of these tables, or beside a plan at the bench; {} for nothing."""
+        found = read_json((self._plans / (ident or "")) / f"{what}.json", {})
+        return found if isinstance(found, dict) and found.get("version") in {version, ident} else {}
+
+    def keep_aside(self, what: str, view: Mapping[str, Any], ident: str | None = None) -> None:
+        """Keep what is worked out beside the draft, or beside a plan at the bench."""
+        write_json((self._plans / (ident or "")) / f"{what}.json", view)
+
     def take(self, now: datetime) -> Taken:
         """Put the draft into a folder of its own, where it is never overwritten, and return it.
 
@@ -74,6 +83,8 @@ class Drafts:
             if path.is_file():
                 replace_with(part / path.name, path.read_bytes())
         replace_with(part / "plan.json", draft["view"]["file"].encode())
+        if aside := self.aside("till", draft["version"]):
+            write_json(part / "till.json", {**aside, "version": ident})
         write_json(part / "view.json", {key: what for key, what in draft["view"].items() if key != "file"})
         if folder.exists():
             shutil.rmtree(part)

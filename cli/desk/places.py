@@ -93,7 +93,8 @@ def _prices(desk: Desk, wall: Wall) -> Mapping[str, Any]:
 
 def _plan(desk: Desk, wall: Wall) -> Mapping[str, Any]:
     draft, look = Drafts(wall.folder).draft(), desk.look(wall)
-    is_old = draft is not None and draft["version"] != desk.tables(wall).version()
+    version, drafts = desk.tables(wall).version(), Drafts(wall.folder)
+    is_old = draft is not None and draft["version"] != version
     return {
         "draft": draft["view"] if draft else None,
         "is_old": is_old,
@@ -103,11 +104,15 @@ def _plan(desk: Desk, wall: Wall) -> Mapping[str, Any]:
         "has_table": bool(look.job.shelf),
         "has_choice": any(len(piece.boards) > 1 for piece in look.job.pieces),
         "busy": desk.is_planning(wall),
+        "asides": {what: drafts.aside(what, version) for what in ("till", "compare")},
     }
 
 
 def _shop(_desk: Desk, wall: Wall) -> Mapping[str, Any]:
-    return {"taken": Drafts(wall.folder).last(), "cares": [caution(Matter.KEEPING)]}
+    drafts = Drafts(wall.folder)
+    taken = drafts.last()
+    asides = {"till": drafts.aside("till", taken.id, taken.id)} if taken else {}
+    return {"taken": taken, "cares": [caution(Matter.KEEPING)], "asides": asides}
 
 
 def _bench(_desk: Desk, wall: Wall) -> Mapping[str, Any]:

@@ -4,7 +4,7 @@ import asyncio
 import multiprocessing
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import count
 from multiprocessing.connection import Connection
 from typing import TYPE_CHECKING, Any
@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 __all__ = ["Planner", "Task"]
 
 _PATIENCE = 0.45
+# What is asked for comes before what is said beside it; what comes later gives way, and is begun again after it.
+_RANK = {"plan": 0, "price": 1, "row": 2, "till": 3, "compare": 4}
+_ASIDE = _RANK["till"]
 
 
 @dataclass(slots=True)
@@ -47,10 +50,10 @@ class Planner:
         """Whether a plan is sought that someone asked for; a price line keeps no desk open."""
         return any(task.kind == "plan" for task in (self._now, *self._waiting) if task)
 
-    def has(self, wall: str) -> bool:
-        """Whether a plan of a wall is sought or waits."""
+    def has(self, wall: str, kind: str = "plan") -> bool:
+        """Whether a plan of a wall, or another thing, is sought or waits."""
         tasks = [task for task in (self._now, *self._waiting) if task and not task.dropped]
-        return any((task.wall, task.kind) == (wall, "plan") for task in tasks)
+        return any((task.wall, task.kind) == (wall, kind) for task in tasks)
 
     def start(self) -> None:
         """Start the process; what it loads is loaded beside the page's own work."""
@@ -69,11 +72,22 @@ class Planner:
             other.dropped = (other.wall, other.kind) == (task.wall, task.kind)
         self._waiting = [other for other in self._waiting if not other.dropped]
         self._waiting.append(task)
-        self._waiting.sort(key=lambda each: each.kind != "plan")
         running = self._now
-        if running and (running.kind == "price" or (running.wall, running.kind) == (task.wall, task.kind)):
-            self._interrupt(running, drop=True)
+        if running and not running.dropped:
+            is_same = (running.wall, running.kind) == (task.wall, task.kind)
+            gives_way = running.kind != "plan" and _RANK[running.kind] >= _RANK[task.kind]
+            if is_same or gives_way:
+                self._interrupt(running, drop=True)
+            if gives_way and not is_same and _RANK[running.kind] >= _ASIDE:
+                self._waiting.append(replace(running, dropped=False, ticket=next(self._tickets)))
+        self._waiting.sort(key=lambda each: _RANK[each.kind])
         self._next()
+
+    def drop(self, wall: str) -> None:
+        """Drop what is worked out beside the plans of a wall, as its tables have changed."""
+        self._waiting = [task for task in self._waiting if task.wall != wall or _RANK[task.kind] <= _RANK["price"]]
+        if self._now and self._now.wall == wall and _RANK[self._now.kind] > _RANK["price"] and not self._now.dropped:
+            self._interrupt(self._now, drop=True)
 
     def stop(self, wall: str, *, use: bool) -> None:
         """Stop the plan of a wall, and use the best so far or nothing."""
@@ -112,7 +126,7 @@ class Planner:
             task = self._now
             task.tell({"begun": True})
             if self._pipe:
-                self._pipe.send({"ticket": task.ticket, "kind": task.kind, **task.asked})
+                self._pipe.send({"ticket": task.ticket, **task.asked})
 
     def _listen(self, pipe: Connection) -> None:
         while True:
@@ -128,7 +142,7 @@ class Planner:
         task = self._now
         if task is None or answer.pop("ticket") != task.ticket:
             return
-        if "progress" not in answer:
+        if not {"progress", "known"} & set(answer):
             self._now = None
         if not task.dropped:
             task.tell(answer)

@@ -143,6 +143,7 @@ def compare(
     seconds: float = 60.0,
     seed: int = 0,
     progress: Callable[[Progress], None] | None = None,
+    known: Callable[[Comparison], None] | None = None,
 ) -> Comparison:
     """Return what a job costs in every way of buying that is compared, each with its plan.
 
@@ -160,6 +161,8 @@ def compare(
         As of `make_plan`.
     progress : callable, optional
         As of `make_plan`, told which figure of how many is worked on.
+    known : callable, optional
+        Told what is known so far, each time a figure is there.
 
     Returns
     -------
@@ -183,7 +186,12 @@ def compare(
     size_pieces(job, When.LATER)  # tells the faults of later pieces too before anything is planned
     session = Session(job, seconds=seconds, seed=seed, progress=progress)
     comparer = _Comparer(session, tuple(cases(job, discounts)), sale_at)
-    comparer.run()
+
+    def tell() -> None:
+        if known is not None:
+            known(Comparison(job, sale_at, dict(comparer.figures), None, None, complete=False))
+
+    comparer.run(tell)
     apart = comparer.apart()
     pays_from = None if apart is None else comparer.pays_from(sorted(discounts), apart)
     return Comparison(job, sale_at, comparer.figures, apart, pays_from, not session.stopped)
@@ -197,19 +205,21 @@ class _Comparer:
         self.for_apart = min(_MOST_SECONDS, session.seconds / 10)
         self.figures: dict[Case, Figure | CannotBeCutError] = {}
 
-    def run(self) -> None:
+    def run(self, tell: Callable[[], None]) -> None:
         for place, case in enumerate(self.wanted):
             if self.session.stopped:
                 return
             self.figures[case] = self.figure(case, self._share(place, case))
             if place == 0 and isinstance(found := self.figures[case], CannotBeCutError):
                 raise found
+            tell()
         missing = {case: its for case, its in self.figures.items() if isinstance(its, Figure) and not its.proven}
         for place, (case, found) in enumerate(missing.items()):
             left = self.session.left() - (self.for_apart if self.later else 0)
             again = self.figure(case, left / (len(missing) - place))
             if isinstance(again, Figure) and again.total <= found.total:
                 self.figures[case] = again
+                tell()
 
     def _share(self, place: int, case: Case) -> float:
         """Give the first figures of a kind most of the time, the others a share of what is left."""

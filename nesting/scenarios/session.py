@@ -64,6 +64,12 @@ class Session:
         """Return the seconds left; none once a search was stopped by hand."""
         return 0.0 if self.stopped else max(0.0, self._ends - monotonic())
 
+    def renewed(self, seconds: float, progress: Callable[[Progress], None] | None = None) -> "Session":
+        """Return a session with a time limit of its own that begins with all that this one has learned."""
+        session = Session(self.job, self.options, seconds=seconds, seed=self._seed, progress=progress)
+        session._pools = self._pools
+        return session
+
     def has_learned(self, when: When) -> bool:
         """Return whether an earlier plan of now, or of later pieces too, has left anything to begin with."""
         return when in self._pools and self._pools[when].filled

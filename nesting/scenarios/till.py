@@ -1,8 +1,9 @@
 """Everything that is worked out before one stands at the till."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
+from typing import Any
 
 from nesting.errors import CannotBeCutError
 from nesting.geometry import ExactSize
@@ -15,7 +16,7 @@ from nesting.scenarios.session import Session
 from nesting.scenarios.shortages import Instead, Shortage, every_piece_liked_best, shortages
 from nesting.scenarios.stocking import Extra, extras
 
-__all__ = ["Till", "at_the_till"]
+__all__ = ["Till", "answers", "at_the_till"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +56,7 @@ def at_the_till(
     seconds: float = 60.0,
     seed: int = 0,
     progress: Callable[[Progress], None] | None = None,
+    known: Callable[[Till], None] | None = None,
 ) -> Till:
     """Plan a job, and work out what may happen at the till.
 
@@ -72,6 +74,8 @@ def at_the_till(
         The time limit for all together, nearly.
     seed, progress
         As of `make_plan`.
+    known : callable, optional
+        Told what is known so far, each time an answer is there.
 
     Returns
     -------
@@ -89,13 +93,50 @@ def at_the_till(
     first = session.plan(seconds=seconds / 4, step="the plan", refined=True)
     if isinstance(first, CannotBeCutError):
         raise first
+    return answers(first, session, insides, used, known)
+
+
+def answers(
+    first: Plan,
+    session: Session,
+    insides: Sequence[ExactSize],
+    used: Mapping[str, int],
+    known: Callable[[Till], None] | None = None,
+) -> Till:
+    """Return what is worked out beside a plan of a session, within the session's time limit.
+
+    Parameters
+    ----------
+    first : Plan
+        The plan that is bought for.
+    session : Session
+        Of its job.
+    insides, used, known
+        As of `at_the_till`.
+
+    Returns
+    -------
+    Till
+        As of `at_the_till`.
+    """
     cut = {sheet.board for sheet in first.sheets if isinstance(sheet.source, Bought)}
-    boards = [board.name for board in job.boards if board.name in cut]
-    return Till(
-        first,
-        tuple(shortages(first, session)),
-        every_piece_liked_best(first, session),
-        tuple(how_many_more(first, session, *which) for which in product(boards, insides) if not session.stopped),
-        tuple(found for board in boards if (found := one_sheet_fewer(first, session, board)) is not None),
-        extras(first, session, used, seconds=seconds / 8),
-    )
+    boards = [board.name for board in first.job.boards if board.name in cut]
+    till = Till(first, (), None, (), (), ())
+
+    def also(**found: Any) -> None:
+        nonlocal till
+        till = replace(till, **found)
+        if known is not None:
+            known(till)
+
+    for short in shortages(first, session):
+        also(shortages=(*till.shortages, short))
+    also(liked_best=every_piece_liked_best(first, session))
+    for board, inside in product(boards, insides):
+        if not session.stopped:
+            also(more=(*till.more, how_many_more(first, session, board, inside)))
+    for board in boards:
+        if (fewer := one_sheet_fewer(first, session, board)) is not None:
+            also(fewer=(*till.fewer, fewer))
+    also(extras=extras(first, session, used, seconds=session.seconds / 8))
+    return till

@@ -14,6 +14,7 @@ ROWS = (("Fern", "11 1/4", "15", "8", "11"), ("Vetch", "9 1/8", "12 3/8", "6", "
 LIST = "name,frame width,frame height,art width,art height,board\nSedge,13 1/4,17,9,12,moss\n"
 PLACES = ("pieces", "prices", "plan", "shop", "bench", "finish")
 SOON = 30_000
+expect.set_options(timeout=SOON)
 
 
 @pytest.fixture(scope="module")
@@ -76,12 +77,16 @@ def test_the_day_from_an_empty_page_to_the_shelf(day):
     expect(page.locator("#price")).to_contain_text("1 sheet, $8.00")
     page.locator("#sale").fill("50")
     expect(page.locator("#price")).to_contain_text("1 sheet, $4.00")
+    assert "discount,50" in (tables(started) / "choices.csv").read_text()
     assert "50" not in (tables(started) / "offers.csv").read_text()
 
     follow(page.get_by_role("link", name="Plan", exact=True))
     page.get_by_role("button", name="Plan").click()
     expect(page.locator(".headline")).to_have_text("Buy 1 sheet at Quay shop: $4.00.")
+    expect(page.locator("[data-aside=till]")).to_contain_text("No moss at Quay shop")
+    expect(page.locator("[data-aside=compare]")).to_contain_text("Every figure is proven to be the lowest possible.")
     page.get_by_role("button", name="Take to the bench").click()
+    expect(page.locator("[data-aside=till]")).to_contain_text("No moss at Quay shop")
     page.locator(".till").get_by_role("checkbox").check()
     assert caution(Matter.KEEPING).words in page.locator(".cares").inner_text()
     follow(page.get_by_role("link", name="Bench"))

@@ -39,7 +39,8 @@ def test_without_the_table_nothing_is_chosen(folder):
 
 
 def test_choices_are_read_with_the_job_and_by_themselves(folder):
-    rows = ("later", "yes"), ("Fallout", "no"), ("discount", "50"), ("budget", "20"), ("sheets", "3"), ("left", "moss=1")
+    limits = ("budget", "20"), ("sheets", "3"), ("left", "moss=1")
+    rows = ("later", "yes"), ("Fallout", "no"), ("discount", "50"), *limits
     chosen = Choices(later=True, fallout=False, discounts=("50",), budget=2000, sheets=3, left=("moss=1",))
     assert read_job(choose(folder, *rows)).choices == read_choices(folder) == chosen
 

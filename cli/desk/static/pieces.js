@@ -6,6 +6,7 @@ import { Grid } from "./grid.js";
 const shown = data();
 const picture = /** @type {HTMLElement} */ (document.getElementById("picture"));
 const drawing = /** @type {HTMLElement} */ (picture.querySelector(".drawing"));
+const adds = /** @type {HTMLElement} */ (picture.querySelector(".adds"));
 const size = /** @type {HTMLElement} */ (picture.querySelector(".size"));
 let asked = 0, answered = 0;
 
@@ -21,7 +22,22 @@ async function draw(row) {
 }
 
 const place = /** @type {Element} */ (document.querySelector("[data-table=pieces]"));
-const grid = new Grid(place, shown.table, { moved: draw });
+let shownRow = 0;
+/** @type {number | undefined} */
+let resting;
+/** @param {import("./grid.js").Row} row */
+function moved(row) {
+  draw(row);
+  if (row.row !== shownRow) adds.textContent = "";
+  shownRow = row.row;
+  clearTimeout(resting);
+  resting = setTimeout(() => askWall("row", { row: shownRow }).catch(() => null), 700);
+}
+const grid = new Grid(place, shown.table, { moved });
+hear((told) => {
+  if (told.kind === "row" && told.row === shownRow) adds.textContent = told.words;
+  if (told.kind === "price" && told.price && shownRow) askWall("row", { row: shownRow }).catch(() => null);
+});
 showPrice(shown.price);
 hear((told) => told.kind === "price" && showPrice(told));
 if (shown.table.rows[0]) draw(shown.table.rows[0]);

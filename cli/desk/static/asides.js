@@ -1,0 +1,49 @@
+// What if and compare: each line is there as soon as it is known.
+// @ts-check
+import { askWall, data, hear, say } from "./base.js";
+
+/** @typedef {{ heading: string, words?: string, columns: string[], rows: string[][] }} Section */
+/** @typedef {{ sections?: Section[], remarks?: string[], complete?: boolean }} View */
+
+/** @param {string} kind @param {string} words @param {string} [name] */
+function made(kind, words, name = "") {
+  const element = document.createElement(kind);
+  element.textContent = words;
+  element.className = name;
+  return element;
+}
+
+/** @param {Section} section */
+function table(section) {
+  const element = document.createElement("table");
+  element.className = "list";
+  element.append(made("caption", section.heading));
+  if (section.columns.length) {
+    const head = element.createTHead().insertRow();
+    for (const column of section.columns) {
+      const cell = made(column ? "th" : "td", column);
+      if (column) cell.setAttribute("scope", "col");
+      head.append(cell);
+    }
+  }
+  const body = element.createTBody();
+  for (const row of section.rows) body.insertRow().append(...row.map((words) => made("td", words)));
+  return section.words ? [made("p", section.words, "small"), element] : [element];
+}
+
+/** @param {Element} place @param {View} view */
+function show(place, view) {
+  const doubt = view.complete ? [] : [made("p", "Being worked out.", "quiet")];
+  const remarks = (view.remarks ?? []).map((words) => made("p", words));
+  place.replaceChildren(...(view.sections ?? []).flatMap(table), ...remarks, ...doubt);
+}
+
+const asides = data().asides ?? {};
+for (const place of document.querySelectorAll("[data-aside]")) {
+  const { aside: what = "", plan } = /** @type {HTMLElement} */ (place).dataset;
+  show(place, asides[what] ?? {});
+  hear((told) => {
+    if (told.kind === "aside" && told.what === what && (told.plan ?? undefined) === plan) show(place, told.view);
+  });
+  if (!asides[what]?.complete) askWall("aside", { what, plan: plan ?? null }).catch((error) => say(error.message));
+}
