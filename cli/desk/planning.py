@@ -43,7 +43,7 @@ _kept: dict[tuple[str, str], tuple[Session, Plan | None]] = {}
 
 
 def planned(asked: Asked, known: Known) -> Any:
-    """Return what is asked for, as values that JSON can hold; None where it was stopped.
+    """Plan what is asked for.
 
     Parameters
     ----------
@@ -52,6 +52,11 @@ def planned(asked: Asked, known: Known) -> Any:
         `shelf`, the path of the user's own, and `row` for a row of the table pieces.
     known : callable
         Told how far the search is, and what is known so far.
+
+    Returns
+    -------
+    object
+        Of values that JSON can hold; None where it was stopped.
 
     Raises
     ------
