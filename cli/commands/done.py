@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from cli.commands.mending import Spoiled, plan_again
+from cli.commands.mending import plan_again
 from cli.commands.shelf import now, reserved_too_option, shelf_option
 from cli.seconds import SECONDS
 
@@ -72,6 +72,7 @@ def done(plan: Path, told: str | None, *, undo: bool, **asked: Any) -> None:
     """
     from nesting.plan_file.read import read_plan_file
     from nesting.shelf.booking import Cut
+    from nesting.shelf.recutting import Spoiled
     from nesting.shelf.store import shelf_path
     from nesting.shelf.undoing import undo_booking
 
@@ -86,7 +87,8 @@ def done(plan: Path, told: str | None, *, undo: bool, **asked: Any) -> None:
     job = _job(read, asked, told) if cut.spoiled else None
     booking = _book(read, cut, path, asked)
     if job is not None:
-        plan_again(Spoiled(read, booking, cut.spoiled, job, path, asked))
+        spoiled = Spoiled(read, booking, cut.spoiled, job, path, reserved_too=asked["reserved_too"])
+        plan_again(spoiled, asked["out"], asked["seconds"])
 
 
 def _job(read: "PlanFile", asked: dict[str, Any], told: str | None) -> "Job":

@@ -196,22 +196,11 @@ def reserve(plan: Path, told: str | None, *, reserved_too: bool) -> None:
     PLAN is the folder of its report or its plan.json.
     """
     from nesting.plan_file.read import read_plan_file
-    from nesting.shelf.booking import booked_of
-    from nesting.shelf.reserving import Claims
-    from nesting.shelf.reserving import reserve as reserved_for
-    from nesting.shelf.store import Edited
+    from nesting.shelf.keeping import keep_for
+    from nesting.shelf.store import shelf_path
 
-    read = read_plan_file(plan)
-
-    def edit(held: "Shelf", history: "History") -> Edited:
-        booked = booked_of(read, history, held.change)
-        claims = Claims(held, history, {read.identity}, also_kept=reserved_too)
-        kept = reserved_for(read, claims, booked)
-        is_new = kept not in history.reservations(held.change)
-        return Edited(held, (), reserved=kept if kept.takes and is_new else None)
-
-    edited = _change(told, "reserve", edit, read.unit)
-    labels = ", ".join(dict.fromkeys(label for _, label in edited.reserved.takes)) if edited.reserved else ""
+    kept = keep_for(read_plan_file(plan), shelf_path(told), now(), reserved_too=reserved_too)
+    labels = ", ".join(kept)
     click.echo(
         f"Reserved until it is booked or dropped: {labels}."
         if labels

@@ -16,6 +16,9 @@ from cli.desk.tables import Change, ChangedOutsideError
 from cli.desk.walls import Wall
 from nesting.errors import MoneyError, WindowfallError
 from nesting.money import parse_money, parse_percent
+from nesting.plan_file.read import read_plan_file
+from nesting.shelf.keeping import keep_for, let_go
+from nesting.shelf.store import shelf_path
 
 __all__ = ["AskedWrongError", "answers", "mistaken", "refused"]
 
@@ -45,6 +48,8 @@ def answers(desk: Desk) -> list[Route]:
         "aside": _aside,
         "stop": _stop,
         "take": _take,
+        "away": _put_away,
+        "spoil": _spoil,
         "tick": _tick,
         "book": _book,
         "unbook": _unbook,
@@ -227,7 +232,24 @@ def _stop(desk: Desk, wall: Wall, asked: Asked) -> Any:
 
 
 def _take(_desk: Desk, wall: Wall, _asked: Asked) -> Any:
-    return {"plan": Drafts(wall.folder).take(now()).id}
+    taken = Drafts(wall.folder).take(now(), lambda plan: keep_for(plan, shelf_path(), now()))
+    return {"plan": taken.id}
+
+
+def _put_away(_desk: Desk, wall: Wall, asked: Asked) -> Any:
+    drafts = Drafts(wall.folder)
+    taken = drafts.taken(_text(asked, "plan"))
+    let_go(read_plan_file(taken.folder / "plan.json"), shelf_path(), now())
+    drafts.put_away(taken.id)
+    return {}
+
+
+def _spoil(desk: Desk, wall: Wall, asked: Asked) -> Any:
+    taken, mat = Drafts(wall.folder).taken(_text(asked, "plan")), _text(asked, "mat")
+    if f"spoiled-{mat}" not in taken.keys:
+        raise AskedWrongError("There is nothing of that name.")
+    desk.spoil(wall, taken.id, mat)
+    return {}
 
 
 def _tick(desk: Desk, wall: Wall, asked: Asked) -> Any:
@@ -242,7 +264,8 @@ def _book(_desk: Desk, wall: Wall, asked: Asked) -> Any:
 
 
 def _unbook(_desk: Desk, wall: Wall, asked: Asked) -> Any:
-    return {"said": take_back(Drafts(wall.folder).taken(_text(asked, "plan")))}
+    drafts = Drafts(wall.folder)
+    return {"said": take_back(drafts, drafts.taken(_text(asked, "plan")))}
 
 
 def _new(desk: Desk, asked: Asked) -> Any:

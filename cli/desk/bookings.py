@@ -1,21 +1,24 @@
 """From ticks to the shelf: which sheets and mats are done, and the booking of them."""
 
+from collections import Counter
 from collections.abc import Mapping
 from datetime import UTC, datetime
+from pathlib import Path
 from typing import Any
 
-from cli.desk.drafts import Taken
+from cli.desk.drafts import Drafts, Taken
 from nesting.errors import WindowfallError
 from nesting.model.plan import FromFallout
 from nesting.plan_file.read import PlanFile, read_plan_file
-from nesting.shelf.booking import Booking, Cut, book
+from nesting.shelf.booking import Booking, Cut, book, booked_of, to_cut_again_of
+from nesting.shelf.finished import finished_copies
 from nesting.shelf.held import Shelf
 from nesting.shelf.history import History
-from nesting.shelf.store import Edited, change_shelf, shelf_path
+from nesting.shelf.store import Edited, change_shelf, history_of, load_shelf, shelf_path
 from nesting.shelf.text import size_text
 from nesting.shelf.undoing import undo_booking
 
-__all__ = ["NothingTickedError", "book_ticked", "finish_of", "now", "take_back"]
+__all__ = ["NothingTickedError", "book_now", "book_ticked", "finish_of", "finished", "now", "take_back"]
 
 
 class NothingTickedError(WindowfallError):
@@ -41,9 +44,10 @@ def finish_of(taken: Taken) -> Mapping[str, list[str]]:
             cut |= set(sheet["ids"])
         else:
             found["begun" if any(cuts) else "waiting"] += sheet["ids"]
-    done = _done(read, cut, ticks)
+    done = _done(read, cut, ticks) - taken.spoiled
     found["mats"] = [placed.mat.id for placed in read.mats if placed.mat.id in done]
-    found["left"] = [placed.mat.id for placed in read.mats if placed.mat.id not in done]
+    found["spoiled"] = sorted(taken.spoiled)
+    found["left"] = [placed.mat.id for placed in read.mats if placed.mat.id not in done | taken.spoiled]
     return found
 
 
@@ -82,7 +86,19 @@ def book_ticked(taken: Taken) -> Mapping[str, Any]:
     finish, read = finish_of(taken), read_plan_file(taken.folder / "plan.json")
     if not finish["mats"]:
         raise NothingTickedError("Nothing can be booked yet: no mat is ticked with all cuts of its sheet.")
-    cut = Cut(mats=tuple(finish["mats"])) if finish["left"] or finish["begun"] or finish["waiting"] else Cut()
+    is_part = any(finish[name] for name in ("left", "begun", "waiting", "spoiled"))
+    cut = Cut(mats=tuple(finish["mats"])) if is_part else Cut()
+    return _words(book_now(read, cut, shelf_path()), read)
+
+
+def book_now(read: PlanFile, cut: Cut, path: Path) -> Booking:
+    """Book what was cut of a plan on a shelf, and return what that changed.
+
+    Raises
+    ------
+    ShelfError
+        If the shelf does not allow it; nothing is changed.
+    """
     made: list[Booking] = []
 
     def edit(held: Shelf, history: History) -> Edited:
@@ -90,8 +106,14 @@ def book_ticked(taken: Taken) -> Mapping[str, Any]:
         made.append(booking)
         return Edited(booking.shelf, booking.moves, read.identity, booking.keys, booking.time, booking.reserved)
 
-    change_shelf(shelf_path(), "done", edit, unit=read.unit, now=now())
-    return _words(made[-1], read)
+    change_shelf(path, "done", edit, unit=read.unit, now=now())
+    return made[-1]
+
+
+def finished(folder: Path, path: Path) -> Counter[str]:
+    """Return how many copies of each piece of a wall are booked as cut, by its folded name."""
+    plans = [read_plan_file(taken.folder / "plan.json") for taken in Drafts(folder).at_the_bench()]
+    return finished_copies(plans, history_of(path), load_shelf(path).change) if plans and path.is_file() else Counter()
 
 
 def _words(booking: Booking, read: PlanFile) -> Mapping[str, Any]:
@@ -102,14 +124,22 @@ def _words(booking: Booking, read: PlanFile) -> Mapping[str, Any]:
     return {"booked": list(booking.units), "placed": placed, "remarks": list(booking.remarks)}
 
 
-def take_back(taken: Taken) -> str:
-    """Take the last booking of a plan back, and say which it was.
+def take_back(drafts: Drafts, taken: Taken) -> str:
+    """Take the last booking of a plan back, and say which it was; a mat that was booked as spoiled is not any longer.
 
     Raises
     ------
     ShelfError
         If there is none, or it cannot be taken back.
     """
-    read = read_plan_file(taken.folder / "plan.json")
-    change = undo_booking(shelf_path(), (read.identity, read.earlier), now())
+    read, path = read_plan_file(taken.folder / "plan.json"), shelf_path()
+    change = undo_booking(path, (read.identity, read.earlier), now())
+    history, last = history_of(path), load_shelf(path).change
+    sound = taken.spoiled - to_cut_again_of(booked_of(read, history, last))
+    for mat in sound:
+        drafts.tick(taken.id, f"spoiled-{mat}", done=False)
+    for other in drafts.at_the_bench() if sound else ():
+        plan = read_plan_file(other.folder / "plan.json")
+        if plan.again and plan.again.plan == read.identity and not booked_of(plan, history, last):
+            drafts.put_away(other.id)
     return f"Taken back: the booking of {change.at}."

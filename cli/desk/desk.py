@@ -155,6 +155,14 @@ class Desk:
         if self.planner is None or not self.planner.has(wall.id, what):
             self._ask(wall, what, tell, folder=str(folder), version=version)
 
+    def spoil(self, wall: Wall, ident: str, mat: str) -> None:
+        """Have a spoiled mat booked and planned again; that plan comes to the bench beside the one it mends."""
+
+        def tell(answer: dict[str, Any]) -> None:
+            self.events.tell("spoiled", wall=wall.id, plan=ident, **answer)
+
+        self._ask(wall, "spoiled", tell, plan=ident, mat=mat)
+
     def _ask(self, wall: Wall, kind: str, tell: Any, **more: Any) -> None:
         asked = {"kind": kind, "folder": str(wall.folder), "version": self.tables(wall).version(), **more}
         if self.planner is None:

@@ -1,19 +1,23 @@
 """Plans of a wall on the disk: the draft, and what was taken to the bench, with its ticks."""
 
+import json
 import re
 import shutil
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 from cli.desk.files import read_json, replace_with, write_json
 from nesting.errors import WindowfallError
+from nesting.plan_file.read import PlanFile, plan_file_of
 from nesting.reading.columns import EVERY_TABLE
 
 __all__ = ["Drafts", "Taken", "UnknownPlanError"]
 
+_STAMP = len("20260101-120000")
+_AWAY = "away"
 _IDENT = re.compile("[0-9a-z-]{6,40}")
 
 
@@ -37,7 +41,20 @@ class Taken:
             [line["key"] for shop in self.view["shops"] for line in shop["lines"]]
             + [step["key"] for each in self.view["rounds"] for sheet in each["sheets"] for step in sheet["steps"]]
             + [mat["key"] for each in self.view["rounds"] for mat in each["mats"]]
+            + [f"spoiled-{mat['id']}" for each in self.view["rounds"] for mat in each["mats"]]
         )
+
+    @property
+    def spoiled(self) -> frozenset[str]:
+        """The mats that were spoiled."""
+        return frozenset(key.removeprefix("spoiled-") for key in self.ticks if key.startswith("spoiled-"))
+
+    @property
+    def name(self) -> str:
+        """What to call it: when it was made, and what it cuts again."""
+        again = self.view.get("again")
+        made = datetime.strptime(self.id[:_STAMP], "%Y%m%d-%H%M%S").replace(tzinfo=UTC)
+        return f"{', '.join(again)} again" if again else f"Plan of {made:%d %b, %H:%M}"
 
 
 class Drafts:
@@ -65,8 +82,15 @@ class Drafts:
         """Keep what is worked out beside the draft, or beside a plan at the bench."""
         write_json((self._plans / (ident or "")) / f"{what}.json", view)
 
-    def take(self, now: datetime) -> Taken:
+    def take(self, now: datetime, keep: Callable[[PlanFile], object]) -> Taken:
         """Put the draft into a folder of its own, where it is never overwritten, and return it.
+
+        Parameters
+        ----------
+        now : datetime
+            This moment, which names the folder.
+        keep : callable
+            Keeps for the plan what it takes of the shelf; if that fails nothing is put anywhere.
 
         Raises
         ------
@@ -76,16 +100,21 @@ class Drafts:
         draft = self.draft()
         if draft is None:
             raise UnknownPlanError("There is no plan yet. Plan the wall first.")
-        ident = f"{now:%Y%m%d-%H%M%S}-{re.sub('[^0-9a-z]', '', draft['view']['identity'].lower())[:8]}"
+        keep(plan_file_of(json.loads(draft["view"]["file"]), self._plans / "draft.json"))
+        return self.put(draft["view"], self._wall, now, self.aside("till", draft["version"]))
+
+    def put(self, view: Mapping[str, Any], tables: Path, now: datetime, till: Mapping[str, Any] | None = None) -> Taken:
+        """Put a plan to the bench: what the page shows of it, its plan file, and a copy of the tables that it is of."""
+        ident = f"{now:%Y%m%d-%H%M%S}-{re.sub('[^0-9a-z]', '', view['identity'].lower())[:8]}"
         part, folder = self._plans / f".{ident}", self._plans / ident
         for table in EVERY_TABLE:
-            path = self._wall / f"{table.name}.csv"
+            path = tables / f"{table.name}.csv"
             if path.is_file():
                 replace_with(part / path.name, path.read_bytes())
-        replace_with(part / "plan.json", draft["view"]["file"].encode())
-        if aside := self.aside("till", draft["version"]):
-            write_json(part / "till.json", {**aside, "version": ident})
-        write_json(part / "view.json", {key: what for key, what in draft["view"].items() if key != "file"})
+        replace_with(part / "plan.json", view["file"].encode())
+        if till:
+            write_json(part / "till.json", {**till, "version": ident})
+        write_json(part / "view.json", {key: what for key, what in view.items() if key != "file"})
         if folder.exists():
             shutil.rmtree(part)
         else:
@@ -106,12 +135,16 @@ class Drafts:
             raise UnknownPlanError("There is no such plan of this wall.")
         return Taken(ident, folder, view, tuple(read_json(folder / "ticks.json", [])))
 
-    def last(self) -> Taken | None:
-        """Return the plan that was taken to the bench last; None where there is none."""
+    def at_the_bench(self) -> tuple[Taken, ...]:
+        """Return the plans that were taken to the bench and not put away, the last one first."""
         if not self._plans.is_dir():
-            return None
-        names = sorted(path.parent.name for path in self._plans.glob("[0-9]*/view.json"))
-        return self.taken(names[-1]) if names else None
+            return ()
+        folders = sorted((path.parent for path in self._plans.glob("[0-9]*/view.json")), reverse=True)
+        return tuple(self.taken(folder.name) for folder in folders if not (folder / _AWAY).exists())
+
+    def put_away(self, ident: str) -> None:
+        """Leave a plan that will not be cut out of what is at the bench; its folder stays."""
+        replace_with(self.taken(ident).folder / _AWAY, b"")
 
     def tick(self, ident: str, key: str, *, done: bool) -> Taken:
         """Tick a cut, a mat or a line of the list, or take the tick off, and return the plan.

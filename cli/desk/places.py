@@ -11,7 +11,7 @@ from starlette.routing import Route
 
 from cli.desk.bookings import finish_of
 from cli.desk.desk import Desk
-from cli.desk.drafts import Drafts
+from cli.desk.drafts import Drafts, Taken
 from cli.desk.shown import net_prices, table_view
 from cli.desk.walls import Wall
 from nesting.bench.cautions import CAUTIONS, Matter, caution
@@ -38,9 +38,9 @@ def places(desk: Desk) -> list[Route]:
         Route("/wall/{wall}/pieces", _of_wall(desk, _pieces)),
         Route("/wall/{wall}/prices", _of_wall(desk, _prices)),
         Route("/wall/{wall}/plan", _of_wall(desk, _plan)),
-        Route("/wall/{wall}/shop", _of_wall(desk, _shop)),
-        Route("/wall/{wall}/bench", _of_wall(desk, _bench)),
-        Route("/wall/{wall}/finish", _of_wall(desk, _finish)),
+        Route("/wall/{wall}/shop", _of_plan(desk, _shop)),
+        Route("/wall/{wall}/bench", _of_plan(desk, _bench)),
+        Route("/wall/{wall}/finish", _of_plan(desk, _finish)),
     ]
 
 
@@ -55,6 +55,20 @@ def _of_wall(desk: Desk, show: Callable[[Desk, Wall], Mapping[str, Any]]) -> Cal
     def answer(request: Request) -> Response:
         wall = desk.walls.wall(request.path_params["wall"])
         return _page(desk, show.__name__.strip("_"), wall, show(desk, wall))
+
+    return answer
+
+
+def _of_plan(desk: Desk, show: Callable[[Drafts, Taken], Mapping[str, Any]]) -> Callable[[Request], Response]:
+    """Show a place of a plan at the bench: the one that the address names, or the last one."""
+
+    def answer(request: Request) -> Response:
+        wall, ident = desk.walls.wall(request.path_params["wall"]), request.query_params.get("plan")
+        drafts = Drafts(wall.folder)
+        there = drafts.at_the_bench()
+        taken = drafts.taken(ident) if ident else next(iter(there), None)
+        shown = show(drafts, taken) if taken else {}
+        return _page(desk, show.__name__.strip("_"), wall, {"taken": taken, "there": there, **shown})
 
     return answer
 
@@ -108,21 +122,16 @@ def _plan(desk: Desk, wall: Wall) -> Mapping[str, Any]:
     }
 
 
-def _shop(_desk: Desk, wall: Wall) -> Mapping[str, Any]:
-    drafts = Drafts(wall.folder)
-    taken = drafts.last()
-    asides = {"till": drafts.aside("till", taken.id, taken.id)} if taken else {}
-    return {"taken": taken, "cares": [caution(Matter.KEEPING)], "asides": asides}
+def _shop(drafts: Drafts, taken: Taken) -> Mapping[str, Any]:
+    return {"cares": [caution(Matter.KEEPING)], "asides": {"till": drafts.aside("till", taken.id, taken.id)}}
 
 
-def _bench(_desk: Desk, wall: Wall) -> Mapping[str, Any]:
-    cares = [care for care in CAUTIONS if care.matter is not Matter.KEEPING]
-    return {"taken": Drafts(wall.folder).last(), "cares": cares}
+def _bench(_drafts: Drafts, _taken: Taken) -> Mapping[str, Any]:
+    return {"cares": [care for care in CAUTIONS if care.matter is not Matter.KEEPING]}
 
 
-def _finish(_desk: Desk, wall: Wall) -> Mapping[str, Any]:
-    taken = Drafts(wall.folder).last()
-    return {"taken": taken, "finish": finish_of(taken) if taken else None}
+def _finish(_drafts: Drafts, taken: Taken) -> Mapping[str, Any]:
+    return {"finish": finish_of(taken)}
 
 
 def _shelf(_desk: Desk) -> Mapping[str, Any]:

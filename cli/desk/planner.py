@@ -18,7 +18,7 @@ __all__ = ["Planner", "Task"]
 
 _PATIENCE = 0.45
 # What is asked for comes before what is said beside it; what comes later gives way, and is begun again after it.
-_RANK = {"plan": 0, "price": 1, "row": 2, "till": 3, "compare": 4}
+_RANK = {"plan": 0, "spoiled": 0, "price": 1, "row": 2, "till": 3, "compare": 4}
 _ASIDE = _RANK["till"]
 
 
@@ -48,7 +48,7 @@ class Planner:
     @property
     def is_busy(self) -> bool:
         """Whether a plan is sought that someone asked for; a price line keeps no desk open."""
-        return any(task.kind == "plan" for task in (self._now, *self._waiting) if task)
+        return any(_RANK[task.kind] == 0 for task in (self._now, *self._waiting) if task)
 
     def has(self, wall: str, kind: str = "plan") -> bool:
         """Whether a plan of a wall, or another thing, is sought or waits."""
@@ -75,7 +75,7 @@ class Planner:
         running = self._now
         if running and not running.dropped:
             is_same = (running.wall, running.kind) == (task.wall, task.kind)
-            gives_way = running.kind != "plan" and _RANK[running.kind] >= _RANK[task.kind]
+            gives_way = _RANK[running.kind] > 0 and _RANK[running.kind] >= _RANK[task.kind]
             if is_same or gives_way:
                 self._interrupt(running, drop=True)
             if gives_way and not is_same and _RANK[running.kind] >= _ASIDE:

@@ -8,9 +8,11 @@ from pathlib import Path
 from typing import Any
 
 from cli.desk.asides import compare_view, till_view
+from cli.desk.bookings import book_now, finished, now
+from cli.desk.drafts import Drafts
 from cli.desk.views import plan_view, price_view
 from nesting.chosen import chosen_options, with_choices
-from nesting.errors import CannotBeCutError
+from nesting.errors import CannotBeCutError, WindowfallError
 from nesting.geometry import ExactSize
 from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM, parse_size
 from nesting.model.job import Job, Piece, Unit
@@ -18,6 +20,7 @@ from nesting.model.plan import Plan
 from nesting.money import format_money
 from nesting.options import Options
 from nesting.plan import Progress
+from nesting.plan_file.read import Again, read_plan_file
 from nesting.reading.choices import read_choices
 from nesting.reading.job import read_job
 from nesting.scenarios.compare import compare
@@ -25,11 +28,14 @@ from nesting.scenarios.limits import Within, limits_pieces, plan_within
 from nesting.scenarios.session import Session
 from nesting.scenarios.stocking import yearly_use
 from nesting.scenarios.till import answers
+from nesting.shelf.booking import Cut
+from nesting.shelf.finished import without_finished
+from nesting.shelf.recutting import Spoiled, kept_for_it, planned_again, to_cut_again
 from nesting.shelf.reserving import free_shelf
 from nesting.shelf.stock import with_shelf
 from nesting.shelf.store import history_of, load_shelf
 
-__all__ = ["planned"]
+__all__ = ["NothingLeftError", "planned"]
 
 _QUICK, _WHOLE, _LONG = 4.0, 20.0, 120.0
 _LEAST_PIECES = 2
@@ -42,14 +48,19 @@ Known = Callable[[dict[str, Any]], None]
 _kept: dict[tuple[str, str], tuple[Session, Plan | None]] = {}
 
 
+class NothingLeftError(WindowfallError):
+    """A wall of which everything is cut."""
+
+
 def planned(asked: Asked, known: Known) -> Any:
     """Plan what is asked for.
 
     Parameters
     ----------
     asked : mapping
-        `kind` (``price``, ``row``, ``plan``, ``till`` or ``compare``), `folder` of the tables, `version` of them,
-        `shelf`, the path of the user's own, and `row` for a row of the table pieces.
+        `kind` (``price``, ``row``, ``plan``, ``till``, ``compare`` or ``spoiled``), `folder` of the tables, their
+        `version`, `shelf`, the path of the user's own, and `row` for a row of the table pieces, or `plan` and `mat`
+        for a mat of a plan at the bench.
     known : callable
         Told how far the search is, and what is known so far.
 
@@ -63,7 +74,7 @@ def planned(asked: Asked, known: Known) -> Any:
     WindowfallError
         If the tables or the choices are wrong, or there is no plan.
     """
-    kinds = {"price": _price, "row": _row, "plan": _plan, "till": _till, "compare": _compare}
+    kinds = {"price": _price, "row": _row, "plan": _plan, "till": _till, "compare": _compare, "spoiled": _spoiled}
     return kinds[asked["kind"]](asked, known)
 
 
@@ -154,6 +165,29 @@ def _till(asked: Asked, known: Known) -> Any:
     return None if session.stopped else till_view(till)
 
 
+def _spoiled(asked: Asked, _known: Known) -> Any:
+    """Book a mat as spoiled, plan it again, and put that plan to the bench; what it takes of the shelf is kept."""
+    drafts, path = Drafts(Path(asked["folder"])), Path(asked["shelf"])
+    taken = drafts.taken(asked["plan"])
+    read, job = read_plan_file(taken.folder / "plan.json"), read_job(taken.folder, held=())
+    job = with_choices(job, replace(job.choices, pins=()))
+    spoiled = Spoiled(read, book_now(read, Cut(spoiled=(asked["mat"],)), path), (asked["mat"],), job, path)
+    mats = to_cut_again(spoiled)
+    for placed in mats:
+        drafts.tick(taken.id, f"spoiled-{placed.mat.id}", done=True)
+
+    def keep(made: Plan) -> str:
+        def write(again: Again) -> str:
+            named = [f"{placed.mat.piece} {placed.mat.id}" for placed in mats]
+            view = {**plan_view(Within(made, (), None, None), again), "again": named}
+            return drafts.put(view, taken.folder, now()).id
+
+        return kept_for_it(spoiled, mats, made, file=taken.folder / "plan.json", write=write, now=now())
+
+    _, ident = planned_again(spoiled, mats, keep, seconds=_WHOLE)
+    return {"plan": ident}
+
+
 def _used(path: Path, job: Job) -> Mapping[str, int]:
     if not path.is_file():
         return {}
@@ -193,4 +227,7 @@ def _job(asked: Asked, *, with_discounts: bool = True) -> tuple[Job, Options]:
     held = None if shelf is None else tuple(dict.fromkeys(piece.board for piece in shelf.pieces))
     job = read_job(asked["folder"], held=held)
     job = with_choices(job, job.choices if with_discounts else replace(job.choices, discounts=()))
+    job = without_finished(job, finished(Path(asked["folder"]), path))
+    if not job.pieces:
+        raise NothingLeftError("Every piece of this wall is cut already.")
     return job if shelf is None else with_shelf(job, shelf), chosen_options(job, job.choices)

@@ -27,6 +27,7 @@ from nesting.drawing.svg import svg_text
 from nesting.identity import identity_of
 from nesting.model.plan import Line, Plan
 from nesting.names import Names, length_words, size_words
+from nesting.plan_file.read import Again
 from nesting.plan_file.write import write_json
 from nesting.scenarios.limits import Within
 
@@ -48,13 +49,17 @@ def price_view(plan: Plan) -> Mapping[str, Any]:
     }
 
 
-def plan_view(found: Within) -> Mapping[str, Any]:
+def plan_view(found: Within, again: Again | None = None, remarks: Sequence[str] = ()) -> Mapping[str, Any]:
     """Return a plan for the places Plan, Shop and Bench, with its plan file.
 
     Parameters
     ----------
     found : Within
         The plan, and what is left out of it.
+    again : Again, optional
+        Which mats it cuts again, and of which plan.
+    remarks : sequence of str
+        What else is to be said of it.
 
     Returns
     -------
@@ -63,14 +68,14 @@ def plan_view(found: Within) -> Mapping[str, Any]:
     """
     plan = found.plan
     file = io.StringIO()
-    write_json(plan, file)
+    write_json(plan, file, again)
     return {
         **price_view(plan),
         "identity": identity_of(plan).plan,
         "headline": headline(plan),
         "proof": proof_words(plan),
         "waste": waste_words(plan),
-        "remarks": list(cost_remarks(plan)),
+        "remarks": [*remarks, *cost_remarks(plan)],
         "left_out": list(left_out_words(found)),
         "shops": [_shop(plan, shop, lines) for shop, lines in by_shop(plan.purchase.lines).items()],
         "costs": list(_costs(plan)),

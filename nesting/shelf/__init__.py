@@ -7,6 +7,9 @@
 - `booking`: a plan that was cut, entered
 - `sources`: which piece of the shelf a plan means
 - `reserving`: what is kept for plans at the bench
+- `keeping`: the same, done and undone on the shelf file
+- `finished`: which copies of a wall are cut already
+- `recutting`: a spoiled mat planned anew, and what that takes kept for it
 - `mending`: the job of cutting a spoiled mat again
 - `undoing`: taking an earlier booking back
 - `stock`: the shelf as stock of a job

@@ -23,7 +23,7 @@ from nesting.shelf.reserving import Claims, reserve_rest
 from nesting.shelf.sources import left_label
 from nesting.spelling import fold
 
-__all__ = ["SPARE", "Booking", "Cut", "again", "book", "booked_of", "spare_name"]
+__all__ = ["SPARE", "Booking", "Cut", "again", "book", "booked_of", "cut_well", "spare_name", "to_cut_again_of"]
 
 SPARE = "spare sheets"
 """The entry in the log for all sheets that were bought and not cut."""
@@ -243,6 +243,16 @@ def again(plan: PlanFile, spoiled: Iterable[str], booked: frozenset[str]) -> tup
     """
     wanted = set(spoiled)
     return tuple(one for one in plan.mats if any(_for(one.mat.id, mat) in booked for mat in wanted))
+
+
+def cut_well(plan: PlanFile, booked: frozenset[str]) -> frozenset[str]:
+    """Return the mats of a plan that are cut and need not be cut again, of what is booked of it."""
+    return booked.intersection(placed.mat.id for placed in plan.mats) - to_cut_again_of(booked)
+
+
+def to_cut_again_of(booked: frozenset[str]) -> frozenset[str]:
+    """Return the mats that must be cut again, of what is booked of their plan."""
+    return frozenset(unit.partition(AGAIN)[0] for unit in booked if AGAIN in unit)
 
 
 def spare_name(spare: Spare) -> str:

@@ -1,0 +1,31 @@
+// A spoiled mat: it is booked as spoiled and planned again, once it is said twice.
+// @ts-check
+import { askWall, hear, on, say, wall } from "./base.js";
+
+/** Ask again before something that is not taken back by a click. @param {HTMLButtonElement} button @param {string} words */
+function sure(button, words) {
+  if (button.dataset.sure) return true;
+  button.dataset.sure = "yes";
+  button.textContent = words;
+  return false;
+}
+for (const each of document.querySelectorAll(".spoil")) {
+  const button = /** @type {HTMLButtonElement} */ (each);
+  button.addEventListener("click", () => {
+    if (!sure(button, "Yes, it is spoiled: book that and plan it again")) return;
+    button.disabled = true;
+    say("Planning it again.");
+    askWall("spoil", { plan: button.dataset.plan, mat: button.dataset.mat }).catch((error) => say(error.message));
+  });
+}
+hear((told) => {
+  if (told.kind !== "spoiled") return;
+  if (told.done) location.href = `/wall/${wall}/bench?plan=${told.done.plan}`;
+  if (told.refused) say(`${told.refused.join(" ")} It is booked as spoiled; try again when there is board for it.`);
+});
+on("away", async () => {
+  const button = /** @type {HTMLButtonElement} */ (document.getElementById("away"));
+  if (!sure(button, "Yes: free what is kept for it on the shelf")) return;
+  await askWall("away", { plan: /** @type {HTMLElement} */ (document.getElementById("now")).dataset.plan });
+  location.href = `/wall/${wall}/plan`;
+});

@@ -1,0 +1,137 @@
+"""From the bench to the shelf by requests alone: parts booked, a mat spoiled, what is kept for one wall."""
+
+import json
+import shutil
+import time
+from pathlib import Path
+
+import pytest
+
+from nesting.shelf.store import load_shelf
+from tests.desk_page.conftest import Running
+
+# Two blanks of 16 x 20 stand beside each other on a sheet of 32 x 40 and leave half of it.
+PIECES = "piece,inside width,inside height,picture width,picture height,boards\n{rows}"
+OFFERS = "shop,board,sheet width,sheet height,price\nQuay shop,any,32,40,8.00\n"
+
+
+class Wall:
+    """A wall of a running desk, and what is asked of it."""
+
+    def __init__(self, running: Running, name: str, *pieces: str) -> None:
+        self.running = running
+        self.id = running.ask("/do/new", name=name)["wall"]
+        self.folder = running.home / "windowfall" / "walls" / name
+        rows = "".join(f"{piece},16,20,8,10,moss\n" for piece in pieces)
+        (self.folder / "pieces.csv").write_text(PIECES.format(rows=rows))
+        (self.folder / "offers.csv").write_text(OFFERS)
+
+    def ask(self, what: str, status: int = 200, **asked: object) -> dict:
+        return self.running.ask(f"/wall/{self.id}/do/{what}", status, **asked)
+
+    def plans(self) -> list[Path]:
+        return sorted((self.folder / "plans").glob("[0-9]*"))
+
+    def until(self, pattern: str, count: int = 1) -> list[Path]:
+        ends = time.monotonic() + 40
+        while len(found := sorted(self.folder.glob(pattern))) < count:
+            assert time.monotonic() < ends, f"{pattern} never came"
+            time.sleep(0.05)
+        return found
+
+    def plan(self) -> str:
+        (self.folder / "plans" / "draft.json").unlink(missing_ok=True)
+        self.ask("plan")
+        self.until("plans/draft.json")
+        return self.ask("take")["plan"]
+
+    def view(self, plan: str) -> dict:
+        return json.loads((self.folder / "plans" / plan / "view.json").read_text())
+
+    def tick(self, plan: str, sheet: str, *mats: str) -> None:
+        for each in self.view(plan)["rounds"]:
+            for steps in (its["steps"] for its in each["sheets"] if sheet in its["ids"]):
+                for step in steps:
+                    self.ask("tick", plan=plan, key=step["key"], done=True)
+        for mat in mats:
+            self.ask("tick", plan=plan, key=f"mat-{mat}", done=True)
+
+    def page(self, place: str, plan: str = "") -> str:
+        return self.running.request("GET", f"/wall/{self.id}/{place}" + (f"?plan={plan}" if plan else ""))[1]
+
+
+@pytest.fixture
+def shelf(running):
+    yield running.home / "windowfall" / "shelf.csv"
+    for each in (running.home / "windowfall").glob("shelf.csv*"):
+        shutil.rmtree(each) if each.is_dir() else each.unlink()
+
+
+pytestmark = pytest.mark.usefixtures("shelf")
+
+
+def test_it_is_booked_in_two_parts_and_taken_back(running, shelf):
+    wall = Wall(running, "In two parts", "Fern", "Vetch")
+    plan = wall.plan()
+    wall.ask("book", 422, plan=plan)
+    wall.tick(plan, "S1", "M1")
+    first = wall.ask("book", plan=plan)
+    assert first["booked"] == ["S1", "M1"]
+    wall.tick(plan, "S1", "M2")
+    assert wall.ask("book", plan=plan)["booked"] == ["M2"]
+    there = {piece.kind.value for piece in load_shelf(shelf).pieces}
+    assert there == {"offcut", "fallout"}
+    assert wall.ask("unbook", plan=plan)["said"].startswith("Taken back: the booking of ")
+    assert wall.ask("book", plan=plan)["booked"] == ["M2"]
+
+
+def test_what_is_cut_is_not_planned_again(running):
+    wall = Wall(running, "Partly cut", "Fern", "Vetch")
+    plan = wall.plan()
+    wall.tick(plan, "S1", "M1")
+    wall.ask("book", plan=plan)
+    rest = wall.view(wall.plan())
+    assert [mat["name"] for each in rest["rounds"] for mat in each["mats"]] == ["Vetch"]
+
+
+def test_a_spoiled_mat_is_planned_again_beside_the_plan_and_from_what_it_left(running):
+    wall = Wall(running, "Spoiled", "Fern", "Vetch")
+    plan = wall.plan()
+    wall.tick(plan, "S1", "M2")
+    wall.ask("spoil", plan=plan, mat="M1")
+    wall.until("plans/[0-9]*/view.json", 2)
+    again = wall.plans()[-1].name
+    assert wall.view(again)["again"] == ["Fern M1"]
+    assert wall.view(again)["shops"] == []  # the other half of the sheet is on the shelf
+    assert "Spoiled. It is cut again by a plan of its own." in wall.page("bench", plan)
+    assert "Fern M1 again" in wall.page("bench", plan)
+    assert wall.ask("book", plan=plan)["booked"] == ["M2"]
+    wall.tick(again, "S1", "M1")
+    assert "M1" in wall.ask("book", plan=again)["booked"]
+
+
+def test_a_spoiled_mat_that_was_not_is_taken_back_with_its_plan(running):
+    wall = Wall(running, "Not spoiled", "Fern", "Vetch")
+    plan = wall.plan()
+    wall.ask("spoil", plan=plan, mat="M1")
+    wall.until("plans/[0-9]*/view.json", 2)
+    assert "Fern M1 again" in wall.page("bench", plan)
+    wall.ask("unbook", plan=plan)
+    assert "Spoiled. It is cut again" not in wall.page("bench", plan)
+    assert "Fern M1 again" not in wall.page("bench", plan)
+
+
+def test_what_is_kept_for_one_wall_is_not_cut_for_another(running, shelf):
+    one = Wall(running, "First", "Fern", "Vetch")
+    plan = one.plan()
+    one.tick(plan, "S1", "M1", "M2")
+    one.ask("book", plan=plan)
+    assert [piece.quantity for piece in load_shelf(shelf).pieces if piece.kind.value == "offcut"] == [1]
+    two = Wall(running, "Second", "Sedge")
+    taken = two.plan()
+    assert two.view(taken)["shops"] == []  # cut from what the first wall left
+    three = Wall(running, "Third", "Bracken")
+    assert [line["count"] for shop in three.view(three.plan())["shops"] for line in shop["lines"]] == [1]
+    two.ask("away", plan=taken)
+    assert "This plan will not be cut" not in two.page("bench")
+    assert three.view(three.plan())["shops"] == []
