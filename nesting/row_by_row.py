@@ -1,7 +1,7 @@
 """A job that is being typed, row by row: what is sound is sized and drawn, the rest has its faults beside it."""
 
 import difflib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
@@ -9,15 +9,18 @@ from pathlib import Path
 from nesting.drawing.framed import draw_framed
 from nesting.drawing.svg import svg_text
 from nesting.errors import Fault, JobError
+from nesting.geometry import ExactSize, Size
 from nesting.model.job import Bench, Job, Piece, Unit, When
 from nesting.model.mat import Mat
 from nesting.names import size_words
+from nesting.offers import sells
 from nesting.reading.alternatives import BoardNames
-from nesting.reading.columns import EVERY_TABLE, table_named
+from nesting.reading.columns import EVERY_TABLE, plain_key, table_named
 from nesting.reading.job import job_of, refuse_twice, table_rows
 from nesting.reading.rows import bench_of, piece_of
 from nesting.reading.tables import Cell, RawJob, RawRow, RawTable, raw_tables
 from nesting.sizing import oddities, size_pieces
+from nesting.spelling import fold
 
 __all__ = ["Look", "Remark", "Sized", "look_at", "look_at_row", "sized_rows"]
 
@@ -53,18 +56,48 @@ class Look:
     faults: tuple[Fault, ...]
     raw: RawJob
     seen: Mapping[int, Piece]
+    sheets: Mapping[str, tuple[Size, ...]]
+    held: frozenset[str]
 
     def of_table(self, name: str) -> Iterator[Fault]:
         """Yield the faults of a table."""
         return (fault for fault in self.faults if fault.table == name)
 
+    def has(self, board: str, blank: Size | None = None) -> bool:
+        """Whether there are sheets of a board, or one that is large enough for a blank; of a shelf any may be."""
+        ways = () if blank is None else (blank, blank.turned) if self.job.board(board).turn else (blank,)
+        sheets = self.sheets.get(board, ())
+        fits = bool(sheets) if blank is None else any(w.w <= s.w and w.h <= s.h for s in sheets for w in ways)
+        return fits or board in self.held
 
-def look_at(folder: Path) -> Look:
-    """Return what the tables of a wall ask for, with the faults beside it."""
-    return _look(raw_tables(folder, EVERY_TABLE), str(folder))
+    def texts(self, row: int) -> Mapping[str, str]:
+        """Return the cells of a row of the table pieces as they are written, by the plain headings of its table."""
+        raw = self.raw.tables.get("pieces")
+        cells = next((its.cells for its in raw.rows if its.number == row), ()) if raw else ()
+        headings = [cell.text for cell in raw.headings.cells] if raw else []
+        known = {plain_key(column.heading): column.heading for column in table_named("pieces").columns}
+        written = {plain_key(heading): cell.text for heading, cell in zip(headings, cells, strict=False)}
+        return {known[key]: text for key, text in written.items() if key in known}
 
 
-def _look(raw: RawJob, path: str) -> Look:
+def look_at(folder: Path, held: Sequence[str] = ()) -> Look:
+    """Return what the tables of a wall ask for, with the faults beside it.
+
+    Parameters
+    ----------
+    folder : Path
+        Of the tables.
+    held : sequence of str
+        The boards on a shelf that is kept elsewhere and may be cut from too.
+
+    Returns
+    -------
+    Look
+    """
+    return _look(raw_tables(folder, EVERY_TABLE), str(folder), held)
+
+
+def _look(raw: RawJob, path: str, held: Iterable[str]) -> Look:
     faults = list(raw.faults)
     bench = bench_of(table_rows(raw, table_named("bench"), Unit.IN, faults), faults)
     rows = table_rows(raw, table_named("pieces"), bench.unit, faults)
@@ -75,8 +108,11 @@ def _look(raw: RawJob, path: str) -> Look:
         seen.update({row.number: piece_of(row, bench, boards) for row in rows})
         return tuple(seen.values())
 
-    job = job_of(path, raw, bench, faults, pieces)
-    return Look(job, tuple(faults), raw, seen)
+    names = tuple(held)
+    job = job_of(path, raw, bench, faults, pieces, held=names)
+    there = set(map(fold, names))
+    on_shelf = frozenset(board.name for board in job.boards if fold(board.name) in there)
+    return Look(job, tuple(faults), raw, seen, _sheets(job), on_shelf)
 
 
 def sized_rows(look: Look) -> tuple[Sized, ...]:
@@ -109,7 +145,7 @@ def look_at_row(look: Look, row: int, cells: Mapping[str, str]) -> Sized:
         (RawRow(row, tuple(Cell(row, text.strip()) for text in texts.values())),),
     )
     tables = {**look.raw.tables, "pieces": raw}
-    one = _look(replace(look.raw, tables=tables, faults=()), look.job.path)
+    one = _look(replace(look.raw, tables=tables, faults=()), look.job.path, look.held)
     piece = one.seen.get(row)
     if piece is None:
         return Sized(row, (), "", "")
@@ -124,15 +160,62 @@ def look_at_row(look: Look, row: int, cells: Mapping[str, str]) -> Sized:
 
 def _sized(look: Look, piece: Piece, faults: Sequence[Fault], *, drawn: bool) -> Sized:
     known = [board.name for board in look.job.boards]
+    there = [name for name in known if look.has(name)]
     remarks = [_remark(fault, known, is_fault=True) for fault in faults]
     mats: tuple[Mat, ...] = ()
     if not faults:
         mats, wrong, odd = _measured(piece, look.job.bench)
-        remarks += [_remark(fault, known, is_fault=True) for fault in wrong]
-        remarks += [_remark(fault, known, is_fault=False) for fault in odd]
+        swap = _swap(look, piece) if wrong or odd else {}
+        remarks += [_with_swap(_remark(fault, known, is_fault=True), swap) for fault in wrong]
+        remarks += [_with_swap(_remark(fault, known, is_fault=False), swap) for fault in odd]
+        remarks += [_remark(fault, there, is_fault=True) for fault in _out_of_reach(look, piece, mats)]
     layers = [mat for mat in mats if mat.copy == 1 and (mat.layer == 0 or mat.windows)]
     drawing = svg_text(draw_framed(look.job, piece, layers)) if layers and drawn else ""
     return Sized(piece.row, tuple(remarks), _size_words(layers, look.job.bench), drawing)
+
+
+def _swap(look: Look, piece: Piece) -> Mapping[str, str]:
+    """Return the cells that exchange width and height of the picture, where the mat is sound then."""
+    texts = look.texts(piece.row)
+    what = next((what for what in ("show", "picture") if texts.get(f"{what} width")), "")
+    width, height = texts.get(f"{what} width", ""), texts.get(f"{what} height", "")
+    if not (width and height) or piece.shown is None:
+        return {}
+    turned = replace(piece, shown=_turned(piece.shown), picture=_turned(piece.picture) if piece.picture else None)
+    _, wrong, odd = _measured(turned, look.job.bench)
+    return {} if wrong or odd else {f"{what} width": height, f"{what} height": width}
+
+
+def _turned(size: ExactSize) -> ExactSize:
+    return ExactSize(size.height, size.width)
+
+
+def _with_swap(remark: Remark, swap: Mapping[str, str]) -> Remark:
+    return replace(remark, mend=swap) if swap and not remark.mend else remark
+
+
+def _sheets(job: Job) -> dict[str, tuple[Size, ...]]:
+    """Return what each board can be cut from: the usable sheets that are sold, and the job's own shelf pieces."""
+    sheets: dict[str, tuple[Size, ...]] = {}
+    for board in job.boards:
+        sold = [offer.sheet.inset(job.bench.trim) for offer in job.offers if sells(job, offer, board.name)]
+        sheets[board.name] = (*sold, *(held.size for held in job.shelf if held.board == board.name))
+    return sheets
+
+
+def _out_of_reach(look: Look, piece: Piece, mats: Sequence[Mat]) -> Iterator[Fault]:
+    """Yield, once there are prices, what is wrong with the boards of a piece: nobody has them, or not so large."""
+    if not look.job.offers:
+        return
+    for column, boards, layer in (("boards", piece.boards, 0), ("under boards", piece.under_boards, 1)):
+        blank = next((mat.blank for mat in mats if mat.layer == layer), None)
+        if boards and not any(look.has(board) for board in boards):
+            problem = f"nobody sells {' or '.join(boards)}, and none is on the shelf"
+            yield Fault("pieces", piece.row, column, None, boards[0], problem, "Write a price for it, or another board")
+        elif boards and blank is not None and not any(look.has(board, blank) for board in boards):
+            said = size_words(blank, look.job.bench)
+            problem = f"the blank, {said}, is larger than every sheet of {' or '.join(boards)}"
+            yield Fault("pieces", piece.row, column, None, None, problem, "Write a price for a larger sheet")
 
 
 @lru_cache(_MOST_KEPT)

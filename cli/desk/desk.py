@@ -1,6 +1,7 @@
 """One running desk: its walls, its tables, what was planned of each, and who is told."""
 
 from collections.abc import Mapping
+from contextlib import suppress
 from typing import Any
 
 from cli.desk.drafts import Drafts
@@ -9,9 +10,11 @@ from cli.desk.planner import Planner, Task
 from cli.desk.safety import Keys
 from cli.desk.tables import Tables
 from cli.desk.walls import Wall, Walls
+from nesting.errors import WindowfallError
 from nesting.money import format_money
+from nesting.reading.choices import read_choices
 from nesting.row_by_row import Look, look_at
-from nesting.shelf.store import shelf_path
+from nesting.shelf.store import load_shelf, shelf_path
 
 __all__ = ["Desk"]
 
@@ -56,7 +59,7 @@ class Desk:
         version = self.tables(wall).version()
         kept = self._looks.get(wall.id)
         if kept is None or kept[0] != version:
-            kept = version, look_at(wall.folder)
+            kept = version, look_at(wall.folder, _held(wall))
             self._looks[wall.id] = kept
         return kept[1]
 
@@ -172,6 +175,14 @@ class Desk:
     def _tell_price(self, wall: Wall, price: dict[str, Any]) -> None:
         self.prices[wall.id] = price
         self.events.tell("price", wall=wall.id, **_without_state(price))
+
+
+def _held(wall: Wall) -> tuple[str, ...]:
+    """Return the boards on the user's own shelf, where the wall is cut from it too; a shelf that is faulty has none."""
+    with suppress(WindowfallError, OSError):
+        if read_choices(wall.folder).shelf and shelf_path().is_file():
+            return tuple(dict.fromkeys(piece.board for piece in load_shelf(shelf_path()).pieces))
+    return ()
 
 
 def _without_state(price: Mapping[str, Any]) -> dict[str, Any]:

@@ -1,20 +1,69 @@
-// Ticks: each is on the disk before it stays, and shows on every page.
+// Ticks: each is on the disk before it stays, and shows on every page; without the desk they wait in this browser.
 // @ts-check
-import { askWall, hear, say } from "./base.js";
+import { Refused, ask, hear, say, wall } from "./base.js";
+
+/** @typedef {{ wall: string, plan: string, key: string, done: boolean }} Tick */
+const KEPT = "windowfall-ticks";
+const AGAIN = 3000;
 
 /** @returns {HTMLInputElement[]} */
 const boxes = () => [...document.querySelectorAll("input[data-key]")].map((box) => /** @type {HTMLInputElement} */ (box));
 
-/** @param {HTMLInputElement} box */
-export async function keep(box) {
+/** @returns {Tick[]} */
+function waiting() {
   try {
-    await askWall("tick", { plan: box.dataset.plan, key: box.dataset.key, done: box.checked });
-  } catch (error) {
-    box.checked = !box.checked;
-    say(error instanceof Error ? error.message : "");
+    const kept = JSON.parse(localStorage.getItem(KEPT) ?? "[]");
+    return Array.isArray(kept) ? kept : [];
+  } catch {
+    return [];
   }
 }
-for (const box of boxes()) box.addEventListener("change", () => keep(box));
+/** @param {Tick[]} ticks */
+const store = (ticks) => localStorage.setItem(KEPT, JSON.stringify(ticks));
+/** @param {Tick} tick */
+const send = (tick) => ask(`/wall/${tick.wall}/do/tick`, { plan: tick.plan, key: tick.key, done: tick.done });
+
+/** Whether the desk is not there, or was started anew and has not let this page in yet. @param {unknown} error */
+const isAway = (error) => error instanceof Refused && [0, 403].includes(error.status);
+
+/** @param {HTMLInputElement} box */
+export async function keep(box) {
+  const tick = { wall, plan: box.dataset.plan ?? "", key: box.dataset.key ?? "", done: box.checked };
+  try {
+    await send(tick);
+    store(waiting().filter((each) => each.plan !== tick.plan || each.key !== tick.key));
+  } catch (error) {
+    if (isAway(error)) {
+      store([...waiting().filter((each) => each.plan !== tick.plan || each.key !== tick.key), tick]);
+      say("The desk does not answer. The tick is kept here, and goes to the desk when it is back.");
+    } else {
+      box.checked = !box.checked;
+      say(error instanceof Error ? error.message : "");
+    }
+  }
+}
+/** Send what waits, in its order; what the desk refuses for good is let go, in its words. */
+async function flush() {
+  let sent = 0;
+  for (const tick of waiting()) {
+    try {
+      await send(tick);
+      sent += 1;
+    } catch (error) {
+      if (isAway(error)) break;
+      say(error instanceof Error ? error.message : "");
+    }
+    store(waiting().slice(1));
+  }
+  if (sent) say(`${sent} ${sent === 1 ? "tick" : "ticks"} sent to the desk.`);
+}
+for (const box of boxes()) {
+  box.addEventListener("change", () => keep(box));
+  const kept = waiting().find((tick) => tick.plan === box.dataset.plan && tick.key === box.dataset.key);
+  if (kept) box.checked = kept.done;
+}
+setInterval(() => waiting().length && flush(), AGAIN);
+if (waiting().length) flush();
 hear((told) => {
   if (told.kind !== "tick") return;
   for (const box of boxes()) {
