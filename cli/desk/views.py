@@ -1,6 +1,7 @@
 """A plan as words and drawings for the page: all that shop and bench need, so that they do without the plan itself."""
 
 import io
+from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
@@ -117,15 +118,18 @@ def _costs(plan: Plan) -> Iterator[Mapping[str, Any]]:
 
 
 def _rounds(plan: Plan) -> Iterator[Mapping[str, Any]]:
+    names, on_sheet = Names(plan.job, plan.mats), defaultdict(list)
+    for placed in plan.mats:
+        on_sheet[placed.sheet].append(placed.mat.id)
     for this in rounds(plan):
         works = [mat_work(plan, placed) for placed in this.mats]
         yield {
-            "sheets": [_batch(plan, batch) for batch in this.batches],
+            "sheets": [_batch(plan, batch, names, on_sheet) for batch in this.batches],
             "mats": [_mat(plan, work) for work in works],
         }
 
 
-def _batch(plan: Plan, batch: Batch) -> Mapping[str, Any]:
+def _batch(plan: Plan, batch: Batch, names: Names, on_sheet: Mapping[str, list[str]]) -> Mapping[str, Any]:
     sheet, bench = batch.sheets[0], plan.job.bench
     steps = steps_of(cutting_list(plan, batch))
     return {
@@ -133,10 +137,10 @@ def _batch(plan: Plan, batch: Batch) -> Mapping[str, Any]:
         "board": sheet.board,
         "swatch": plan.job.board(sheet.board).swatch or "",
         "size": size_words(sheet.size, bench),
-        "source": Names(plan.job, plan.mats).source(sheet),
+        "source": names.source(sheet),
         "drawing": svg_text(draw_sheet(plan, sheet, beside=True)),
         "steps": [_step(plan, sheet.id, step) for step in steps],
-        "mats": [placed.mat.id for placed in plan.mats if placed.sheet in {each.id for each in batch.sheets}],
+        "mats": [mat for each in batch.sheets for mat in on_sheet.get(each.id, ())],
     }
 
 

@@ -123,7 +123,13 @@ def leftover_labels(plan: Plan) -> tuple[str, ...]:
     tuple of str
         ``S1 offcut 2, plan 3fa9c1``; the name alone for a plan without a mark.
     """
-    return tuple(marked(name, plan.mark) for name in leftover_names(plan))
+    if not _last or _last[0][0] is not plan:
+        _last[:] = [(plan, tuple(marked(name, plan.mark) for name in leftover_names(plan)))]
+    return _last[0][1]
+
+
+# Every sheet of a plan asks for the labels of all: those of the plan that was asked for last are kept.
+_last: list[tuple[Plan, tuple[str, ...]]] = []
 
 
 def marked(name: str, mark: str) -> str:

@@ -17,7 +17,10 @@ on("plan", async () => {
   progress.textContent = "Planning.";
   await askWall("plan");
 });
-on("use", async () => { await askWall("stop", { use: true }); });
+on("use", async () => {
+  progress.textContent = "This plan is kept. Its sheets are being drawn.";
+  await askWall("stop", { use: true });
+});
 on("stop", async () => { await askWall("stop"); });
 on("take", async () => {
   await askWall("take");
