@@ -22,7 +22,7 @@ from nesting.reading.tables import Cell, RawJob, RawRow, RawTable, raw_tables
 from nesting.sizing import oddities, size_pieces
 from nesting.spelling import fold
 
-__all__ = ["Look", "Remark", "Sized", "look_at", "look_at_row", "sized_rows"]
+__all__ = ["Look", "Remark", "Sized", "changed_pieces", "look_at", "look_at_row", "sized_rows"]
 
 _CLOSE = 0.6
 _MOST_KEPT = 10_000
@@ -184,6 +184,28 @@ def _swap(look: Look, piece: Piece) -> Mapping[str, str]:
     turned = replace(piece, shown=_turned(piece.shown), picture=_turned(piece.picture) if piece.picture else None)
     _, wrong, odd = _measured(turned, look.job.bench)
     return {} if wrong or odd else {f"{what} width": height, f"{what} height": width}
+
+
+def changed_pieces(before: Look, after: Look) -> tuple[str, ...]:
+    """Return the pieces of a wall whose mats are not what they were, or that are not asked for any longer.
+
+    Parameters
+    ----------
+    before, after : Look
+        The wall as it was planned, and as it is.
+
+    Returns
+    -------
+    tuple of str
+        In the order of the table as it was.
+    """
+    now = {fold(piece.name): _mats_of(after, piece) for piece in after.job.pieces}
+    return tuple(p.name for p in before.job.pieces if now.get(fold(p.name)) != _mats_of(before, p))
+
+
+def _mats_of(look: Look, piece: Piece) -> tuple[object, ...]:
+    mats, _, _ = _measured(piece, look.job.bench)
+    return tuple((mat.layer, mat.blank, mat.borders, mat.windows, tuple(map(fold, mat.boards))) for mat in mats)
 
 
 def _turned(size: ExactSize) -> ExactSize:

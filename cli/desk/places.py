@@ -13,12 +13,14 @@ from cli.desk.bookings import finish_of
 from cli.desk.desk import Desk
 from cli.desk.drafts import Drafts, Taken
 from cli.desk.shown import net_prices, table_view
+from cli.desk.tables import Tables
 from cli.desk.walls import Wall
 from nesting.bench.cautions import CAUTIONS, Matter, caution
 from nesting.drawing.held import draw_shelf
 from nesting.drawing.svg import svg_text
 from nesting.errors import ShelfError
 from nesting.model.job import Unit
+from nesting.row_by_row import changed_pieces, look_at
 from nesting.shelf.store import load_shelf, shelf_path
 
 __all__ = ["places"]
@@ -67,10 +69,20 @@ def _of_plan(desk: Desk, show: Callable[[Drafts, Taken], Mapping[str, Any]]) -> 
         drafts = Drafts(wall.folder)
         there = drafts.at_the_bench()
         taken = drafts.taken(ident) if ident else next(iter(there), None)
-        shown = show(drafts, taken) if taken else {}
+        shown = {**show(drafts, taken), "since": _since(desk, wall, taken)} if taken else {}
         return _page(desk, show.__name__.strip("_"), wall, {"taken": taken, "there": there, **shown})
 
     return answer
+
+
+def _since(desk: Desk, wall: Wall, taken: Taken) -> Mapping[str, Any]:
+    """Say what was changed in the tables of a wall since a plan at the bench was made of them."""
+    if taken.view.get("again") or Tables(taken.folder).version() == desk.tables(wall).version():
+        return {}
+    changed = changed_pieces(look_at(taken.folder), desk.look(wall))
+    if not changed:
+        return {"words": "The tables were changed since, but no mat of this plan: cutting is safe.", "safe": True}
+    return {"words": f"Changed since this plan was made: {', '.join(changed)}. Do not cut their mats.", "safe": False}
 
 
 def _page(desk: Desk, place: str, wall: Wall | None, shown: Mapping[str, Any]) -> Response:

@@ -94,6 +94,17 @@ def test_what_is_cut_is_not_planned_again(running):
     assert [mat["name"] for each in rest["rounds"] for mat in each["mats"]] == ["Vetch"]
 
 
+def test_a_plan_older_than_its_tables_says_what_differs(running):
+    wall = Wall(running, "Changed", "Fern", "Vetch")
+    plan = wall.plan()
+    assert "since" not in wall.page("bench", plan)
+    (wall.folder / "offers.csv").write_text(OFFERS.replace("8.00", "9.00"))
+    assert "no mat of this plan: cutting is safe." in wall.page("bench", plan)
+    pieces = wall.folder / "pieces.csv"
+    pieces.write_text(pieces.read_text().replace("Vetch,16,20", "Vetch,16,19"))
+    assert "Changed since this plan was made: Vetch. Do not cut their mats." in wall.page("bench", plan)
+
+
 def test_a_spoiled_mat_is_planned_again_beside_the_plan_and_from_what_it_left(running):
     wall = Wall(running, "Spoiled", "Fern", "Vetch")
     plan = wall.plan()
