@@ -1,4 +1,4 @@
-"""Baskets worked by hand."""
+"""Purchases worked by hand."""
 
 from dataclasses import replace
 from decimal import Decimal
@@ -26,13 +26,13 @@ def test_three_sheets_at_forty_per_cent_off_with_tax():
     job = offers_job(
         make_offer(1, "Alder", "sage", 1299, discount=Decimal(40)), shops=(make_shop("Alder", tax="8.25"),)
     )
-    basket = buy(job, {(1, "sage"): 3}, 2100)
-    assert basket.lines == (Line("Alder", "sage", 1, Size(223, 167), 3, 779),)
-    assert basket.lines[0].amount == 2337
-    assert basket.tax == {"Alder": 193}
-    assert basket.delivery == {"Alder": 0}
-    assert basket.total == 2530
-    assert basket.lower_bound == 2100
+    purchase = buy(job, {(1, "sage"): 3}, 2100)
+    assert purchase.lines == (Line("Alder", "sage", 1, Size(223, 167), 3, 779),)
+    assert purchase.lines[0].amount == 2337
+    assert purchase.tax == {"Alder": 193}
+    assert purchase.delivery == {"Alder": 0}
+    assert purchase.total == 2530
+    assert purchase.lower_bound == 2100
 
 
 def test_forty_per_cent_then_ten_is_forty_six():
@@ -76,16 +76,16 @@ def test_the_fee_is_not_taxed_and_tax_is_rounded_once_a_shop():
         make_offer(4, "Cedar", "oat", 91),
         shops=(make_shop("Alder", delivery=500, tax="5"), make_shop("Birch", tax="7")),
     )
-    basket = buy(job, {(4, "oat"): 1, (3, "oat"): 2, (2, "ivory"): 1, (1, "sage"): 1}, 0)
-    assert basket.tax == {"Alder": 22, "Birch": 43, "Cedar": 0}
-    assert basket.delivery == {"Alder": 500, "Birch": 0, "Cedar": 0}
-    assert basket.total == 444 + 500 + 22 + 614 + 43 + 91
+    purchase = buy(job, {(4, "oat"): 1, (3, "oat"): 2, (2, "ivory"): 1, (1, "sage"): 1}, 0)
+    assert purchase.tax == {"Alder": 22, "Birch": 43, "Cedar": 0}
+    assert purchase.delivery == {"Alder": 500, "Birch": 0, "Cedar": 0}
+    assert purchase.total == 444 + 500 + 22 + 614 + 43 + 91
 
 
 def test_lines_stand_in_the_order_of_the_offers_then_of_the_boards():
     job = offers_job(make_offer(2, "Alder", "oat", 5), make_offer(1, "Alder", None, 3))
-    basket = buy(job, {(2, "oat"): 1, (1, "ivory"): 2, (1, "sage"): 7, (1, "oat"): 0}, 0)
-    assert [(line.offer, line.board, line.count) for line in basket.lines] == [
+    purchase = buy(job, {(2, "oat"): 1, (1, "ivory"): 2, (1, "sage"): 7, (1, "oat"): 0}, 0)
+    assert [(line.offer, line.board, line.count) for line in purchase.lines] == [
         (1, "sage", 7),
         (1, "ivory", 2),
         (2, "oat", 1),

@@ -1,4 +1,4 @@
-"""Which copies are cut within limits: by hand, and against every choice of copies, boards and baskets of small jobs."""
+"""Which copies are cut within limits: by hand, and against every choice of copies, boards and purchases."""
 
 from dataclasses import replace
 from random import Random
@@ -10,8 +10,8 @@ from nesting.model.status import Count
 from nesting.options import Left, Options
 from nesting.plan_selection import plan_selection
 from tests.builders import make_bench, make_board, make_job, make_offer, make_piece, make_shop
-from tests.every_basket import least_cost
 from tests.every_choice import Limits, best_choice, rank
+from tests.every_purchase import least_cost
 from tests.small_jobs import small_job
 
 SHEET = Size(40, 32)

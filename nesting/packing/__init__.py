@@ -21,8 +21,10 @@ value of the incumbent meets the lower bound or it is time to stop:
 
 3. `restricted_master`: the best solution that the columns in the pool make.
 
-4. `bounding.solve_master`: the optimum of the master problem is the lower bound. `bounding.separate` looks for an
-   inequality that its solution violates; if there is one, the master problem is solved again.
+4. `bounding.solve_master`: the optimum of the master problem is the lower bound of the objective that is minimised,
+   under the limits that the objectives before it set. `bounding.separate` looks for an inequality that its solution
+   violates; if there is one, the master problem is solved again. For the cost alone it is also bounded by prices; what
+   copies are left out and how many have their first boards has the bound of the master problem and no other.
 
 5. `primal`: master solutions better than the incumbent are tried, by search and then by exact subproblems, with
    restarts.
@@ -52,7 +54,10 @@ Lexicographic objectives
 Column and inequality pools
     `pools.Pools`, which later solves of the same boards go on with.
 Restarts
-    `primal`, by Luby's sequence: Luby, Sinclair & Zuckerman (1993). `board_searches` restarts on another assignment.
+    `primal`, by Luby's sequence: Luby, Sinclair & Zuckerman (1993). The standing searches of `board_searches` begin
+    anew where the incumbent has another assignment, which is no restart in this sense.
+First-choice boards
+    `board_preference`: after the cost, so many pieces as can have the board they name first, then their second.
 Restricted master
     `restricted_master`. Joncour et al. (2010).
 Local search

@@ -1,7 +1,7 @@
-"""Local search on every board, side by side: the standing searches and how they restart.
+"""Local search on every board, side by side: the standing searches and when they begin anew.
 
-Each board that has anything to cut has a standing search (`ruin_recreate`) at about what its sheets cost. They restart
-whenever the incumbent has another assignment of lots to boards. Further searches cut a board from given sheets.
+Each board that has anything to cut has a standing search (`ruin_recreate`) at about what its sheets cost. They begin
+anew whenever the incumbent has another assignment of lots to boards. Further searches cut a board from given sheets.
 """
 
 from collections.abc import Sequence
@@ -45,24 +45,24 @@ def open_searches(state: SolverState, rounds: int) -> None:
     Limits of offers, which boards share, may make the purchase impossible; so may sheets that packs and minimums leave
     uncut where there is no room for them.
     """
-    _restart(state)
+    _search_anew(state)
     improve(state, rounds)
     if state.incumbent.solution is None:
-        _restart(state, limited=False)
+        _search_anew(state, limited=False)
         improve(state, rounds)
     if state.incumbent.solution is None and state.instance.room is not None:
-        _restart(state, limited=False, singly=True)
+        _search_anew(state, limited=False, singly=True)
         improve(state, rounds)
-        _restart(state)
+        _search_anew(state)
         improve(state, rounds)
 
 
 def adopt_assignment(state: SolverState) -> None:
-    """Restart the standing searches with the assignment of the incumbent, if they have another."""
+    """Begin the standing searches anew with the assignment of the incumbent, if they have another."""
     solution = state.incumbent.solution
     if solution is not None and solution.boards != state.assignment:
         state.assignment = solution.boards
-        _restart(state)
+        _search_anew(state)
 
 
 def improve(state: SolverState, rounds: int) -> None:
@@ -108,7 +108,7 @@ def for_sale(instance: Instance, board: int, *, limited: bool) -> list[Stock]:
     return [Stock(instance.grown(size), price, count or instance.items) for size, price, count in tags]
 
 
-def _restart(state: SolverState, *, limited: bool = True, singly: bool = False) -> None:
+def _search_anew(state: SolverState, *, limited: bool = True, singly: bool = False) -> None:
     """Start the standing searches again, with or without limited offers, or only with sheets that are sold singly."""
     state.searches.clear()
     state.offered = None

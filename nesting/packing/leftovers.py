@@ -22,7 +22,7 @@ from nesting.packing.usefulness import usefulness
 
 __all__ = ["refine"]
 
-_RESTARTS, _BOARD_TRIES, _BOARD_ROUNDS = 2, 4, 500
+_STARTS, _BOARD_TRIES, _BOARD_ROUNDS = 2, 4, 500
 _SHEET_TRIES, _MOST_TRIES = 24, 480
 
 
@@ -126,7 +126,7 @@ class _Refiner:
         stock = [Stock(size, 0, count) for size, count in its.free.items() if self._takes_any(board, size, its)]
         stock += [Stock(size, 100, n - its.free[size]) for size, n in used.items() if n > its.free[size]]
         bought = {size: n - its.free[size] for size, n in used.items() if n > its.free[size]}
-        for start in range(_RESTARTS):
+        for start in range(_STARTS):
             search = self._search(board, its.demand, stock, self.seed + 104729 * start)
             for _ in range(_BOARD_TRIES):
                 if self.over():

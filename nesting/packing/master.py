@@ -6,8 +6,9 @@ its optimum is a lower bound of the whole problem, and each of its solutions pro
 then be cut. The same model also answers two other questions: what given sheets cost at least (`incumbent`), and which
 patterns of the pool make the cheapest solution (`restricted_master`).
 
-All coefficients are whole numbers and the solver (CP-SAT, by its linear interface) works on whole numbers, so its bound
-needs no tolerance.
+All coefficients are whole numbers and the solver (CP-SAT, by its linear interface) works on whole numbers. Its
+interface gives the bound as a float: what rounding may have added to a whole number is taken off before it is rounded
+up.
 
 References
 ----------
@@ -35,6 +36,8 @@ __all__ = ["MasterProblem", "MasterSolution", "NoGood"]
 
 SLACK_UNITS = 800
 """Slack is measured in this fraction of what the most valuable sheet is worth by an inequality."""
+
+_ROUNDING = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -364,7 +367,7 @@ class MasterProblem:
         status = solve_interruptibly(self.model)
         if status == pywraplp.Solver.INFEASIBLE:
             return MasterSolution(None, 0, {}, {}, (), (), {}, infeasible=True)
-        bound = max(0, ceil(self.model.Objective().BestBound() - 1e-6)) if self._minimises_objective else 0
+        bound = max(0, ceil(self.model.Objective().BestBound() - _ROUNDING)) if self._minimises_objective else 0
         if status not in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
             return MasterSolution(None, bound, {}, {}, (), (), {}, infeasible=False)
         counts = {k: round(v.solution_value()) for k, v in self.bought.items()}

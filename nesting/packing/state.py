@@ -12,7 +12,7 @@ from nesting.packing.stop import Stop
 __all__ = ["SolverState"]
 
 SEED_STEP = 7919
-"""How far the seeds of two searches are apart, so that a restart does not repeat what was tried before."""
+"""How far the seeds of two searches are apart, so that a new search does not repeat what was tried before."""
 
 
 @dataclass(slots=True)
@@ -38,7 +38,7 @@ class SolverState:
         The standing search of each board that has anything to cut. Only `board_searches` sets them.
     offered : int or None
         What the standing searches cost together when their sheets were last offered to the incumbent; None before.
-    restarts : int
+    started : int
         How many searches were started.
     no_goods : list of NoGood
         Proven by exact subproblems. `primal` adds them, `bounding` takes them into the master problem.
@@ -52,7 +52,7 @@ class SolverState:
     assignment: tuple[int | None, ...]
     searches: dict[int, RuinRecreate] = field(default_factory=dict)
     offered: int | None = None
-    restarts: int = 0
+    started: int = 0
     no_goods: list[NoGood] = field(default_factory=list)
 
     @property
@@ -61,6 +61,6 @@ class SolverState:
         return self.stop() or self.incumbent.settled
 
     def next_seed(self, board: int) -> int:
-        """Count a restart and return the seed of a new search of this board."""
-        self.restarts += 1
-        return self.seed + 1 + board + SEED_STEP * self.restarts
+        """Count a search that is begun and return the seed of a new search of this board."""
+        self.started += 1
+        return self.seed + 1 + board + SEED_STEP * self.started

@@ -1,6 +1,6 @@
 """Which pieces are cut where not all can be, of random tiny jobs, against every choice of copies.
 
-Whether a choice can be cut, and for how much, is told by `every_basket`, apart from the solver.
+Whether a choice can be cut, and for how much, is told by `every_purchase`, apart from the solver.
 """
 
 from collections import Counter
@@ -13,7 +13,7 @@ import pytest
 from nesting.options import Options
 from nesting.scenarios.limits import plan_within
 from tests.builders import exact, make_bench, make_board, make_job, make_piece
-from tests.every_basket import least_cost_if_any
+from tests.every_purchase import least_cost_if_any
 from tests.small_jobs import random_shelf, scarce_job
 
 

@@ -31,7 +31,7 @@ from nesting.scenarios.till import at_the_till
 from nesting.shelf.held import Move
 from nesting.shelf.history import Change
 from tests.builders import make_bench, make_board, make_job, make_offer, make_piece, make_shelf, make_shop
-from tests.every_basket import least_cost
+from tests.every_purchase import least_cost
 from tests.small_jobs import small_job
 
 SHEET = Size(107, 62)

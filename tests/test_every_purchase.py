@@ -1,4 +1,4 @@
-"""Whole plans of random small jobs against the least that any basket costs.
+"""Whole plans of random small jobs against the least that any purchase costs.
 
 Five hundred jobs, and two that are named after them, which once got no plan; 16, 279 and 436 once got plans that left
 more sheets uncut than there was room for. Most are planned for the cost alone. A more useful shelf takes nine tenths of
@@ -12,7 +12,7 @@ import pytest
 from nesting.errors import CannotBeCutError
 from nesting.geometry import Size
 from nesting.plan import make_plan
-from tests.every_basket import least_cost, least_cost_if_any, spaces
+from tests.every_purchase import least_cost, least_cost_if_any, spaces
 from tests.packing.brute import most_value
 from tests.small_jobs import scarce_job, small_job
 
@@ -26,13 +26,13 @@ def assert_cheapest(seed, *, refined):
 
 
 @pytest.mark.parametrize("seed", SEEDS)
-def test_no_basket_costs_less_than_the_plan(seed):
+def test_no_purchase_costs_less_than_the_plan(seed):
     assert_cheapest(seed, refined=seed % 10 == 0)
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", SEEDS)
-def test_no_basket_costs_less_than_the_plan_with_the_more_useful_shelf(seed):
+def test_no_purchase_costs_less_than_the_plan_with_the_more_useful_shelf(seed):
     assert_cheapest(seed, refined=True)
 
 
@@ -42,7 +42,7 @@ def test_a_plan_is_there_from_the_first_round_though_packs_may_not_be_left_uncut
 
 
 def hold_scarce(seed):
-    """Hold the plan of a scarce job, or that there is none, against every basket; return whether there is one."""
+    """Hold the plan of a scarce job, or that there is none, against every purchase; return whether there is one."""
     job, options = scarce_job(seed)
     least = least_cost_if_any(job, options)
     if least is None:
@@ -55,7 +55,7 @@ def hold_scarce(seed):
     return True
 
 
-def test_where_boards_are_scarce_there_is_a_plan_whenever_a_basket_gives_one_and_it_costs_the_least():
+def test_where_boards_are_scarce_there_is_a_plan_whenever_a_purchase_gives_one_and_it_costs_the_least():
     planned = [hold_scarce(seed) for seed in range(120)]
     assert 30 < sum(planned) < 90
 

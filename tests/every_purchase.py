@@ -1,6 +1,6 @@
-"""The least that a small job can cost, by trying every basket: apart from the solver, whose answers it judges.
+"""The least that a small job can cost, by trying every purchase: apart from the solver, whose answers it judges.
 
-Baskets are tried from the cheapest goods on, until the goods and their tax alone cost as much as the best basket, so
+Purchases are tried from the cheapest goods on, until the goods and their tax alone cost as much as the best one, so
 that none that could be cheaper is left out, however many sheets it holds. What a sheet gives is told by the smallest
 spaces that straight cuts divide into given blanks: two such spaces side by side, or one above the other, for every way
 of parting the blanks in two. `packing.brute` finds the same by trying every place of a cut.
@@ -68,16 +68,16 @@ def least_cost(job):
 
 
 def least_cost_if_any(job, options):
-    """Return the least total in cents at which the blanks of a job can all be cut; None where no basket gives them.
+    """Return the least total in cents at which the blanks of a job can all be cut; None where no purchase gives them.
 
     No sheet of the job may be for nothing, and no delivery free: then more sheets than blanks are bought only to make
-    up a pack or a minimum, so there is an end of baskets.
+    up a pack or a minimum, so there is an end of purchases.
     """
     return cheapest(job, options, None, capped=True)
 
 
 def cheapest(job, options, best, *, capped):
-    """Return the cheapest basket's total, `best` where none is cheaper."""
+    """Return the cheapest purchase's total, `best` where none is cheaper."""
     boards, ways = {board.name: board for board in job.boards}, list(assignments(job))
     slots = [(offer, name) for offer in job.offers for name in boards if is_open(job, offer, name, options)]
     blanks = sum(len(its) for its, _ in ways[0].values())
@@ -86,12 +86,12 @@ def cheapest(job, options, best, *, capped):
         least, place, counts = heappop(queue)
         if best is not None and least >= best:
             break
-        basket = {(offer.number, name): n for (offer, name), n in zip(slots, counts, strict=False) if n}
-        cost = total(job, basket)
+        purchase = {(offer.number, name): n for (offer, name), n in zip(slots, counts, strict=False) if n}
+        cost = total(job, purchase)
         if (
-            is_legal(job, basket)
+            is_legal(job, purchase)
             and (best is None or cost < best)
-            and any(can_cut(job, boards, basket, w) for w in ways)
+            and any(can_cut(job, boards, purchase, w) for w in ways)
         ):
             best = cost
         for slot in range(place, len(slots)):
@@ -132,7 +132,7 @@ def is_open(job, offer, name, options):
 
 
 def is_left(slots, counts, options):
-    """Whether a basket takes no more of a board than is left of it."""
+    """Whether a purchase takes no more of a board than is left of it."""
     return all(
         sum(
             count
@@ -148,34 +148,34 @@ def price_of(offer):
     return floor(offer.price * (100 - Fraction(offer.discount)) / 100 + Fraction(1, 2))
 
 
-def goods_and_tax(job, basket):
+def goods_and_tax(job, purchase):
     """Return for each shop the cents for goods and the tax on them."""
     goods = Counter()
     for offer in job.offers:
-        for (number, _), count in basket.items():
+        for (number, _), count in purchase.items():
             if number == offer.number and count:
                 goods[offer.shop] += price_of(offer) * count
     rates = {shop.name: Fraction(shop.tax) / 100 for shop in job.shops}
     return {name: (cents, floor(cents * rates[name] + Fraction(1, 2))) for name, cents in goods.items()}
 
 
-def total(job, basket):
+def total(job, purchase):
     shops = {shop.name: shop for shop in job.shops}
     paid = 0
-    for name, (goods, tax) in goods_and_tax(job, basket).items():
+    for name, (goods, tax) in goods_and_tax(job, purchase).items():
         free = shops[name].free_over is not None and goods > shops[name].free_over
         paid += goods + tax + (0 if free else shops[name].delivery)
     return paid
 
 
 def floor_of(job, slots, counts):
-    """Return goods and tax alone, which only grow as a basket does."""
-    basket = {(offer.number, name): n for (offer, name), n in zip(slots, counts, strict=True)}
-    return sum(goods + tax for goods, tax in goods_and_tax(job, basket).values())
+    """Return goods and tax alone, which only grow as a purchase does."""
+    purchase = {(offer.number, name): n for (offer, name), n in zip(slots, counts, strict=True)}
+    return sum(goods + tax for goods, tax in goods_and_tax(job, purchase).values())
 
 
 def is_within(slots, counts, blanks, slot, *, capped):
-    """Whether a basket is worth trying: within its limit, and with no more free sheets than can be of any use."""
+    """Whether a purchase is worth trying: within its limit, and with no more free sheets than can be of any use."""
     offer = slots[slot][0]
     bought = sum(n for (other, _), n in zip(slots, counts, strict=True) if other is offer)
     if offer.at_most is not None and bought > offer.at_most:
@@ -183,17 +183,17 @@ def is_within(slots, counts, blanks, slot, *, capped):
     return (price_of(offer) > 0 and not capped) or counts[slot] < blanks + offer.pack_of + (offer.at_least or 1)
 
 
-def is_legal(job, basket):
-    """Whether minimums are kept to; packs and limits are by the way in which baskets are made."""
+def is_legal(job, purchase):
+    """Whether minimums are kept to; packs and limits are by the way in which purchases are made."""
     least = {offer.number: offer.at_least or 0 for offer in job.offers}
     bought = Counter()
-    for (number, _), count in basket.items():
+    for (number, _), count in purchase.items():
         bought[number] += count
     return all(count >= least[number] for number, count in bought.items())
 
 
-def can_cut(job, boards, basket, way):
-    """Whether a basket and the shelf give all blanks, with no more sheets left uncut than there is room for."""
+def can_cut(job, boards, purchase, way):
+    """Whether a purchase and the shelf give all blanks, with no more sheets left uncut than there is room for."""
     bench, used = job.bench, 0
     sheets = {offer.number: inset(offer.sheet, bench.trim) for offer in job.offers}
     for name, (blanks, fallen) in way.items():
@@ -204,7 +204,7 @@ def can_cut(job, boards, basket, way):
             if piece.board == name
         ]
         bought = Counter()
-        for (number, board), count in basket.items():
+        for (number, board), count in purchase.items():
             if board == name:
                 bought[sheets[number]] += count
         enough = sorted(size for size, count in bought.items() for _ in range(min(count, len(blanks))))
@@ -212,7 +212,7 @@ def can_cut(job, boards, basket, way):
         if its is None:
             return False
         used += its
-    return bench.room_for_sheets is None or sum(basket.values()) - used <= bench.room_for_sheets
+    return bench.room_for_sheets is None or sum(purchase.values()) - used <= bench.room_for_sheets
 
 
 def inset(size, edge):

@@ -1,4 +1,4 @@
-"""What to buy, worked by hand to the cent, from the tables of a job to its proven basket.
+"""What to buy, worked by hand to the cent, from the tables of a job to its proven purchase.
 
 Unless a case says otherwise a sheet is 31 x 41 in and a blank 29 x 37 in, more than half of it, so that each blank
 takes a sheet of its own and the number of sheets is plain. Two halves, 31 x 20 in, share a sheet.
