@@ -22,7 +22,7 @@ from nesting.reading.tables import Cell, RawJob, RawRow, RawTable, raw_tables
 from nesting.sizing import oddities, size_pieces
 from nesting.spelling import fold
 
-__all__ = ["Look", "Remark", "Sized", "changed_pieces", "look_at", "look_at_row", "sized_rows"]
+__all__ = ["Look", "Remark", "Sized", "changed_pieces", "drawn_group", "look_at", "look_at_row", "sized_rows"]
 
 _CLOSE = 0.6
 _MOST_KEPT = 10_000
@@ -121,6 +121,14 @@ def sized_rows(look: Look) -> tuple[Sized, ...]:
     for fault in look.of_table("pieces"):
         faults.setdefault(fault.row or 0, []).append(fault)
     return tuple(_sized(look, piece, faults.get(row, []), drawn=False) for row, piece in look.seen.items())
+
+
+def drawn_group(look: Look, group: str) -> tuple[Sized, ...]:
+    """Return the rows of the pieces of a group, each with its drawing."""
+    faulty = {fault.row for fault in look.of_table("pieces")}
+    its = ((row, piece) for row, piece in look.seen.items() if piece.group is not None)
+    rows = [piece for row, piece in its if fold(piece.group or "") == fold(group) and row not in faulty]
+    return tuple(_sized(look, piece, (), drawn=True) for piece in rows)
 
 
 def look_at_row(look: Look, row: int, cells: Mapping[str, str]) -> Sized:

@@ -116,12 +116,12 @@ def _draw(held: "Shelf", picture: Path) -> None:
 def add(board: str, width: str, height: str, told: str | None, unit: str | None, **asked: Any) -> None:
     """Put a piece of BOARD on the shelf, WIDTH by HEIGHT, and say which label to write on it."""
     from nesting.model.job import ShelfKind, Unit
-    from nesting.shelf.held import Draft, Move, put_on
-    from nesting.shelf.store import Edited
+    from nesting.shelf.by_hand import added
+    from nesting.shelf.held import Draft
 
     placed: list[HeldPiece] = []
 
-    def edit(held: "Shelf", history: "History") -> Edited:
+    def edit(held: "Shelf", history: "History") -> "Edited":
         size = _size(width, height, Unit(unit) if unit else held.unit)
         label, name = _words(asked["label"]), _words(board)
         if not name:
@@ -129,9 +129,8 @@ def add(board: str, width: str, height: str, told: str | None, unit: str | None,
         draft = Draft(
             name, size, asked["quantity"], ShelfKind(asked["kind"]), _words(asked["origin"]) or "", label or None
         )
-        after, new = put_on(held, [draft], now().date(), history.labels)
-        placed[:] = new
-        return Edited(after, tuple(Move(one.label, one.board, one.size, one.quantity) for one in new))
+        edited, placed[:] = added(held, history, draft, now().date())
+        return edited
 
     edited = _change(told, "add", edit, Unit(unit) if unit else Unit.IN)
     for piece in placed:
@@ -146,20 +145,15 @@ def take(labels: tuple[str, ...], count: int | None, told: str | None) -> None:
     """Take the pieces with these LABELs off the shelf."""
     from collections import defaultdict
 
-    from nesting.shelf.held import Move, take_off
+    from nesting.shelf.by_hand import taken
     from nesting.shelf.reserving import reserved_by
-    from nesting.shelf.store import Edited
     from nesting.spelling import fold
 
     reserved: defaultdict[str, tuple[str, ...]] = defaultdict(tuple)
 
-    def edit(held: "Shelf", history: "History") -> Edited:
-        moves: list[Move] = []
+    def edit(held: "Shelf", history: "History") -> "Edited":
         reserved.update(reserved_by(held, history))
-        for label in labels:
-            held, move = take_off(held, label, count, now().date())
-            moves.append(move)
-        return Edited(held, tuple(moves))
+        return taken(held, labels, count, now().date())
 
     edited = _change(told, "take", edit)
     for move in edited.moves:
@@ -240,33 +234,25 @@ def drop(plan: str, told: str | None) -> None:
 @shelf_option
 def correct(label: str, told: str | None, **asked: Any) -> None:
     """Correct what the shelf says about the piece with this LABEL."""
-    from nesting.shelf.store import Edited
+    from nesting.model.job import ShelfKind
+    from nesting.shelf.by_hand import corrected
 
-    def edit(held: "Shelf", _history: "History") -> Edited:
-        piece = held.labelled(label)
-        mended = _corrected(piece, held.unit, asked)
-        return Edited(replace(held, pieces=tuple(mended if one is piece else one for one in held.pieces)), ())
+    def edit(held: "Shelf", _history: "History") -> "Edited":
+        return corrected(
+            held,
+            label,
+            board=_words(asked["board"]),
+            width=None if asked["width"] is None else _length(asked["width"], held.unit, "--width"),
+            height=None if asked["height"] is None else _length(asked["height"], held.unit, "--height"),
+            quantity=asked["quantity"],
+            kind=ShelfKind(asked["kind"]) if asked["kind"] else None,
+            notes=None if asked["note"] is None else _words(asked["note"]) or "",
+        )
 
     edited = _change(told, "correct", edit)
     piece = edited.shelf.find(label)
     if piece is not None:
         click.echo(_said(piece, edited.shelf.unit))
-
-
-def _corrected(piece: "HeldPiece", unit: "Unit", asked: dict[str, Any]) -> "HeldPiece":
-    from nesting.geometry import Size
-    from nesting.model.job import ShelfKind
-
-    width = piece.size.w if asked["width"] is None else _length(asked["width"], unit, "--width")
-    height = piece.size.h if asked["height"] is None else _length(asked["height"], unit, "--height")
-    return replace(
-        piece,
-        board=_words(asked["board"]) or piece.board,
-        size=Size(width, height),
-        quantity=asked["quantity"] or piece.quantity,
-        kind=ShelfKind(asked["kind"]) if asked["kind"] else piece.kind,
-        notes=piece.notes if asked["note"] is None else _words(asked["note"]) or "",
-    )
 
 
 @shelf.command()

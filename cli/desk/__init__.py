@@ -9,7 +9,8 @@
 - `worker`: that process: one task after the other, and the stop
 - `planner`: the server's end of that process
 - `drafts`: plans of a wall on the disk, and the ticks of the bench
-- `bookings`: from ticks to the shelf, and the shelf itself
+- `bookings`: from ticks to the shelf
+- `holding`: the shelf as the page shows it, and its changes by hand
 - `events`: what is told to open pages
 - `safety`: which requests are answered at all
 - `desk`: one running desk, which the places share

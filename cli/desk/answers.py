@@ -10,6 +10,7 @@ from starlette.routing import Route
 from cli.desk.bookings import book_ticked, now, take_back
 from cli.desk.desk import Desk
 from cli.desk.drafts import Drafts
+from cli.desk.holding import HELD_CHANGES
 from cli.desk.listed import read_dropped
 from cli.desk.shown import drawn_row, net_prices, table_view
 from cli.desk.tables import Change, ChangedOutsideError
@@ -58,6 +59,7 @@ def answers(desk: Desk) -> list[Route]:
     return [
         *routes,
         _route("/do/new", _do(desk, _new)),
+        _route("/do/shelf", _do(desk, _held)),
         _route("/do/demo", _do(desk, _demo)),
         _route("/do/close", _do(desk, _close)),
         _route("/open", _enter(desk)),
@@ -270,6 +272,13 @@ def _unbook(_desk: Desk, wall: Wall, asked: Asked) -> Any:
 
 def _new(desk: Desk, asked: Asked) -> Any:
     return {"wall": desk.walls.make(_text(asked, "name")).id}
+
+
+def _held(_desk: Desk, asked: Asked) -> Any:
+    change = HELD_CHANGES.get(_text(asked, "change"))
+    if change is None:
+        raise AskedWrongError("There is no such change.")
+    return {"said": change(asked)}
 
 
 def _demo(desk: Desk, _asked: Asked) -> Any:

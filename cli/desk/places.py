@@ -6,22 +6,18 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, select_autoescape
 from markupsafe import Markup
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, Response
+from starlette.responses import HTMLResponse, PlainTextResponse, Response
 from starlette.routing import Route
 
 from cli.desk.bookings import finish_of
 from cli.desk.desk import Desk
 from cli.desk.drafts import Drafts, Taken
+from cli.desk.holding import held_view
 from cli.desk.shown import net_prices, table_view
 from cli.desk.tables import Tables
 from cli.desk.walls import Wall
 from nesting.bench.cautions import CAUTIONS, Matter, caution
-from nesting.drawing.held import draw_shelf
-from nesting.drawing.svg import svg_text
-from nesting.errors import ShelfError
-from nesting.model.job import Unit
-from nesting.row_by_row import changed_pieces, look_at
-from nesting.shelf.store import load_shelf, shelf_path
+from nesting.row_by_row import Look, changed_pieces, drawn_group, look_at
 
 __all__ = ["places"]
 
@@ -36,10 +32,11 @@ def places(desk: Desk) -> list[Route]:
     return [
         Route("/", _on(desk, _walls)),
         Route("/open", _on(desk, _open)),
-        Route("/shelf", _on(desk, _shelf)),
+        Route("/shelf", _shelf(desk)),
         Route("/wall/{wall}/pieces", _of_wall(desk, _pieces)),
         Route("/wall/{wall}/prices", _of_wall(desk, _prices)),
         Route("/wall/{wall}/plan", _of_wall(desk, _plan)),
+        Route("/wall/{wall}/group/{number:int}", _group(desk)),
         Route("/wall/{wall}/shop", _of_plan(desk, _shop)),
         Route("/wall/{wall}/bench", _of_plan(desk, _bench)),
         Route("/wall/{wall}/finish", _of_plan(desk, _finish)),
@@ -126,12 +123,39 @@ def _plan(desk: Desk, wall: Wall) -> Mapping[str, Any]:
         "is_old": is_old,
         "options": desk.options(wall),
         "faults": [str(fault) for fault in look.faults],
+        "groups": _groups(look),
         "has_later": any(piece.when.value == "later" for piece in look.job.pieces),
         "has_table": bool(look.job.shelf),
         "has_choice": any(len(piece.boards) > 1 for piece in look.job.pieces),
         "busy": desk.is_planning(wall),
         "asides": {what: drafts.aside(what, version) for what in ("till", "compare")},
     }
+
+
+def _groups(look: Look) -> list[str]:
+    return list(dict.fromkeys(piece.group for piece in look.job.pieces if piece.group))
+
+
+def _group(desk: Desk) -> Callable[[Request], Response]:
+    """Show the pieces of one group (a room, a customer, a student) on a page that prints by itself."""
+
+    def answer(request: Request) -> Response:
+        wall, number = desk.walls.wall(request.path_params["wall"]), request.path_params["number"]
+        look, draft = desk.look(wall), Drafts(wall.folder).draft()
+        groups = _groups(look)
+        if number >= len(groups):
+            return PlainTextResponse("There is no such group.", 404)
+        name, view = groups[number], draft["view"] if draft else {"costs": (), "groups": {}}
+        pieces = {piece.row: piece for piece in look.job.pieces}
+        shown = {
+            "group": name,
+            "rows": [(pieces[sized.row], sized) for sized in drawn_group(look, name)],
+            "costs": [cost for cost in view["costs"] if cost["group"] == name],
+            "total": view.get("groups", {}).get(name),
+        }
+        return _page(desk, "group", wall, shown)
+
+    return answer
 
 
 def _shop(drafts: Drafts, taken: Taken) -> Mapping[str, Any]:
@@ -146,14 +170,9 @@ def _finish(_drafts: Drafts, taken: Taken) -> Mapping[str, Any]:
     return {"finish": finish_of(taken)}
 
 
-def _shelf(_desk: Desk) -> Mapping[str, Any]:
-    try:
-        shelf = load_shelf(shelf_path(), Unit.IN)
-    except ShelfError as error:
-        return {"pieces": (), "drawing": "", "fault": str(error), "path": shelf_path()}
-    return {
-        "pieces": shelf.pieces,
-        "drawing": svg_text(draw_shelf(shelf)) if shelf.pieces else "",
-        "fault": "",
-        "path": shelf_path(),
-    }
+def _shelf(desk: Desk) -> Callable[[Request], Response]:
+    def answer(request: Request) -> Response:
+        width, height = (request.query_params.get(side, "") for side in ("width", "height"))
+        return _page(desk, "shelf", None, held_view(width, height))
+
+    return answer

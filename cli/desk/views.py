@@ -11,6 +11,7 @@ from cli.reports.sentences import (
     by_shop,
     copies_words,
     cost_remarks,
+    group_totals,
     headline,
     left_out_words,
     money_words,
@@ -80,6 +81,7 @@ def plan_view(found: Within, again: Again | None = None, remarks: Sequence[str] 
         "left_out": list(left_out_words(found)),
         "shops": [_shop(plan, shop, lines) for shop, lines in by_shop(plan.purchase.lines).items()],
         "costs": list(_costs(plan)),
+        "groups": {name: money_words(plan, total) for name, _, total in group_totals(plan)},
         "rounds": list(_rounds(plan)),
         "file": file.getvalue(),
     }

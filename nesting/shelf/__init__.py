@@ -1,6 +1,7 @@
 """The user's own shelf: what is left of one wall is stock for the next.
 
 - `held`: what is on the shelf, and every way to change it
+- `by_hand`: changes by hand
 - `text`: the shelf file, a CSV
 - `history`: its log
 - `store`: reading and changing the file: locked, in one step, undone

@@ -47,3 +47,15 @@ hear((told) => {
     }));
   }
 });
+const group = /** @type {HTMLSelectElement | null} */ (document.getElementById("group"));
+group?.addEventListener("change", () => {
+  const { total = "", page = "" } = group.selectedOptions[0].dataset;
+  for (const row of document.querySelectorAll("tr[data-group]")) {
+    const line = /** @type {HTMLElement} */ (row);
+    line.hidden = group.value !== "" && line.dataset.group !== group.value;
+  }
+  const sum = document.getElementById("grouptotal"), link = /** @type {HTMLAnchorElement} */ (document.getElementById("grouppage"));
+  if (sum) sum.textContent = total && total !== "None" ? `together ${total}` : "";
+  link.hidden = !page;
+  link.href = page;
+});

@@ -17,7 +17,10 @@ hear((told) => told.kind === "price" && showPrice(told));
 
 const sale = /** @type {HTMLInputElement} */ (document.getElementById("sale"));
 const off = /** @type {HTMLOutputElement} */ (document.getElementById("off"));
-const words = () => { off.textContent = shown.options.discount === null ? "as the tables say" : `${sale.value} % off`; };
+const words = () => {
+  const chosen = shown.options.discount;
+  off.textContent = chosen === null ? "as the tables say" : /^\d/.test(chosen) ? `${chosen} % off` : chosen;
+};
 /** @param {string | null} discount */
 async function choose(discount) {
   const answer = await askWall("options", { discount });
@@ -29,4 +32,4 @@ sale.addEventListener("input", () => { off.textContent = `${sale.value} % off`; 
 sale.addEventListener("change", () => choose(sale.value).catch((error) => say(error.message)));
 document.getElementById("nosale")?.addEventListener("click", () => choose(null).catch((error) => say(error.message)));
 words();
-choose(shown.options.discount).catch((error) => say(error.message));
+askWall("options", {}).catch((error) => say(error.message));

@@ -1,0 +1,82 @@
+"""The shelf changed by hand on its page, as the command changes it."""
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.desk_page.conftest import Running
+
+
+@pytest.fixture
+def desk(tmp_path):
+    started = Running(tmp_path)
+    started.enter()
+    yield started
+    started.end()
+
+
+def change(desk, what, status=200, **asked):
+    return desk.ask("/do/shelf", status, change=what, **asked)
+
+
+def shown(desk, query=""):
+    return desk.request("GET", f"/shelf{query}")[1]
+
+
+def test_a_piece_is_put_on_corrected_taken_off_and_that_undone(desk):
+    assert change(desk, "add", board="moss", width="8", height="10 1/2") == {"said": "Write R1 on it."}
+    assert "10 1/2" in shown(desk)
+    assert change(desk, "correct", label="R1", height="9") == {"said": "R1 is corrected."}
+    assert "10 1/2" not in shown(desk)
+    change(desk, "take", label="R1")
+    assert "Nothing is on your shelf yet" in shown(desk)
+    assert change(desk, "undo")["said"].startswith("Undone: take of ")
+    assert "R1" in shown(desk)
+
+
+@pytest.mark.parametrize(
+    ("asked", "words"),
+    [
+        ({"board": "", "width": "8", "height": "10"}, "Name the board."),
+        ({"board": "moss", "width": "8 1/", "height": "10"}, "'8 1/' is not a length"),
+        ({"board": "moss", "width": "0", "height": "10"}, "'0' must be more than 0"),
+        ({"board": "moss", "width": "8", "height": "10", "quantity": "many"}, "'many' is not a whole number"),
+    ],
+)
+def test_what_is_wrong_is_said_and_nothing_is_changed(desk, asked, words):
+    assert words in change(desk, "add", 422, **asked)["words"]
+    assert "Nothing is on your shelf yet" in shown(desk)
+
+
+def test_a_label_that_is_not_there_is_said(desk):
+    assert "R9" in change(desk, "take", 422, label="R9")["words"]
+
+
+def test_it_says_what_holds_a_blank_either_way_round(desk):
+    change(desk, "add", board="moss", width="8", height="10")
+    change(desk, "add", board="moss", width="7", height="20")
+    assert shown(desk, "?width=10&height=8").count("<td>yes</td>") == 1
+    assert shown(desk, "?width=7&height=10").count("<td>yes</td>") == 2
+    assert "is not a length" in shown(desk, "?width=x&height=8")
+
+
+def test_it_works_in_a_browser(desk_browser, tmp_path):
+    started = Running(tmp_path)
+    page = desk_browser.new_page()
+    try:
+        page.goto(started.address)
+        page.get_by_role("link", name="Shelf").click()
+        for label, text in {"Board": "moss", "Width": "8", "Height": "10"}.items():
+            page.locator("#piece").get_by_label(label).fill(text)
+        page.get_by_role("button", name="Put it on").click()
+        expect(page.locator("#notice")).to_have_text("Write R1 on it.")
+        page.get_by_role("button", name="Correct R1").click()
+        page.locator("#piece").get_by_label("Height").fill("12")
+        page.get_by_role("button", name="Correct it").click()
+        expect(page.locator(".pile tbody tr")).to_contain_text("8 \N{MULTIPLICATION SIGN} 12 in")
+        page.get_by_role("button", name="Take off R1").click()
+        expect(page.locator("main")).to_contain_text("Nothing is on your shelf yet")
+        page.get_by_role("button", name="Undo the last change").click()
+        expect(page.locator(".pile tbody tr")).to_contain_text("R1")
+    finally:
+        page.close()
+        started.end()
