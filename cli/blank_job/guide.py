@@ -5,7 +5,10 @@ from pathlib import Path
 from nesting.model.job import Unit
 from nesting.names import UNIT_WORDS
 
-__all__ = ["guide"]
+__all__ = ["GUIDE_SHEET", "MEASURING_SHEET", "guide"]
+
+GUIDE_SHEET, MEASURING_SHEET = "begin here", "to measure"
+"""The sheets of the workbook that are for reading and for the tape, and no tables of the job."""
 
 
 def guide(unit: Unit, path: Path) -> tuple[str, ...]:

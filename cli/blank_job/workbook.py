@@ -11,16 +11,14 @@ from xlsxwriter.utility import xl_col_to_name
 from xlsxwriter.worksheet import Worksheet
 
 from cli.blank_job.content import BlankJob, Cells, Filled
-from cli.blank_job.guide import guide
+from cli.blank_job.guide import GUIDE_SHEET, MEASURING_SHEET, guide
 from cli.blank_job.layout import placed_notes, row_height
 from cli.blank_job.measuring import HEADINGS, TITLE, explained, measuring_rows
 from nesting.model.job import Unit
 from nesting.reading.columns import BENCH, Column, Kind
 from nesting.signs import printable
 
-__all__ = ["GUIDE_SHEET", "MEASURING_SHEET", "write_blank_workbook"]
-
-GUIDE_SHEET, MEASURING_SHEET = "begin here", "to measure"
+__all__ = ["write_blank_workbook"]
 
 # The same job to fill in gives the same file, whatever the day.
 _DAY = dt.datetime(2000, 1, 1)  # noqa: DTZ001 - a workbook has no time zone

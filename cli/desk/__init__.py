@@ -16,6 +16,7 @@
 - `desk`: one running desk, which the places share
 - `shown`: a table as the page shows it
 - `places`: the places of the page, each with its address
+- `books`: a wall from a workbook, and as one
 - `listed`: a plain list of frames that is dropped on the page
 - `answers`: what changes something, and what is drawn while one types
 - `server`: from the command to a page, and its end

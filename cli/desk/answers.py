@@ -8,6 +8,7 @@ from starlette.responses import JSONResponse, PlainTextResponse, Response, Strea
 from starlette.routing import Route
 
 from cli.desk.bookings import book_ticked, now, take_back
+from cli.desk.books import from_workbook
 from cli.desk.desk import Desk
 from cli.desk.drafts import Drafts
 from cli.desk.holding import HELD_CHANGES
@@ -27,6 +28,7 @@ _TABLES = frozenset({"pieces", "offers", "shops", "boards", "bench", "shelf"})
 _MOST_CELLS = 60_000
 _LONGEST = 200
 _DIGITS = 5
+_LARGEST_BOOK = 10_000_000
 
 Asked = Mapping[str, Any]
 
@@ -60,6 +62,7 @@ def answers(desk: Desk) -> list[Route]:
         *routes,
         _route("/do/new", _do(desk, _new)),
         _route("/do/shelf", _do(desk, _held)),
+        _route("/do/book", _do(desk, _bring_in)),
         _route("/do/demo", _do(desk, _demo)),
         _route("/do/close", _do(desk, _close)),
         _route("/open", _enter(desk)),
@@ -279,6 +282,11 @@ def _held(_desk: Desk, asked: Asked) -> Any:
     if change is None:
         raise AskedWrongError("There is no such change.")
     return {"said": change(asked)}
+
+
+def _bring_in(desk: Desk, asked: Asked) -> Any:
+    wall, said = from_workbook(desk.walls, _text(asked, "name"), _text(asked, "data", _LARGEST_BOOK))
+    return {"wall": wall.id, "said": list(said)}
 
 
 def _demo(desk: Desk, _asked: Asked) -> Any:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from typing import Any
+from urllib.parse import quote
 
 from jinja2 import Environment, PackageLoader, select_autoescape
 from markupsafe import Markup
@@ -10,6 +11,7 @@ from starlette.responses import HTMLResponse, PlainTextResponse, Response
 from starlette.routing import Route
 
 from cli.desk.bookings import finish_of
+from cli.desk.books import as_workbook
 from cli.desk.desk import Desk
 from cli.desk.drafts import Drafts, Taken
 from cli.desk.holding import held_view
@@ -36,6 +38,7 @@ def places(desk: Desk) -> list[Route]:
         Route("/wall/{wall}/pieces", _of_wall(desk, _pieces)),
         Route("/wall/{wall}/prices", _of_wall(desk, _prices)),
         Route("/wall/{wall}/plan", _of_wall(desk, _plan)),
+        Route("/wall/{wall}/book.xlsx", _book(desk)),
         Route("/wall/{wall}/group/{number:int}", _group(desk)),
         Route("/wall/{wall}/shop", _of_plan(desk, _shop)),
         Route("/wall/{wall}/bench", _of_plan(desk, _bench)),
@@ -154,6 +157,16 @@ def _group(desk: Desk) -> Callable[[Request], Response]:
             "total": view.get("groups", {}).get(name),
         }
         return _page(desk, "group", wall, shown)
+
+    return answer
+
+
+def _book(desk: Desk) -> Callable[[Request], Response]:
+    def answer(request: Request) -> Response:
+        wall = desk.walls.wall(request.path_params["wall"])
+        kind = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+        named = {"Content-Disposition": f"attachment; filename*=UTF-8''{quote(wall.name)}.xlsx"}
+        return Response(as_workbook(wall), media_type=kind, headers=named)
 
     return answer
 

@@ -6,8 +6,8 @@ import math
 import openpyxl
 import pytest
 
+from cli.blank_job.guide import MEASURING_SHEET
 from cli.blank_job.measuring import HEADINGS, explained, measuring_rows, write_measuring_page
-from cli.blank_job.workbook import MEASURING_SHEET
 from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM, parse_length
 from nesting.model.job import Unit
 from nesting.reading.job import read_job

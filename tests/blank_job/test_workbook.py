@@ -5,7 +5,7 @@ import csv
 import openpyxl
 import pytest
 
-from cli.blank_job.workbook import GUIDE_SHEET, MEASURING_SHEET
+from cli.blank_job.guide import GUIDE_SHEET, MEASURING_SHEET
 from nesting.model.job import Unit
 from nesting.plan import make_plan
 from nesting.reading.columns import BENCH, TABLES, Kind
