@@ -14,3 +14,7 @@ def main() -> None:
     except KeyboardInterrupt:
         sys.stderr.write("Stopped before there was a plan.\n")
         sys.exit(1)
+
+
+if __name__ == "__main__":
+    main()

@@ -16,13 +16,23 @@ __all__ = ["desk"]
     metavar="N",
     help="Serve on another port of this machine than the usual one.",
 )
-def desk(job: Path | None, port: int | None, *, no_browser: bool) -> None:
+@click.option(
+    "--shortcut",
+    is_flag=True,
+    help="Put a file on the desktop that starts the desk by a double click, and do no more. Tried on Linux alone.",
+)
+def desk(job: Path | None, port: int | None, *, no_browser: bool, shortcut: bool) -> None:
     """Open the desk: type pieces, compare prices, plan, shop, cut and book on one page.
 
     JOB is a folder of CSV files; without one the desk opens on the walls it knows. Only this machine can see the page,
     and nothing is sent anywhere. A second start opens the desk that runs already. It ends with Close on the page, with
     Ctrl-C, or ten minutes after its last page was closed.
     """
+    if shortcut:
+        from cli.desk.shortcut import put_shortcut
+
+        click.echo(f"Written to {put_shortcut()}: a double click on it opens the desk.")
+        return
     from cli.desk.server import PORT, PortTakenError, serve
 
     try:

@@ -3,6 +3,7 @@
 from decimal import Decimal
 from fractions import Fraction
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -148,9 +149,24 @@ def cut_windows(plan, this):
     return found
 
 
-@settings(max_examples=200, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+EASY = [HealthCheck.too_slow, HealthCheck.data_too_large]
+
+
+@settings(max_examples=60, suppress_health_check=EASY)
 @given(job=jobs())
 def test_the_printed_lines_and_the_settings_end_with_the_blanks_windows_and_leftovers(job):
+    replay(job)
+
+
+@pytest.mark.slow
+@settings(max_examples=1000, suppress_health_check=EASY)
+@given(job=jobs())
+def test_they_do_for_many_more_jobs(job):
+    replay(job)
+
+
+def replay(job):
+    """Do at a paper bench what is printed for a plan of the job, and look what lies there then."""
     try:
         plan = make_plan(job, seconds=1.0, rounds=2)
     except CannotBeCutError:
