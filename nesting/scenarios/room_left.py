@@ -1,7 +1,7 @@
 """How many more blanks still fit in what is bought, and what to leave out to need one sheet fewer."""
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from nesting.errors import CannotBeCutError
@@ -17,7 +17,7 @@ from nesting.spelling import internal
 
 __all__ = ["Fewer", "HowMany", "how_many_more", "one_sheet_fewer"]
 
-_SECONDS = 1.5
+_SECONDS = 3.0
 _CHOOSING = 6.0
 _PARTS = 10_000
 """Areas are told apart in this many parts of the largest, as the solver is quicker with small numbers."""
@@ -29,8 +29,9 @@ _MOST = 500
 class HowMany:
     """So many further blanks for an inside size fit in what a plan buys of a board, beside everything that it cuts.
 
-    `plan` cuts them too, from what was bought, or them alone from what the first plan leaves; it is the first plan
-    itself where none fits. `most` says that no more can fit; otherwise there may be a way that was not found.
+    `plan` cuts them and all that the first plan cuts of that board, from what was bought, or them alone from what the
+    first plan leaves; it is the first plan itself where none fits. `most` says that no more can fit; otherwise there
+    may be a way that was not found.
     """
 
     board: str
@@ -72,22 +73,37 @@ def how_many_more(first: Plan, session: Session, board: str, inside: ExactSize) 
     Returns
     -------
     HowMany
-        First so many as fit in what is left with nothing moved, then more by cutting everything anew; up to 500.
+        So many as fit where everything of that board may be cut anew, or where that takes too long as fit in what is
+        left with nothing moved; up to 500.
     """
     step, room = f"how many more of {board}", _room(first, board, inside)
-    held = replace(session.options, sheets=0)
+    counted, held = min(room, _MOST), replace(session.options, sheets=0)
+    if not counted:
+        return HowMany(board, inside, 0, most=True, plan=first)
+    further, beside = _further(first.job, board, inside, counted), _as_cut(first, board)
+    job = replace(session.job, pieces=(*beside, further), shelf=(*_used(first), *bought_stock(first)))
 
-    def ask(pieces: Sequence[Piece], stock: tuple[ShelfPiece, ...], count: int) -> Plan | CannotBeCutError:
-        job = replace(session.job, pieces=(*pieces, _further(first.job, board, inside, count)), shelf=stock)
-        return session.plan(held, seconds=_SECONDS, step=step, job=job, apart=True, first=True)
+    def weigh(piece: Piece) -> tuple[int, int]:
+        return int(piece.name != further.name), int(piece.name == further.name)
 
-    rest, sheets = _rest(first, board), (*_used(first), *bought_stock(first))
-    counted = min(room, _MOST)
-    fits, most, beside = _largest(0, counted, lambda count: ask((), rest, count))
-    if fits < counted:
-        fits, most, anew = _largest(fits, counted, lambda count: ask(_as_cut(first), sheets, count))
-        beside = anew or beside
-    return HowMany(board, inside, fits, most and not fits == _MOST < room, beside or first)
+    found = session.select(held, seconds=_SECONDS, step=step, job=job, apart=True, weigh=weigh, refined=False)
+    copies = Counter(cost.piece for cost in found.plan.pieces) if found else Counter[str]()
+    if found and all(copies[piece.name] == piece.quantity for piece in beside):
+        count = copies[further.name]
+        return HowMany(board, inside, count, found.proven and not count == _MOST < room, found.plan if count else first)
+    return _in_what_is_left(first, session, board, inside, counted)
+
+
+def _in_what_is_left(first: Plan, session: Session, board: str, inside: ExactSize, counted: int) -> HowMany:
+    """Return how many further blanks fit in what a plan leaves, with nothing moved: there may be room for more."""
+    rest, held = _rest(first, board), replace(session.options, sheets=0)
+
+    def ask(count: int) -> Plan | CannotBeCutError:
+        job = replace(session.job, pieces=(_further(first.job, board, inside, count),), shelf=rest)
+        return session.plan(held, seconds=_SECONDS / 4, job=job, apart=True, first=True)
+
+    fits, _, alone = _largest(0, counted, ask)
+    return HowMany(board, inside, fits, most=False, plan=alone or first)
 
 
 def _largest(fits: int, room: int, ask: Callable[[int], Plan | CannotBeCutError]) -> tuple[int, bool, Plan | None]:
@@ -122,10 +138,13 @@ def _used(plan: Plan) -> Iterator[ShelfPiece]:
             yield replace(piece, quantity=used[piece.label])
 
 
-def _as_cut(plan: Plan) -> tuple[Piece, ...]:
-    """Return the pieces of a plan, each with only the boards that it is cut from."""
+def _as_cut(plan: Plan, board: str) -> tuple[Piece, ...]:
+    """Return the pieces of a plan that are cut from a board, each with only the boards that it is cut from.
+
+    The others stay as they are planned: what they are cut from gives no room of this board and takes none.
+    """
     taken = {(placed.mat.piece, placed.mat.layer): (placed.board,) for placed in plan.mats}
-    planned = {cost.piece for cost in plan.pieces}
+    planned = {placed.mat.piece for placed in plan.mats if placed.board == board}
 
     def settled(piece: Piece) -> Piece:
         under = taken.get((piece.name, 1), ()) if piece.under_boards else ()

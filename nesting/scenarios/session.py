@@ -141,6 +141,7 @@ class Session:
         seconds: float,
         step: str = "",
         job: Job | None = None,
+        apart: bool = False,
         weigh: Callable[[Piece], Sequence[int]] | None = None,
         refined: bool = True,
     ) -> SelectedPlan | None:
@@ -152,7 +153,7 @@ class Session:
             With the limits, in place of the session's.
         seconds : float
             The time limit, less where less is left of the session's.
-        step, job
+        step, job, apart
             As of `plan`.
         weigh, refined
             As of `plan_selection`.
@@ -171,7 +172,7 @@ class Session:
             seconds=max(LEAST_SECONDS, min(seconds, self.left())),
             seed=self._seed,
             progress=self._said(step),
-            pools=self._learned(options.when),
+            pools=None if apart else self._learned(options.when),
             weigh=weigh,
             refined=refined,
         )
