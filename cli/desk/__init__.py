@@ -2,6 +2,8 @@
 
 - `files`: where the desk keeps things, and how a file is replaced in one step
 - `walls`: the walls that the desk knows, by ids
+- `moving`: renaming and copying a wall, and the bin
+- `cards`: what the list of walls says of each
 - `tables`: reading and changing a table of a wall, with its version and its history
 - `views`: a plan as words and drawings for the page
 - `asides`: what if and compare as words for the page

@@ -91,7 +91,8 @@ def test_it_works_in_a_browser(desk_browser, tmp_path):
         page.wait_for_url("**/pieces")
         page.get_by_role("link", name="Windowfall").click()
         with page.expect_download() as download:
-            page.get_by_role("link", name="as a workbook").click()
+            page.get_by_text("More for Demonstration wall").click()
+            page.get_by_role("link", name="Save as a workbook").click()
         assert download.value.suggested_filename == "Demonstration wall.xlsx"
         page.locator("#book").set_input_files(download.value.path())
         page.wait_for_url("**/pieces")

@@ -35,3 +35,22 @@ book.addEventListener("change", async () => {
     say(error instanceof Error ? error.message : "");
   }
 });
+
+// What is done with a wall of the list; the list is loaded again afterwards.
+/** @param {string} path @param {object} asked */
+const change = (path, asked = {}) => ask(path, asked).then(() => location.reload(), (error) => say(error.message));
+for (const button of document.querySelectorAll("button[data-do]")) {
+  const item = /** @type {HTMLElement} */ (button.closest("li"));
+  button.addEventListener("click", () => change(`/wall/${item.dataset.wall}/do/${/** @type {HTMLElement} */ (button).dataset.do}`));
+}
+for (const renaming of document.querySelectorAll("form[data-do=rename]")) {
+  const item = /** @type {HTMLElement} */ (renaming.closest("li"));
+  renaming.addEventListener("submit", (event) => {
+    event.preventDefault();
+    const name = String(new FormData(/** @type {HTMLFormElement} */ (renaming)).get("name") ?? "");
+    change(`/wall/${item.dataset.wall}/do/rename`, { name });
+  });
+}
+for (const button of document.querySelectorAll("button[data-bin]")) {
+  button.addEventListener("click", () => change("/do/back", { bin: /** @type {HTMLElement} */ (button).dataset.bin }));
+}
