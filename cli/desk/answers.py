@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import JSONResponse, PlainTextResponse, Response, StreamingResponse
 from starlette.routing import Route
@@ -66,7 +67,7 @@ def answers(desk: Desk) -> list[Route]:
         *routes,
         _route("/do/new", _do(desk, _new)),
         _route("/do/shelf", _do(desk, _held)),
-        _route("/do/book", _do(desk, _bring_in)),
+        _route("/do/book", _bring_in(desk)),
         _route("/do/demo", _do(desk, _demo)),
         _route("/do/back", _do(desk, _back)),
         _route("/do/close", _do(desk, _close)),
@@ -289,9 +290,16 @@ def _held(_desk: Desk, asked: Asked) -> Any:
     return {"said": change(asked)}
 
 
-def _bring_in(desk: Desk, asked: Asked) -> Any:
-    wall, said = from_workbook(desk.walls, _text(asked, "name"), _text(asked, "data", _LARGEST_BOOK))
-    return {"wall": wall.id, "said": list(said)}
+def _bring_in(desk: Desk) -> Callable[[Request], Any]:
+    """Read a workbook beside the page's own work, as a large one takes seconds."""
+
+    async def answer(request: Request) -> Response:
+        asked = await _asked(request)
+        name, data = _text(asked, "name"), _text(asked, "data", _LARGEST_BOOK)
+        wall, said = await run_in_threadpool(from_workbook, desk.walls, name, data)
+        return JSONResponse({"wall": wall.id, "said": list(said)})
+
+    return answer
 
 
 def _demo(desk: Desk, _asked: Asked) -> Any:

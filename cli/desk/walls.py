@@ -2,7 +2,11 @@
 
 import hashlib
 import re
+import shutil
+import tempfile
+import threading
 import unicodedata
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -18,9 +22,8 @@ _PIECES = (
     "piece,quantity,inside width,inside height,picture width,picture height,boards,moulding width,frame cost,notes\n"
 )
 _OFFERS = "shop,board,sheet width,sheet height,price,discount\n"
-
-
 _CHOICES = "name,value\nshelf,yes\n"
+_BLANK = {"pieces.csv": _PIECES.encode(), "offers.csv": _OFFERS.encode(), "choices.csv": _CHOICES.encode()}
 
 
 class UnknownWallError(WindowfallError):
@@ -42,6 +45,7 @@ class Walls:
     def __init__(self) -> None:
         self.home = data_folder() / "walls"
         self._also: list[Path] = []
+        self._lock = threading.Lock()
 
     def opened(self, folder: str) -> str:
         """Return the id of a folder that was named when the desk was started; it is known from then on."""
@@ -72,18 +76,26 @@ class Walls:
 
     def make(self, name: str) -> Wall:
         """Return a new wall without pieces."""
-        folder = self.free(name)
-        replace_with(folder / "pieces.csv", _PIECES.encode())
-        replace_with(folder / "offers.csv", _OFFERS.encode())
-        replace_with(folder / "choices.csv", _CHOICES.encode())
-        return Wall(id_of(folder), folder.name, folder)
+        return self.put(name, {})
 
     def copy_demo(self) -> Wall:
         """Return a copy of the demonstration wall, to be changed."""
-        folder = self.free("Demonstration wall")
-        for table in sorted(data_path("demo").glob("*.csv")):
-            replace_with(folder / table.name, table.read_bytes())
-        replace_with(folder / "choices.csv", _CHOICES.encode())
+        tables = {table.name: table.read_bytes() for table in sorted(data_path("demo").glob("*.csv"))}
+        return self.put("Demonstration wall", tables)
+
+    def put(self, name: str, files: Mapping[str, bytes]) -> Wall:
+        """Return a new wall of these files, with empty tables where there are none; it is there whole or not at all."""
+        self.home.mkdir(parents=True, exist_ok=True, mode=0o700)
+        part = Path(tempfile.mkdtemp(prefix=".part-", dir=self.home))
+        try:
+            for path, data in {**_BLANK, **files}.items():
+                replace_with(part / path, data)
+            with self._lock:
+                folder = self.free(name)
+                part.rename(folder)
+        except BaseException:
+            shutil.rmtree(part, ignore_errors=True)
+            raise
         return Wall(id_of(folder), folder.name, folder)
 
     def owns(self, wall: Wall) -> bool:
