@@ -131,6 +131,22 @@ def test_the_list_says_what_a_wall_holds(walls):
     assert card(walls, wall)["pieces"] == "its table pieces cannot be read"
 
 
+def test_a_wall_that_is_being_planned_stays(tmp_path):
+    started = Running(tmp_path)
+    try:
+        started.enter()
+        wall = started.ask("/do/demo")["wall"]
+        started.ask(f"/wall/{wall}/do/plan")
+        for name in ("rename", "bin"):
+            words = started.ask(f"/wall/{wall}/do/{name}", 422, name="Hall")["words"]
+            assert words == "Demonstration wall is being planned. Wait for the plan, or stop it."
+        copy = started.ask(f"/wall/{wall}/do/copy")["wall"]
+        thrown = started.ask(f"/wall/{copy}/do/bin")["bin"]
+        assert started.ask("/do/back", bin=thrown)["wall"] == copy
+    finally:
+        started.end()
+
+
 def test_it_is_done_by_buttons_on_the_list(desk_browser, tmp_path):
     started = Running(tmp_path)
     page = desk_browser.new_page()
