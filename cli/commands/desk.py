@@ -19,7 +19,8 @@ __all__ = ["desk"]
 @click.option(
     "--shortcut",
     is_flag=True,
-    help="Put a file on the desktop that starts the desk by a double click, and do no more. Tried on Linux alone.",
+    help="Put a file on the desktop that starts the desk by a double click, and do no more. Tried on Linux alone; "
+    "a Mac shows a terminal window beside the page.",
 )
 def desk(job: Path | None, port: int | None, *, no_browser: bool, shortcut: bool) -> None:
     """Open the desk: type pieces, compare prices, plan, shop, cut and book on one page.
@@ -29,13 +30,20 @@ def desk(job: Path | None, port: int | None, *, no_browser: bool, shortcut: bool
     Ctrl-C, or ten minutes after its last page was closed.
     """
     if shortcut:
-        from cli.desk.shortcut import put_shortcut
-
-        click.echo(f"Written to {put_shortcut()}: a double click on it opens the desk.")
+        _put_shortcut()
         return
     from cli.desk.server import PORT, PortTakenError, serve
 
     try:
         serve(job, port=port or PORT, browser=not no_browser, say=click.echo)
     except PortTakenError as error:
+        raise click.ClickException(str(error)) from error
+
+
+def _put_shortcut() -> None:
+    from cli.desk.shortcut import NoShortcutError, put_shortcut
+
+    try:
+        click.echo(f"Written to {put_shortcut()}: a double click on it opens the desk.")
+    except NoShortcutError as error:
         raise click.ClickException(str(error)) from error

@@ -2,7 +2,10 @@
 
 - `files`: where the desk keeps things, and how a file is replaced in one step
 - `walls`: the walls that the desk knows, by ids
+- `moving`: renaming and copying a wall, and the bin
+- `cards`: what the list of walls says of each
 - `tables`: reading and changing a table of a wall, with its version and its history
+- `dated`: cells of which a spreadsheet made a date
 - `views`: a plan as words and drawings for the page
 - `asides`: what if and compare as words for the page
 - `planning`: what the process that plans does for each kind of task

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import JSONResponse, PlainTextResponse, Response, StreamingResponse
 from starlette.routing import Route
@@ -13,6 +14,7 @@ from cli.desk.desk import Desk
 from cli.desk.drafts import Drafts
 from cli.desk.holding import HELD_CHANGES
 from cli.desk.listed import read_dropped
+from cli.desk.moving import NotMovedError, copied, put_back, put_in_bin, renamed
 from cli.desk.shown import drawn_row, net_prices, table_view
 from cli.desk.tables import Change, ChangedOutsideError
 from cli.desk.walls import Wall
@@ -56,14 +58,18 @@ def answers(desk: Desk) -> list[Route]:
         "tick": _tick,
         "book": _book,
         "unbook": _unbook,
+        "rename": _rename,
+        "copy": _copy,
+        "bin": _bin,
     }
     routes = [_route(f"/wall/{{wall}}/do/{name}", _of_wall(desk, do)) for name, do in of_walls.items()]
     return [
         *routes,
         _route("/do/new", _do(desk, _new)),
         _route("/do/shelf", _do(desk, _held)),
-        _route("/do/book", _do(desk, _bring_in)),
+        _route("/do/book", _bring_in(desk)),
         _route("/do/demo", _do(desk, _demo)),
+        _route("/do/back", _do(desk, _back)),
         _route("/do/close", _do(desk, _close)),
         _route("/open", _enter(desk)),
         _route("/again", _again(desk)),
@@ -284,13 +290,48 @@ def _held(_desk: Desk, asked: Asked) -> Any:
     return {"said": change(asked)}
 
 
-def _bring_in(desk: Desk, asked: Asked) -> Any:
-    wall, said = from_workbook(desk.walls, _text(asked, "name"), _text(asked, "data", _LARGEST_BOOK))
-    return {"wall": wall.id, "said": list(said)}
+def _bring_in(desk: Desk) -> Callable[[Request], Any]:
+    """Read a workbook beside the page's own work, as a large one takes seconds."""
+
+    async def answer(request: Request) -> Response:
+        asked = await _asked(request)
+        name, data = _text(asked, "name"), _text(asked, "data", _LARGEST_BOOK)
+        wall, said = await run_in_threadpool(from_workbook, desk.walls, name, data)
+        return JSONResponse({"wall": wall.id, "said": list(said)})
+
+    return answer
 
 
 def _demo(desk: Desk, _asked: Asked) -> Any:
     return {"wall": desk.walls.copy_demo().id}
+
+
+def _rename(desk: Desk, wall: Wall, asked: Asked) -> Any:
+    name = _text(asked, "name")
+    _rest(desk, wall)
+    return {"wall": renamed(desk.walls, wall, name).id}
+
+
+def _copy(desk: Desk, wall: Wall, _asked: Asked) -> Any:
+    return {"wall": copied(desk.walls, wall).id}
+
+
+def _bin(desk: Desk, wall: Wall, _asked: Asked) -> Any:
+    _rest(desk, wall)
+    return {"bin": put_in_bin(desk.walls, wall, now()).id}
+
+
+def _back(desk: Desk, asked: Asked) -> Any:
+    return {"wall": put_back(desk.walls, _text(asked, "bin")).id}
+
+
+def _rest(desk: Desk, wall: Wall) -> None:
+    """See to it that nothing more is written into a folder that is about to move."""
+    planner = desk.planner
+    if planner and any(planner.has(wall.id, kind) for kind in ("plan", "spoiled")):
+        raise NotMovedError(f"{wall.name} is being planned. Wait for the plan, or stop it.")
+    if planner:
+        planner.drop(wall.id)
 
 
 def _close(desk: Desk, _asked: Asked) -> Any:

@@ -12,9 +12,11 @@ from starlette.routing import Route
 
 from cli.desk.bookings import finish_of
 from cli.desk.books import as_workbook
+from cli.desk.cards import card
 from cli.desk.desk import Desk
 from cli.desk.drafts import Drafts, Taken
 from cli.desk.holding import held_view
+from cli.desk.moving import binned
 from cli.desk.shown import net_prices, table_view
 from cli.desk.tables import Tables
 from cli.desk.walls import Wall
@@ -95,7 +97,8 @@ def _open(_desk: Desk) -> Mapping[str, Any]:
 
 
 def _walls(desk: Desk) -> Mapping[str, Any]:
-    return {"walls": desk.walls.known(), "home": desk.walls.home}
+    cards = [card(desk.walls, wall) for wall in desk.walls.known()]
+    return {"walls": cards, "home": desk.walls.home, "binned": binned()}
 
 
 def _pieces(desk: Desk, wall: Wall) -> Mapping[str, Any]:

@@ -1,10 +1,15 @@
 """A file on the desktop that starts the desk by a double click, without a terminal."""
 
 import os
+import re
+import shlex
 import sys
 from pathlib import Path
 
-__all__ = ["put_shortcut"]
+from cli.desk.files import replace_with
+from nesting.errors import WindowfallError
+
+__all__ = ["NoShortcutError", "put_shortcut"]
 
 _LINUX = """[Desktop Entry]
 Type=Application
@@ -17,6 +22,10 @@ Categories=Graphics;
 # A window of its own is what the usual interpreter opens there; this one opens none.
 _WINDOWS = 'CreateObject("WScript.Shell").Run "{command}", 0, False\r\n'
 _MAC = "#!/bin/sh\nexec {command}\n"
+
+
+class NoShortcutError(WindowfallError):
+    """A desktop on which no file can be put."""
 
 
 def put_shortcut(platform: str = sys.platform, home: Path | None = None) -> Path:
@@ -32,19 +41,38 @@ def put_shortcut(platform: str = sys.platform, home: Path | None = None) -> Path
     Returns
     -------
     Path
+
+    Raises
+    ------
+    NoShortcutError
+        If nothing can be written there.
     """
     desktop = _desktop(platform, home or Path.home())
-    desktop.mkdir(parents=True, exist_ok=True)
+    name, data = _file(platform)
+    try:
+        desktop.mkdir(parents=True, exist_ok=True)
+        replace_with(desktop / name, data)
+        (desktop / name).chmod(0o755)
+    except OSError as error:
+        raise NoShortcutError(f"Nothing can be put on the desktop, {desktop}: {error.strerror}.") from None
+    return desktop / name
+
+
+def _file(platform: str) -> tuple[str, bytes]:
+    """Return the name of the file and what it holds."""
     if platform == "win32":
         python = Path(sys.executable).with_name("pythonw.exe")
-        text, path = _WINDOWS.format(command=f'""{python}"" -m cli.entry desk'), desktop / "Windowfall.vbs"
-    elif platform == "darwin":
-        text, path = _MAC.format(command=f"'{sys.executable}' -m cli.entry desk"), desktop / "Windowfall.command"
-    else:
-        text, path = _LINUX.format(command=f'"{sys.executable}" -m cli.entry desk'), desktop / "windowfall.desktop"
-    path.write_text(text, encoding="utf-8", newline="")
-    path.chmod(0o755)
-    return path
+        # What reads such a file there takes plain bytes for an old encoding of the country, in which names differ.
+        return "Windowfall.vbs", _WINDOWS.format(command=f'""{python}"" -m cli.entry desk').encode("utf-16")
+    if platform == "darwin":
+        return "Windowfall.command", _MAC.format(command=f"{shlex.quote(sys.executable)} -m cli.entry desk").encode()
+    return "windowfall.desktop", _LINUX.format(command=f"{_quoted(sys.executable)} -m cli.entry desk").encode()
+
+
+def _quoted(path: str) -> str:
+    """Return a path as the line Exec wants it: marks that its quotes leave alive escaped, and then all as a value."""
+    marked = re.sub(r'(["`$\\])', r"\\\1", path.replace("%", "%%"))
+    return '"' + marked.replace("\\", "\\\\") + '"'
 
 
 def _desktop(platform: str, home: Path) -> Path:

@@ -3,13 +3,16 @@
 from collections.abc import Mapping
 from typing import Any
 
+from cli.desk.dated import dated_cells
 from cli.desk.desk import Desk
+from cli.desk.tables import Tables
 from cli.desk.walls import Wall
 from nesting.chosen import with_choices
 from nesting.errors import JobError
 from nesting.money import format_money
 from nesting.offers import unit_price
 from nesting.reading.columns import table_named
+from nesting.reading.grid import Grid
 from nesting.row_by_row import Look, look_at_row, sized_rows
 
 __all__ = ["drawn_row", "net_prices", "table_view"]
@@ -55,7 +58,7 @@ def table_view(desk: Desk, wall: Wall, name: str) -> dict[str, Any]:
         "next": max(len(grid.lines), 1) + 1,
         "columns": columns,
         "rows": rows,
-        "said": _said(look, name),
+        "said": [*_dated(desk.tables(wall), name, grid), *_said(look, name)],
         "undo": undo,
         "redo": redo,
     }
@@ -63,6 +66,20 @@ def table_view(desk: Desk, wall: Wall, name: str) -> dict[str, Any]:
 
 def _cell(cells: tuple[str, ...], place: int | None) -> str:
     return cells[place] if place is not None and place < len(cells) else ""
+
+
+def _dated(tables: Tables, name: str, grid: Grid) -> list[dict[str, Any]]:
+    """Offer what stood in a cell before a spreadsheet made a date of it."""
+    return [
+        {
+            "row": it.row,
+            "column": it.heading,
+            "words": f"A spreadsheet made the date {it.now} of {it.before}.",
+            "fault": False,
+            "mend": {it.heading: it.before},
+        }
+        for it in dated_cells(grid, tables.earlier(name))
+    ]
 
 
 def _said(look: Look, name: str) -> list[dict[str, Any]]:

@@ -2,7 +2,7 @@
 
 import hashlib
 import threading
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,10 +12,12 @@ from cli.desk.files import read_json, replace_with, write_json
 from nesting.errors import WindowfallError
 from nesting.reading.columns import EVERY_TABLE, plain_key, table_named
 from nesting.reading.grid import Grid, Line, read_grid
+from nesting.reading.tables import UnreadableFileError
 
 __all__ = ["Change", "ChangedOutsideError", "NotSavedError", "Tables"]
 
 _DEPTH = 200
+_LOOKED_BACK = 30
 _LONGEST_CELL = 2_000
 _HISTORY = "history"
 
@@ -132,6 +134,14 @@ class Tables:
         history = self._history()
         steps, at = history["steps"], history["at"]
         return steps[at - 1]["name"] if at else None, steps[at]["name"] if at < len(steps) else None
+
+    def earlier(self, name: str) -> Iterator[Grid]:
+        """Yield what a table was after each of the last changes on the page, the last first, as far as it is kept."""
+        steps = [step for step in self._history()["steps"][-_LOOKED_BACK:] if step["table"] == name]
+        versions = [version for step in reversed(steps) for version in (step["after"], step["before"])]
+        for version in dict.fromkeys(versions):
+            with suppress(OSError, UnreadableFileError):
+                yield read_grid(self._kept(version).read_bytes(), table_named(name))
 
     def _keep(self, name: str, called: str, before: Grid, after: Grid) -> None:
         history = self._history()

@@ -55,8 +55,27 @@ def test_other_methods_are_refused(running, method):
 
 
 def test_nothing_is_changed_by_get(running, wall):
-    assert running.request("GET", "/do/new")[0] == 405
-    assert running.request("GET", f"/wall/{wall}/do/change")[0] == 405
+    for name in ("new", "book", "demo", "back", "close"):
+        assert running.request("GET", f"/do/{name}")[0] == 405
+    for name in ("change", "rename", "copy", "bin"):
+        assert running.request("GET", f"/wall/{wall}/do/{name}")[0] == 405
+
+
+@pytest.mark.parametrize(
+    ("path", "asked"),
+    [
+        ("/do/back", {"bin": "../walls"}),
+        ("/do/back", {"bin": 7}),
+        ("/do/book", {"name": "x.xlsx", "data": ["x"]}),
+        ("/wall/{}/do/rename", {"name": ["x"]}),
+        ("/wall/{}/do/rename", {"name": "x" * 201}),
+        ("/wall/000000000000/do/bin", {}),
+        ("/wall/000000000000/do/copy", {}),
+    ],
+)
+def test_no_wall_is_moved_by_what_the_page_would_not_ask(running, wall, path, asked):
+    assert "Traceback" not in running.ask(path.format(wall), 422, **asked)["words"]
+    assert f"/wall/{wall}/pieces" in running.request("GET", "/")[1]
 
 
 @pytest.mark.parametrize(

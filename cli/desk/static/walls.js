@@ -21,17 +21,46 @@ const encoded = (file) => new Promise((done, fail) => {
   reader.onerror = () => fail(new Error("The file cannot be read."));
   reader.readAsDataURL(file);
 });
-book.addEventListener("change", async () => {
-  const file = book.files?.[0];
+/** @param {File | undefined} file */
+async function bringIn(file) {
   if (!file) return;
+  say("Reading the workbook.");
   try {
     const { wall, said } = await ask("/do/book", { name: file.name, data: await encoded(file) });
-    if (!said.length) go({ wall });
+    if (!said.length) return go({ wall });
     const link = document.createElement("a");
     link.href = `/wall/${wall}/pieces`;
     link.textContent = "To the wall";
     brought.replaceChildren(...said.map((/** @type {string} */ words) => Object.assign(document.createElement("p"), { textContent: words })), link);
+    say("");
   } catch (error) {
     say(error instanceof Error ? error.message : "");
   }
+  book.value = "";
+}
+book.addEventListener("change", () => bringIn(book.files?.[0]));
+// A workbook may be dropped anywhere on the page.
+document.addEventListener("dragover", (event) => event.preventDefault());
+document.addEventListener("drop", (event) => {
+  event.preventDefault();
+  bringIn(event.dataTransfer?.files[0]);
 });
+
+// What is done with a wall of the list; the list is loaded again afterwards.
+/** @param {string} path @param {object} asked */
+const change = (path, asked = {}) => ask(path, asked).then(() => location.reload(), (error) => say(error.message));
+for (const button of document.querySelectorAll("button[data-do]")) {
+  const item = /** @type {HTMLElement} */ (button.closest("li"));
+  button.addEventListener("click", () => change(`/wall/${item.dataset.wall}/do/${/** @type {HTMLElement} */ (button).dataset.do}`));
+}
+for (const renaming of document.querySelectorAll("form[data-do=rename]")) {
+  const item = /** @type {HTMLElement} */ (renaming.closest("li"));
+  renaming.addEventListener("submit", (event) => {
+    event.preventDefault();
+    const name = String(new FormData(/** @type {HTMLFormElement} */ (renaming)).get("name") ?? "");
+    change(`/wall/${item.dataset.wall}/do/rename`, { name });
+  });
+}
+for (const button of document.querySelectorAll("button[data-bin]")) {
+  button.addEventListener("click", () => change("/do/back", { bin: /** @type {HTMLElement} */ (button).dataset.bin }));
+}
