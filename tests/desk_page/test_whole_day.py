@@ -104,6 +104,7 @@ def test_two_walls(page, tmp_path):
         plan(page)
         expect(page.locator(".headline")).to_have_text("Buy 2 sheets at Quay shop: $8.00.")
         page.get_by_role("button", name="Take to the bench").click()
+        page.wait_for_url("**/shop")
         expect(page.locator("[data-aside=till]")).to_contain_text("No moss at Quay shop")
         started = tick_without_the_desk(page, started)
 
