@@ -331,6 +331,6 @@ def _warn(made: "Plan") -> None:
     from nesting.sizing import warnings
 
     if chosen := chosen_words(made.job.choices):
-        click.echo(f"As the table choices says: {chosen}.", err=True)
+        click.echo(f"Chosen for this job: {chosen}.", err=True)
     for warning in (*made.job.warnings, *warnings(made.job)):
         click.echo(f"Worth a look: {warning}", err=True)

@@ -38,6 +38,7 @@ class Desk:
         self.prices: dict[str, dict[str, Any]] = {}
         self._tables: dict[str, Tables] = {}
         self._looks: dict[str, tuple[str, Look]] = {}
+        self._asked_aside: dict[tuple[str, str], str] = {}
 
     @property
     def is_busy(self) -> bool:
@@ -86,9 +87,9 @@ class Desk:
         if self.prices.get(wall.id, {}).get("state") == version:
             return
         if self.planner:
-            self.planner.drop(wall.id)
+            self.planner.drop(wall.id, str(wall.folder))
         if look.faults or not look.job.pieces:
-            words = "A price stands here once every row is sound." if look.job.pieces else ""
+            words = "The price comes once every row is right." if look.job.pieces else ""
             self._tell_price(wall, {"state": version, "words": words})
             return
 
@@ -155,7 +156,9 @@ class Desk:
                 drafts.keep_aside(what, kept, ident)
                 self.events.tell("aside", wall=wall.id, what=what, plan=ident, view=kept)
 
-        if self.planner is None or not self.planner.has(wall.id, what):
+        is_asked = self.planner is not None and self.planner.has(wall.id, what)
+        if not is_asked or self._asked_aside.get((wall.id, what)) != version:
+            self._asked_aside[wall.id, what] = version
             self._ask(wall, what, tell, folder=str(folder), version=version)
 
     def spoil(self, wall: Wall, ident: str, mat: str) -> None:

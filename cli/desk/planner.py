@@ -83,10 +83,15 @@ class Planner:
         self._waiting.sort(key=lambda each: _RANK[each.kind])
         self._next()
 
-    def drop(self, wall: str) -> None:
-        """Drop what is worked out beside the plans of a wall, as its tables have changed."""
-        self._waiting = [task for task in self._waiting if task.wall != wall or _RANK[task.kind] <= _RANK["price"]]
-        if self._now and self._now.wall == wall and _RANK[self._now.kind] > _RANK["price"] and not self._now.dropped:
+    def drop(self, wall: str, folder: str | None = None) -> None:
+        """Drop what is worked out beside the plans of a wall; with a folder, only what is of the tables in it."""
+
+        def is_stale(task: Task) -> bool:
+            is_its = task.wall == wall and folder in {None, task.asked["folder"]}
+            return is_its and _RANK[task.kind] > _RANK["price"]
+
+        self._waiting = [task for task in self._waiting if not is_stale(task)]
+        if self._now and not self._now.dropped and is_stale(self._now):
             self._interrupt(self._now, drop=True)
 
     def stop(self, wall: str, *, use: bool) -> None:

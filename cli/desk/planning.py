@@ -141,7 +141,7 @@ def _smaller(job: Job, piece: Piece) -> list[tuple[Piece, str]]:
     step, said = (TICKS_PER_INCH // 2, "1/2 in") if job.bench.unit is Unit.IN else (10 * TICKS_PER_MM, "10 mm")
     width, height = piece.inside
     narrower, lower = ExactSize(width - Fraction(step), height), ExactSize(width, height - Fraction(step))
-    sides = (narrower, "narrower"), (lower, "lower")
+    sides = (narrower, "narrower"), (lower, "shorter")
     return [(replace(piece, inside=inside), f"{said} {how}") for inside, how in sides if min(inside) > step]
 
 

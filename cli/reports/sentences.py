@@ -54,9 +54,9 @@ def chosen_words(choices: Choices) -> str:
     said = {
         "later pieces too": choices.later,
         "no fallouts": choices.fallout is False,
-        "every piece in its first board": choices.liked_best,
+        "every piece in its first-choice board": choices.liked_best,
         "your own shelf": choices.shelf,
-        "not the shelf in the job": choices.shelf_table is False,
+        "not the leftovers listed with the job": choices.shelf_table is False,
         "a budget": choices.budget is not None,
         f"at most {choices.sheets} sheets": choices.sheets is not None,
     }

@@ -26,7 +26,7 @@ class Wall:
         (self.folder / "pieces.csv").write_text(PIECES.format(rows=rows))
         (self.folder / "offers.csv").write_text(OFFERS)
 
-    def ask(self, what: str, status: int = 200, **asked: object) -> dict:
+    def ask(self, what: str, status: int = 200, /, **asked: object) -> dict:
         return self.running.ask(f"/wall/{self.id}/do/{what}", status, **asked)
 
     def plans(self) -> list[Path]:

@@ -4,6 +4,7 @@ import pytest
 
 from cli.desk.planning import planned
 from nesting.errors import JobError
+from tests.desk_page.test_bench import Wall
 
 OFFERS = "shop,board,sheet width,sheet height,price\nQuay shop,any,32,40,8.00\n"
 
@@ -82,3 +83,14 @@ def test_a_plan_within_limits_has_no_what_if(wall, tmp_path):
 def test_faults_are_raised_to_be_said(wall):
     with pytest.raises(JobError, match="is neither a length nor a size"):
         wall(("Fern", "much", 38), kind="price")
+
+
+def test_what_if_of_a_plan_at_the_bench_does_not_wait_for_that_of_the_draft(running):
+    """The draft's answers are stopped, and those of the plan come in their place."""
+    wall = Wall(running, "Both", *(f"P{number}" for number in range(9)))
+    wall.ask("plan")
+    wall.until("plans/draft.json")
+    wall.ask("aside", what="till", plan=None)
+    taken = wall.ask("take")["plan"]
+    wall.ask("aside", what="till", plan=taken)
+    wall.until(f"plans/{taken}/till.json")

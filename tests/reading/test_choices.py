@@ -79,6 +79,6 @@ def planned(folder: Path, *options: str):
 
 def test_plan_reads_them_says_so_and_lets_an_option_come_first(folder):
     plan, said = planned(choose(folder, ("later", "yes"), ("discount", "50")))
-    assert "As the table choices says: later pieces too, discount 50." in said
+    assert "Chosen for this job: later pieces too, discount 50." in said
     assert (plan["purchase"]["total"], len(plan["mats"])) == ("4.00", 2)
     assert planned(folder, "--discount", "25")[0]["purchase"]["total"] == "6.00"

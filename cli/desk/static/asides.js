@@ -33,7 +33,7 @@ function table(section) {
 
 /** @param {Element} place @param {View} view */
 function show(place, view) {
-  const doubt = view.complete ? [] : [made("p", "Being worked out.", "quiet")];
+  const doubt = view.complete ? [] : [made("p", "Still being worked out.", "quiet")];
   const remarks = (view.remarks ?? []).map((words) => made("p", words));
   place.replaceChildren(...(view.sections ?? []).flatMap(table), ...remarks, ...doubt);
 }

@@ -19,7 +19,7 @@ const sale = /** @type {HTMLInputElement} */ (document.getElementById("sale"));
 const off = /** @type {HTMLOutputElement} */ (document.getElementById("off"));
 const words = () => {
   const chosen = shown.options.discount;
-  off.textContent = chosen === null ? "as the tables say" : /^\d/.test(chosen) ? `${chosen} % off` : chosen;
+  off.textContent = chosen === null ? "as in the table" : /^\d/.test(chosen) ? `${chosen} % off` : chosen;
 };
 /** @param {string | null} discount */
 async function choose(discount) {
