@@ -171,7 +171,7 @@ def _nothing_to_cut_from(job: Job, held: Sequence[str] | None) -> tuple[str, str
     remedy = "Write what shops ask in a table offers, or what you hold in a table shelf"
     if held is None:
         return "there is nothing to cut from", f"{remedy}, or plan with --shelf to use your own shelf file"
-    asked = " or ".join(board.name for board in job.boards) or "any board"
+    asked = " or ".join(board.name for board in job.boards) or "board"
     problem = f"there is nothing to cut from: the job has no offers and no shelf, and the shelf file holds no {asked}"
     return problem, remedy
 

@@ -165,3 +165,22 @@ def test_ticks_survive_a_kill_and_another_start(day):
         expect(page.locator("#notice")).to_have_text(re.compile("desk is closed"))
     finally:
         again.end()
+
+
+def test_what_is_typed_last_is_saved_before_a_link_is_followed(desk_browser, tmp_path):
+    started = Running(tmp_path)
+    page = desk_browser.new_page()
+    try:
+        page.goto(started.address)
+        page.get_by_label("A new wall").fill("Quick hand")
+        follow(page.get_by_role("button", name="Begin"))
+        page.wait_for_url("**/pieces")
+        for heading, text in {"piece": "Fern", "inside width": "8", "inside height": "10", "boards": "moss"}.items():
+            cell(page, "pieces", heading, 2).click()
+            page.keyboard.type(text)
+        page.get_by_role("link", name="Plan", exact=True).click()
+        page.wait_for_url("**/plan")
+        assert ",moss\n" in (tables(started) / "pieces.csv").read_text()
+    finally:
+        page.close()
+        started.end()

@@ -9,6 +9,17 @@ import { Refused, askWall, hear, say, wall } from "./base.js";
 
 const WIDE = ["piece", "boards", "notes", "shop", "board", "group"];
 
+/** @type {Set<Grid>} */
+const grids = new Set();
+// A link is followed once all that was typed is saved.
+document.addEventListener("click", (event) => {
+  const link = event.target instanceof Element ? event.target.closest("a") : null;
+  const saving = [...grids].filter((grid) => grid.waiting);
+  if (!link || !saving.length || event.ctrlKey || event.metaKey || event.shiftKey) return;
+  event.preventDefault();
+  Promise.all(saving.map((grid) => grid.last)).then(() => { location.href = link.href; });
+});
+
 export class Grid {
   /**
    * @param {Element} place
@@ -16,6 +27,7 @@ export class Grid {
    * @param {{ moved?: (row: Row, typing: boolean) => void, net?: Record<string, string>, changed?: (answer: any) => void }} hooks
    */
   constructor(place, table, hooks = {}) {
+    grids.add(this);
     this.place = place;
     this.table = table;
     this.hooks = hooks;
@@ -194,7 +206,7 @@ export class Grid {
         if (answer.said) say(answer.said);
         this.take(answer.table, resting);
         this.hooks.changed?.(answer);
-        this.saved("Saved");
+        if (!this.waiting) this.saved("Saved");
       },
       (error) => {
         this.waiting -= 1;
