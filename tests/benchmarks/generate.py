@@ -6,7 +6,7 @@ own: plain blanks in inches, repeated standard mats, and framed pieces of odd si
 """
 
 import csv
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
 from pathlib import Path
@@ -75,6 +75,22 @@ def make_tables(kind: str, n: int, seed: int, *, turn: bool = True) -> Tables:
     return tables
 
 
+def plain_tables(
+    items: Iterable[tuple[int, int, int]], sheets: Iterable[tuple[int, int, object]], *, turn: bool
+) -> Tables:
+    """Return plain blanks (width, height, copies) and sizes of sheet (width, height, price) of one board, in whole mm."""
+    pieces: list[Row] = [
+        {"piece": f"item {number}", "quantity": copies, "inside width": width, "inside height": height, "boards": "fog"}
+        for number, (width, height, copies) in enumerate(items, 1)
+    ]
+    return Tables(
+        pieces=pieces,
+        offers=[_offer("mill", *sheet, board="fog") for sheet in sheets],
+        boards=[] if turn else [{"board": "fog", "turn": "no"}],
+        bench=_bench({"unit": "mm", "allowance": 0, "ruler": 1, "keep at least": "1 x 1"}),
+    )
+
+
 def write_job(tables: Tables, folder: Path) -> None:
     """Write a folder of CSV files, one for each table that has rows."""
     folder.mkdir(parents=True, exist_ok=True)
@@ -109,15 +125,7 @@ def _boards(row: Row) -> Iterator[str]:
 def _by_recipe(number: int, n: int, rng: Random) -> Tables:
     side = UNIFORM[number][1] if number in UNIFORM else MIXED_SHEET
     draw: Callable[[int, Random], tuple[int, int]] = _uniform if number in UNIFORM else _mixed
-    pieces = []
-    for item in range(1, n + 1):
-        width, height = draw(number, rng)
-        pieces.append({"piece": f"item {item}", "inside width": width, "inside height": height, "boards": "fog"})
-    return Tables(
-        pieces=pieces,
-        offers=[_offer("mill", side, side, 1, board="fog")],
-        bench=_bench({"unit": "mm", "allowance": 0, "ruler": 1, "keep at least": "1 x 1"}),
-    )
+    return plain_tables([(*draw(number, rng), 1) for _ in range(n)], [(side, side, 1)], turn=True)
 
 
 def _uniform(number: int, rng: Random) -> tuple[int, int]:

@@ -79,7 +79,8 @@ def _by_kind(row: Measure) -> tuple[str, int | None, bool, float] | None:
 
 
 def _over_classes(row: Measure) -> tuple[str, int | None, bool, float] | None:
-    return ("class1-10", None, row.task.turn, row.task.limit) if row.task.kind.startswith("class") else None
+    name, found, _ = row.task.kind.partition("class")
+    return (f"{name}class1-10", None, row.task.turn, row.task.limit) if found else None
 
 
 def _order(key: tuple[str, int | None, bool, float]) -> tuple:
