@@ -5,7 +5,7 @@
 
 Sets: class (class1 to class10), class1 ... class10, flat, shop, wall; or the published instances of a file (`published`
 says what is in it). What is in DIR/results.csv is not measured again.
-The reference library knows one size of sheet and no windows, so it runs on classes, flat and published bin packing only.
+The reference library knows one size of sheet and no windows, so it runs on classes, flat and bin packing only.
 """
 
 import argparse

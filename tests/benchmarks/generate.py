@@ -78,7 +78,7 @@ def make_tables(kind: str, n: int, seed: int, *, turn: bool = True) -> Tables:
 def plain_tables(
     items: Iterable[tuple[int, int, int]], sheets: Iterable[tuple[int, int, object]], *, turn: bool
 ) -> Tables:
-    """Return plain blanks (width, height, copies) and sizes of sheet (width, height, price) of one board, in whole mm."""
+    """Return plain blanks (width, height, copies) and sheets (width, height, price) of one board, in whole mm."""
     pieces: list[Row] = [
         {"piece": f"item {number}", "quantity": copies, "inside width": width, "inside height": height, "boards": "fog"}
         for number, (width, height, copies) in enumerate(items, 1)

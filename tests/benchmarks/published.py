@@ -1,9 +1,10 @@
 """Published instances read from a CSV file, which is not part of the project: its path is given.
 
-Two kinds of files, told apart by their headings. Bin packing (Berkey & Wang 1987, Martello & Vigo 1998): ``class``, ``n``,
-``number``, ``sheet_w``, ``sheet_h``, ``items`` such as ``4x10 2x10``, and the columns of `known`. Cutting stock (Cintra,
-Miyazawa, Wakabayashi & Xavier 2008): ``name``, ``sheets`` such as ``250x250@62500 275x225@61875``, ``items`` such as
-``167x184*90``. A cutting-stock instance makes two jobs: its first size of sheet alone, where a sheet costs 1, and all sizes.
+Two kinds of files, told apart by their headings. Bin packing (Berkey & Wang 1987, Martello & Vigo 1998): ``class``,
+``n``, ``number``, ``sheet_w``, ``sheet_h``, ``items`` such as ``4x10 2x10``, and columns of `KNOWN`. Cutting stock
+(Cintra, Miyazawa, Wakabayashi & Xavier 2008): ``name``, ``sheets`` such as ``250x250@62500 275x225@61875``, ``items``
+such as ``167x184*90``. A cutting-stock instance makes two jobs: its first size of sheet alone, where a sheet costs 1,
+and all sizes.
 """
 
 import csv
@@ -20,8 +21,8 @@ KNOWN = ("yardstick_turned", "yardstick_fixed", "best_known_turned", "lower_boun
 class Instance:
     """One published job: its set, its number of different items, its number in the set, sheets with prices, items.
 
-    `sheets` has width, height and price in units of money; `items` width, height and copies; `known` figures in sheets by
-    the name of their column, without those that the file leaves empty.
+    `sheets` has width, height and price in units of money; `items` width, height and copies; `known` figures in sheets
+    by the name of their column, without those that the file leaves empty.
     """
 
     kind: str
@@ -105,5 +106,7 @@ def compared(instances: list[Instance], sheets: dict[tuple[str, int, int], int],
         if pairs:
             ours, theirs = map(sum, zip(*pairs, strict=True))
             more, fewer = sum(a > b for a, b in pairs), sum(a < b for a, b in pairs)
-            rows.append({"figure": name, "jobs": len(pairs), "ours": ours, "theirs": theirs, "more": more, "fewer": fewer})
+            rows.append(
+                {"figure": name, "jobs": len(pairs), "ours": ours, "theirs": theirs, "more": more, "fewer": fewer}
+            )
     return rows
