@@ -12,10 +12,11 @@ than there are. Values worth trying come from the linear programmes (`board_lp`,
 References
 ----------
 Gilmore & Gomory (1965), Oper. Res. 13; Beasley (1985), J. Oper. Res. Soc. 36; Herz (1972), IBM J. Res. Dev. 16.
-Rationing only what needs it: Righini & Salani (2008), Networks 51 (decremental state space relaxation).
+Rationing only what needs it: Righini & Salani (2008), Networks 51 (decremental state space relaxation). Fewer sums
+beyond the half: the raster points of Terno, Lindemann & Scheithauer (1987).
 """
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -73,8 +74,11 @@ class Pricer:
         self.lies = {s: Size(min(s), max(s)) if turn else s for s in self.stock}
         wide = max(s.w for s in self.lies.values())
         high = max(s.h for s in self.lies.values())
-        self.xs = _sums({s.w for _, s in self._codes}, wide)
-        self.ys = _sums({s.h for _, s in self._codes}, high)
+        # where parts may be turned, the points across begin like those up
+        across = {side for s in self.lies.values() for side in (s if turn else (s.w,))}
+        up = across if turn else {s.h for s in self.lies.values()}
+        self.xs = [x for x in _reachable({s.w for _, s in self._codes}, across) if x <= wide]
+        self.ys = [y for y in _reachable({s.h for _, s in self._codes}, up) if y <= high]
         self._steps = len(self.xs) * len(self.ys) * (len(self.xs) + len(self.ys)) // 2
         self._grid: tuple[Ints, ...] | None = None
         self.rations: dict[int, int] = {}
@@ -133,7 +137,7 @@ class Pricer:
         for t, size in self._codes:
             if size.w > self.xs[-1] or size.h > self.ys[-1] or values[t] == 0:
                 continue
-            i, j = self.place(size)
+            i, j = bisect_left(self.xs, size.w), bisect_left(self.ys, size.h)
             for state in range(states):
                 if self.has(state, t):
                     here = (state * nx + i) * ny + j
@@ -250,6 +254,19 @@ def _sums(sides: set[int], most: int) -> list[int]:
                 found.add(at + side)
                 todo.append(at + side)
     return sorted(found)
+
+
+def _reachable(items: set[int], stock: set[int]) -> list[int]:
+    """Return the sums of item sides that parts of the stock come to, taken down, when each cut is at a sum.
+
+    A cut may be taken to be in the nearer half of its part. So every sum up to half of the longest stock is wanted, and
+    beyond it only what is left, taken down, of some stock beyond a sum.
+    """
+    longest = max(stock)
+    sums = _sums(items, longest)
+    half = bisect_right(sums, longest // 2)
+    left = {sums[_floor(sums, side - near)] for side in stock for near in sums if 2 * near <= side}
+    return sorted({*sums[:half], *left})
 
 
 def _floor(points: Sequence[int], length: int) -> int:

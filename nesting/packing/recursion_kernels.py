@@ -62,14 +62,15 @@ def value_table(
                     far = (s - portion[p]) * plane + fx[i * nx + k] * ny
                     for j in range(left, low):
                         value[row + j] = max(value[row + j], value[near + j] + value[far + j])
+            half = 1  # a loop without a way out in the middle is made a vector of
             for j in range(left, ny):
                 best = max(value[row + j], value[row + j - 1])
+                while half < j and 2 * ys[half] <= ys[j]:
+                    half += 1
                 if xs[i] <= longest:
                     for p in range(begin[s], begin[s + 1]):
                         near = portion[p] * plane + i * ny
                         far = (s - portion[p]) * plane + i * ny
-                        for k in range(1, j):
-                            if 2 * ys[k] > ys[j]:
-                                break
+                        for k in range(1, half):
                             best = max(best, value[near + k] + value[far + fy[j * ny + k]])
                 value[row + j] = best

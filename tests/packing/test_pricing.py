@@ -74,6 +74,22 @@ def test_one_table_prices_every_size_of_stock():
 
 
 @settings(max_examples=60)
+@given(kinds=KINDS, values=VALUES, turn=st.booleans(), other=st.builds(Size, st.integers(3, 12), st.integers(3, 12)))
+def test_every_size_of_stock_is_worth_the_most_that_any_cuts_reach(*, kinds, values, turn, other):
+    # the points beyond the half of one stock are kept for what is left of another
+    table = priced(kinds, values, turn=turn, stock=(SHEET, other))
+    for sheet in (SHEET, other):
+        assert table.worth(sheet) == most_value(sheet, kinds, values, turn=turn)
+        assert value_of(table.pattern(sheet), kinds, values) == table.worth(sheet)
+
+
+def test_beyond_the_half_only_what_is_left_of_a_stock_is_a_point():
+    # Of 3 and 4 all numbers but 1, 2 and 5 are sums. Up to 10 of 20 all are points; beyond, 20 less 3, 4, 6 to 10.
+    pricer = Pricer(interpreted(), [Size(3, 4)], [Size(20, 20)], turn=True, longest=None)
+    assert pricer.xs == [0, 3, 4, 6, 7, 8, 9, 10, 11, 12, 13, 14, 16, 17, 20]
+
+
+@settings(max_examples=60)
 @given(kinds=KINDS, values=VALUES, turn=st.booleans())
 def test_worth_is_the_most_that_any_cuts_reach(*, kinds, values, turn):
     assert priced(kinds, values, turn=turn).worth(SHEET) == most_value(SHEET, kinds, values, turn=turn)
