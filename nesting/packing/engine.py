@@ -139,10 +139,12 @@ def _register() -> None:
     )
     for function in (getattr(ruin_recreate_kernels, name) for name in names.split()):
         register_jitable(function)
-    sets = (subset_kernels.find, subset_kernels.keep, subset_kernels.add_box, subset_kernels.sort_boxes)
+    of_sets = (
+        "find keep fits_any side_by_side one_above_other turned merged taken_in listed_set"
+        " is_next own_sizes without_one all_smaller ways_to_part join_parts"
+    )
     for small in (
-        *sets,
-        subset_kernels.join,
+        *(getattr(subset_kernels, name) for name in of_sets.split()),
         set_enumeration_kernels.place,
         set_enumeration_kernels.by_area,
         set_enumeration_kernels.slot_of,

@@ -11,15 +11,28 @@ Wang (1983), Oper. Res. 31: building rectangles from rectangles. Martello, Pisin
 answers for single sheets.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import product
 
 from nesting.geometry import Size
 from nesting.model.cut_tree import Way
 from nesting.packing.engine import Engine, Ints
 from nesting.packing.pattern import Part, freed, longest_possible, parted
+from nesting.packing.ruin_recreate import RuinRecreate, Stock
+from nesting.packing.subset_kernels import MOST_BOXES, SEGMENT
 
 __all__ = ["Subsets", "list_subsets"]
+
+
+_STEPS = 200
+"""Areas are counted in this many parts of the largest sheet."""
+
+_FITTING = 0.8
+"""This share of the sets that a sheet has area for fits it, nearly; if there is no room for so many, none is listed."""
+
+_TRIES = 40
+"""Rounds of search for a way to cut everything from one sheet."""
 
 
 def list_subsets(
@@ -47,32 +60,80 @@ def list_subsets(
     Subsets or None
         All of them or nothing.
     """
-    items = sorted((kind for kind, count in demand.items() for _ in range(count)), key=lambda kind: -kind.area)
+    kinds = sorted((kind for kind, count in demand.items() if count), key=lambda kind: -kind.area)
+    items = [kind for kind in kinds for _ in range(demand[kind])]
     if len(items) > engine.items:
+        return None
+    whole = dict(_whole(engine, demand, stock, turn=turn, longest=longest))
+    stock = [size for size in stock if size not in whole]
+    if not stock:
+        return Subsets(engine, items, [], _Listed(0, [], [0], [], [0, 0], 2, []), whole, longest=longest)
+    most = max(s.area for s in stock)
+    if _FITTING * _by_area([(kind.area, demand[kind]) for kind in kinds], most) > room:
         return None
     size = 1 << (4 * room).bit_length()
     spaces = _outermost([way for s in stock for way in ((s, s.turned) if turn else (s,))])
-    masks, begin, boxes = engine.zeros(room), engine.zeros(room + 2), engine.zeros(16 * room + 1024)
-    slots = engine.zeros(size)
+    masks, begin, boxes = engine.zeros(room), engine.zeros(room + 2), engine.zeros(16 * room + 2 * MOST_BOXES)
+    slots, alike = engine.zeros(size), engine.ints(_alike(items))
     total = engine.collect(
         engine.ints([s.w for s in items]),
         engine.ints([s.h for s in items]),
+        alike,
+        engine.zeros(len(items)),
         len(items),
         engine.ints([side for s in spaces for side in s]),
         len(spaces),
         int(turn),
         longest_possible(longest, spaces),
-        max(s.area for s in stock),
+        most,
         room,
         masks,
         begin,
         boxes,
         slots,
         size,
+        engine.zeros(6 * SEGMENT),
     )
     if total < 0:
         return None
-    return Subsets(engine, items, stock, _Listed(total, masks, begin, boxes, slots, size), longest=longest)
+    return Subsets(
+        engine, items, stock, _Listed(total, masks, begin, boxes, slots, size, alike), whole, longest=longest
+    )
+
+
+def _whole(
+    engine: Engine, demand: Mapping[Size, int], stock: Sequence[Size], *, turn: bool, longest: int | None
+) -> Iterator[tuple[Size, Part]]:
+    """Yield the sizes of stock that a search cuts all items from at once, with the pattern."""
+    area = sum(kind.area * count for kind, count in demand.items())
+    wanted = {kind: count for kind, count in demand.items() if count}
+    for size in dict.fromkeys(stock):
+        if size.area >= area > 0:
+            search = RuinRecreate(engine, wanted, [Stock(size, 1, 1)], turn=turn, longest=longest, seed=0)
+            search.improve(_TRIES)
+            if search.complete:
+                [(_, part)] = search.sheets()
+                yield size, part
+
+
+def _by_area(kinds: Sequence[tuple[int, int]], most: int) -> int:
+    """Return how many sets have no more than so much area together, nearly; `kinds` by area and copies."""
+    counts = [1] + [0] * _STEPS
+    for area, copies in kinds:
+        step = area * _STEPS // most
+        before = counts[:]
+        for copy in range(1, copies + 1):
+            for place in range(copy * step, _STEPS + 1):
+                counts[place] += before[place - copy * step]
+    return sum(counts)
+
+
+def _alike(items: Sequence[Size]) -> list[int]:
+    """List for each item the set of all items of its size."""
+    of_size: dict[Size, int] = {}
+    for place, item in enumerate(items):
+        of_size[item] = of_size.get(item, 0) | 1 << place
+    return [of_size[item] for item in items]
 
 
 def _outermost(spaces: Sequence[Size]) -> list[Size]:
@@ -91,20 +152,33 @@ class _Listed:
     boxes: Ints
     slots: Ints
     size: int
+    alike: Ints
 
 
 class Subsets:
-    """Every set of items that fits a sheet, with its smallest boxes; a set is a number with a bit for each item."""
+    """Every set of items that fits a sheet, with its smallest boxes; a set is a number with a bit for each item.
+
+    Of the items of one size it has the first ones, so that there is one set for all that look alike. For stock from
+    which everything can be cut at once that is the only set.
+    """
 
     def __init__(
-        self, engine: Engine, items: Sequence[Size], stock: Sequence[Size], listed: _Listed, *, longest: int | None
+        self,
+        engine: Engine,
+        items: Sequence[Size],
+        stock: Sequence[Size],
+        listed: _Listed,
+        whole: Mapping[Size, Part],
+        *,
+        longest: int | None,
     ) -> None:
         self.items = tuple(items)
-        self.stock = tuple(dict.fromkeys(stock))
+        self.stock = (*dict.fromkeys(stock), *whole)
         self._engine = engine
         self._listed = listed
+        self._whole = whole
         self._longest = longest
-        self._largest = {size: self._maximal(size) for size in self.stock}
+        self._largest = {size: self._maximal(size) for size in dict.fromkeys(stock)}
         self._masks = {size: engine.ints(masks) for size, masks in self._largest.items()}
 
     def _maximal(self, stock: Size) -> list[int]:
@@ -116,6 +190,7 @@ class Subsets:
             stock.h,
             listed.total,
             len(self.items),
+            listed.alike,
             listed.masks,
             listed.begin,
             listed.boxes,
@@ -136,6 +211,8 @@ class Subsets:
 
     def dearest(self, stock: Size, values: Mapping[Size, int]) -> tuple[int, int]:
         """Return the most value that the items of one sheet have together, and their set; 0 and 0 for none."""
+        if stock in self._whole:
+            return sum(values[item] for item in self.items), (1 << len(self.items)) - 1
         worth: Ints = self._engine.ints([values[kind] for kind in self.items])
         masks = self._masks[stock]
         mask = int(self._engine.dearest(masks, len(masks), worth, len(self.items)))
@@ -146,6 +223,8 @@ class Subsets:
 
     def pattern(self, stock: Size, mask: int) -> Part:
         """Return a pattern of a set on a sheet that it fits; where cuts have a longest length it may break it."""
+        if stock in self._whole:
+            return self._whole[stock]
         box = next((box for box in self._boxes(mask) if box.w <= stock.w and box.h <= stock.h), None)
         if box is None:
             raise ValueError(f"the set {mask:b} does not fit {stock}")
@@ -155,7 +234,7 @@ class Subsets:
         """Divide a space by the cuts that free a box; what is beyond the box goes to its outer parts."""
         if mask & (mask - 1) == 0:
             return freed(box, space, self._longest)
-        way, one, near, far = self._parting(mask, box)
+        way, one, other, near, far = self._parting(mask, box)
         return parted(
             way,
             near,
@@ -163,19 +242,25 @@ class Subsets:
             space,
             self._longest,
             first=lambda inner: self._part(one, near, inner),
-            second=lambda outer: self._part(mask ^ one, far, outer),
+            second=lambda outer: self._part(other, far, outer),
         )
 
-    def _parting(self, mask: int, box: Size) -> tuple[Way, int, Size, Size]:
+    def _parting(self, mask: int, box: Size) -> tuple[Way, int, int, Size, Size]:
         """Find two sets, and a box of each, that side by side or one above the other make just this box."""
-        part = (mask - 1) & mask
-        while part:
-            others = self._boxes(mask ^ part)
-            for near in self._boxes(part) if others else []:
-                for far in others:
+        for one, other in self._partings(mask):
+            for near in self._boxes(one):
+                for far in self._boxes(other):
                     if near.w + far.w == box.w and max(near.h, far.h) == box.h:
-                        return Way.UPRIGHT, part, near, far
+                        return Way.UPRIGHT, one, other, near, far
                     if near.h + far.h == box.h and max(near.w, far.w) == box.w:
-                        return Way.LEVEL, part, near, far
-            part = (part - 1) & mask
+                        return Way.LEVEL, one, other, near, far
         raise ValueError(f"no two sets make the box {box} of {mask:b}")
+
+    def _partings(self, mask: int) -> Iterator[tuple[int, int]]:
+        """Yield every two sets that make a set, neither of them empty."""
+        sizes = dict.fromkeys(int(self._listed.alike[i]) for i in self._members(mask))
+        digits = [[(own & mask) >> n & own for n in range((own & mask).bit_count() + 1)] for own in sizes]
+        for taken in product(*(zip(ways, reversed(ways), strict=True) for ways in digits)):
+            one, other = (sum(part) for part in zip(*taken, strict=True))
+            if one and other:
+                yield one, other
