@@ -7,9 +7,12 @@ from nesting.geometry import Size
 from nesting.packing.instance import Instance
 from nesting.packing.master import MasterProblem, MasterSolution
 from nesting.packing.objective import Cost, Goal, Objective, value
-from nesting.packing.solution import Sheet, Solution, board_demand, spread, without_surplus
+from nesting.packing.solution import Sheet, Solution, board_demand, covers, price_tags, spread, without_surplus
 
 __all__ = ["Incumbent", "Report", "fill_room"]
+
+ADOPTED = 2
+"""Of how many solutions that are known the sheets are bought anew."""
 
 Report = Callable[[float, int | None, int, bool], None]
 """Told seconds, the best cost so far or None, its lower bound, and whether the kernels are being compiled."""
@@ -73,6 +76,11 @@ class Incumbent:
         return self._bound
 
     @property
+    def gap(self) -> float:
+        """How far the value is above the bound, as a share of it; 1 where there is no solution."""
+        return 1.0 if self._value is None else (self._value - self._bound) / max(1, self._value)
+
+    @property
     def cost_bound(self) -> int:
         """What no solution costs less than, once the cost is the objective; nothing before."""
         return self._cost_bound
@@ -122,6 +130,17 @@ class Incumbent:
         master.require_sheets(_bought(self._instance, boards, sheets))
         self.keep(master.solve(5.0), sheets)
 
+    def adopt(self, known: Sequence[Solution]) -> None:
+        """Buy anew for solutions of instances much like this one, those that are about the cheapest by their sheets."""
+        about: list[tuple[int, int, Solution]] = []
+        for place, solution in enumerate(known):
+            cost = about_cost(self._instance, solution.boards, solution.sheets)
+            if cost is not None:
+                about.append((cost, -place, solution))
+        for _, _, solution in sorted(about, key=lambda one: one[:2])[:ADOPTED]:
+            sheets = without_surplus(self._instance, solution.boards, solution.sheets)
+            self.buy(solution.boards, sheets)
+
     def keep(self, bought: MasterSolution, sheets: Sequence[Sheet]) -> bool:
         """Keep what is cut from the sheets of a master solution if it is better than the incumbent.
 
@@ -139,6 +158,19 @@ class Incumbent:
         self._value = reached
         self.tell()
         return True
+
+
+def about_cost(instance: Instance, boards: Sequence[int | None], sheets: Sequence[Sheet]) -> int | None:
+    """Return what sheets cost at about, in cents; None if they are not sold or do not hold all that is to be cut."""
+    if not covers(instance, boards, sheets):
+        return None
+    cost = 0
+    for (board, size), count in _bought(instance, boards, sheets).items():
+        tags = [price for sold, price, _ in price_tags(instance, board, limited=True) if sold == size]
+        if not tags:
+            return None
+        cost += count * min(tags)
+    return cost
 
 
 def fill_room(instance: Instance, bought: MasterSolution, sheets: Sequence[Sheet]) -> list[Sheet] | None:

@@ -12,10 +12,13 @@ from nesting.packing.board_lp import BoardLP, Column
 from nesting.packing.engine import Engine, interpreted
 from nesting.packing.instance import Instance
 from nesting.packing.pricing import Pricer, ValidInequality
-from nesting.packing.solution import Sheet
+from nesting.packing.solution import Sheet, Solution
 from nesting.packing.subsets import list_subsets
 
 __all__ = ["Pools"]
+
+MOST_SOLUTIONS = 20
+"""How many solutions are kept."""
 
 
 class Pools:
@@ -33,6 +36,7 @@ class Pools:
         self._inequalities: list[ValidInequality] = []
         self._lps: dict[int, BoardLP] = {}
         self._listed: set[int] = set()
+        self._solutions: list[Solution] = []
 
     @property
     def engine(self) -> Engine:
@@ -56,6 +60,19 @@ class Pools:
     def add_inequality(self, inequality: ValidInequality) -> None:
         """Add a valid inequality."""
         self._inequalities.append(inequality)
+
+    @property
+    def solutions(self) -> tuple[Solution, ...]:
+        """What earlier solves ended with, the newest last."""
+        return tuple(self._solutions)
+
+    def remember(self, solution: Solution) -> None:
+        """Keep what a solve ended with for those after it."""
+        same = [
+            known for known in self._solutions if (known.boards, known.sheets) == (solution.boards, solution.sheets)
+        ]
+        if not same:
+            self._solutions = [*self._solutions[1 - MOST_SOLUTIONS :], solution]
 
     def use_engine(self, engine: Engine) -> None:
         """Change to other kernels: the inequalities stay, the linear programmes and their columns are made again."""

@@ -8,7 +8,7 @@ from nesting.geometry import Size
 from nesting.packing.instance import Instance
 from nesting.packing.pattern import Part, contents, freed, legal, without
 
-__all__ = ["BoardDemand", "Sheet", "Solution", "board_demand", "price_tags", "spread", "without_surplus"]
+__all__ = ["BoardDemand", "Sheet", "Solution", "board_demand", "covers", "price_tags", "spread", "without_surplus"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +98,24 @@ def without_surplus(instance: Instance, boards: Sequence[int | None], sheets: Se
             )
             left[place] = Sheet(board, left[place].size, without(left[place].part, item))
     return [sheet for sheet in left if contents(sheet.part)]
+
+
+def covers(instance: Instance, boards: Sequence[int | None], sheets: Sequence[Sheet]) -> bool:
+    """Return whether an assignment is one of this instance, and the sheets hold all that it gives to their boards."""
+    if len(boards) != len(instance.lots):
+        return False
+    optional = instance.optional_lots
+    for number, (lot, board) in enumerate(zip(instance.lots, boards, strict=True)):
+        if board not in lot.boards and not (board is None and number in optional):
+            return False
+    for board in {board for board in boards if board is not None}:
+        held: Counter[Size] = Counter()
+        for sheet in sheets:
+            if sheet.board == board:
+                held.update(instance.kind(item, board) for item in contents(sheet.part).elements())
+        if board_demand(instance, boards, board).demand - held:
+            return False
+    return True
 
 
 def spread(

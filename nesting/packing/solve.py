@@ -172,6 +172,7 @@ def _minimise_all(state: SolverState, selection: Sequence[Violations], preferenc
     result, found = Result.of(state.incumbent, interrupted=interrupted), state.incumbent.solution
     if found is None:
         return result
+    state.pools.remember(found)
     return replace(
         result,
         selection=_counts(state.instance, found, selection, bounds[: len(selection)]),

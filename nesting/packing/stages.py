@@ -41,6 +41,10 @@ def load_compiled(state: SolverState) -> Engine:
     return engine
 
 
+NEAR = 0.05
+"""The gap from which on what earlier solves left is worth proving before anything new is searched for."""
+
+
 class Stages:
     """The stages that keep something from one turn to the next, and the order of their turns."""
 
@@ -101,10 +105,11 @@ class Stages:
         self.bounding.solve_master(state)
 
     def resume(self, state: SolverState) -> None:
-        """Begin with what earlier solves left in the pools: bound the cost and combine the columns."""
+        """Begin with what earlier solves left in the pools: take what they found, bound the cost, combine columns."""
+        state.incumbent.adopt(state.pools.solutions)
         self.bounding.solve_master(state)
         self.restricted_master.solve(state)
-        if not state.incumbent.settled:
+        if not state.incumbent.settled and state.incumbent.gap <= NEAR:
             self.prove(state)
 
     def improve(self, state: SolverState) -> None:

@@ -34,13 +34,14 @@ class Stop:
 
     @contextmanager
     def part(self, share: float) -> Iterator[None]:
-        """Within a block, stop after this share of the seconds left."""
-        seconds = self.seconds
-        self.seconds = self.spent() + share * self.left()
+        """Within a block, stop after this share of the seconds left; a limit that is lowered in it stays so."""
+        seconds, within = self.seconds, self.spent() + share * self.left()
+        self.seconds = within
         try:
             yield
         finally:
-            self.seconds = seconds
+            if self.seconds == within:
+                self.seconds = seconds
 
     def leave_out(self, seconds: float) -> None:
         """Leave these seconds out of the time spent."""
