@@ -14,13 +14,16 @@ from nesting.offers import with_discount
 from nesting.options import Options
 from nesting.plan import Progress
 from nesting.scenarios.afterwards import another_day
-from nesting.scenarios.session import Session
+from nesting.scenarios.session import Session, until_near
 from nesting.sizing import size_pieces
 
 __all__ = ["DISCOUNTS", "Case", "Comparison", "Figure", "cases", "compare"]
 
 DISCOUNTS = tuple(Decimal(percent) for percent in (0, 25, 40, 50, 60))
 """The discounts compared where none are named, in per cent."""
+
+_EACH = 1 / 60
+"""The share of the time that a figure gets at first, once the boards are known, and once more if it is not proven."""
 
 _MOST_SECONDS = 10.0
 
@@ -180,8 +183,9 @@ def compare(
     -----
     What is learned of the boards for one figure serves the others (`Pools`), so that all together take little more
     than the first. No plan but the first is drawn anew for a more useful shelf, and only those of all shops with
-    fallout look for boards that are liked better: no figure hangs on it. Figures left unproven are tried once more at
-    the end, with what all the others have taught, in the time that is left.
+    fallout look for boards that are liked better: no figure hangs on it. Once the boards are known, a search ends at
+    first where no plan costs more than one per cent less; figures left unproven are tried once more at the end, with
+    what all the others have taught.
     """
     size_pieces(job, When.LATER)  # tells the faults of later pieces too before anything is planned
     session = Session(job, seconds=seconds, seed=seed, progress=progress)
@@ -202,6 +206,7 @@ class _Comparer:
         self.session, self.wanted = session, wanted
         self.off = "" if sale_at is None else f"{sale_at}="
         self.later = tuple(piece for piece in session.job.pieces if piece.when is When.LATER)
+        self.each = _EACH * session.seconds
         self.for_apart = min(_MOST_SECONDS, session.seconds / 10)
         self.figures: dict[Case, Figure | CannotBeCutError] = {}
 
@@ -209,25 +214,29 @@ class _Comparer:
         for place, case in enumerate(self.wanted):
             if self.session.stopped:
                 return
-            self.figures[case] = self.figure(case, self._share(place, case))
+            seconds = self._share(case)
+            self.figures[case] = self.figure(case, seconds, limit=until_near if seconds == self.each else None)
             if place == 0 and isinstance(found := self.figures[case], CannotBeCutError):
                 raise found
             tell()
-        missing = {case: its for case, its in self.figures.items() if isinstance(its, Figure) and not its.proven}
-        for place, (case, found) in enumerate(missing.items()):
+        for case in [case for case, its in self.figures.items() if isinstance(its, Figure) and not its.proven]:
             left = self.session.left() - (self.for_apart if self.later else 0)
-            again = self.figure(case, left / (len(missing) - place))
-            if isinstance(again, Figure) and again.total <= found.total:
+            if left <= 0:
+                return
+            found, again = self.figures[case], self.figure(case, min(self.each, left))
+            if isinstance(again, Figure) and isinstance(found, Figure) and again.total <= found.total:
                 self.figures[case] = again
                 tell()
 
-    def _share(self, place: int, case: Case) -> float:
-        """Give the first figures of a kind most of the time, the others a share of what is left."""
+    def _share(self, case: Case) -> float:
+        """Give the first figures of a kind most of the time, the others little."""
         if not self.session.has_learned(case.when):
             return min(_MOST_SECONDS, self.session.seconds / 4)
-        return min(_MOST_SECONDS, 3 * self.session.left() / (len(self.wanted) - place))
+        return self.each
 
-    def figure(self, case: Case, seconds: float = 0.0) -> Figure | CannotBeCutError:
+    def figure(
+        self, case: Case, seconds: float = 0.0, limit: Callable[[Progress], float] | None = None
+    ) -> Figure | CannotBeCutError:
         """Plan a case with all that is known, within a time limit."""
         job = self.session.job
         plan = self.session.plan(
@@ -237,6 +246,7 @@ class _Comparer:
             job=job if case.discount is None else with_discount(job, f"{self.off}{case.discount}"),
             liked=case.use_fallout and case.shop is None,  # the boards decide what is saved against the quotes
             refined=case == self.wanted[0],  # what the first leaves over is what the later pieces may be cut from
+            limit=limit,
         )
         return Figure(plan) if isinstance(plan, Plan) else plan
 

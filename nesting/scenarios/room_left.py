@@ -17,7 +17,7 @@ from nesting.spelling import internal
 
 __all__ = ["Fewer", "HowMany", "how_many_more", "one_sheet_fewer"]
 
-_SECONDS = 3.0
+_SECONDS = 2.0
 _CHOOSING = 6.0
 _PARTS = 10_000
 """Areas are told apart in this many parts of the largest, as the solver is quicker with small numbers."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from math import inf
 from time import monotonic
 
 from nesting.errors import CannotBeCutError, Obstacle
@@ -14,13 +15,23 @@ from nesting.plan import Progress, learning, make_plan
 from nesting.plan_selection import SelectedPlan, plan_selection
 from nesting.spelling import WHOLE_JOB
 
-__all__ = ["LEAST_SECONDS", "NOT_TRIED", "Session"]
+__all__ = ["LEAST_SECONDS", "NOT_TRIED", "Session", "until_near"]
 
 LEAST_SECONDS = 0.2
 """What every plan gets, also when the time is up: enough for what the pools answer at once."""
 
 NOT_TRIED = Obstacle(WHOLE_JOB, "was not tried, as time was up", "Give it more --seconds")
 """What is in the way of a plan that was never begun."""
+
+
+_NEAR = 100
+"""A plan that may come down by one part in so many at most answers what is asked beside the plan that is bought for."""
+
+
+def until_near(progress: Progress) -> float:
+    """End a search, as `limit` of `make_plan`, once no plan costs more than one per cent less."""
+    total = progress.total
+    return inf if total is None or _NEAR * (total - progress.lower_bound) > total else progress.seconds
 
 
 class Session:

@@ -8,11 +8,11 @@ from nesting.errors import CannotBeCutError
 from nesting.geometry import Size
 from nesting.model.plan import Plan
 from nesting.options import Left, Options
-from nesting.scenarios.session import Session
+from nesting.scenarios.session import Session, until_near
 
 __all__ = ["Instead", "Shortage", "every_piece_liked_best", "exchanged", "left_out", "shortages"]
 
-_SECONDS = 3.0
+_SECONDS = 2.0
 _CHOOSING = 6.0
 
 
@@ -69,7 +69,7 @@ def shortages(first: Plan, session: Session) -> Iterator[Shortage]:
 
 def _answer(first: Plan, session: Session, options: Options, step: str) -> Instead | None:
     """Plan everything, or where that cannot be, the best choice of pieces."""
-    found = session.plan(options, seconds=_SECONDS, step=step, explained=False)
+    found = session.plan(options, seconds=_SECONDS, step=step, explained=False, limit=until_near)
     if isinstance(found, Plan):
         return _instead(first, found)
     selected = session.select(options, seconds=_CHOOSING, step=step)
@@ -81,7 +81,7 @@ def every_piece_liked_best(first: Plan, session: Session) -> Instead | CannotBeC
     if first.summary.first_choice == len(first.pieces):
         return None
     options = replace(session.options, liked_best=True)
-    found = session.plan(options, seconds=_SECONDS, step="with the boards liked best")
+    found = session.plan(options, seconds=_SECONDS, step="with the boards liked best", limit=until_near)
     return found if isinstance(found, CannotBeCutError) else _instead(first, found)
 
 
