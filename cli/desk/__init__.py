@@ -21,7 +21,7 @@
 - `places`: the places of the page, each with its address
 - `books`: a wall from a workbook, and as one
 - `listed`: a plain list of frames that is dropped on the page
-- `answers`: what changes something, and what is drawn while one types
+- `answers/`: what changes something, and what is drawn while one types
 - `shortcut`: a file on the desktop that starts it
 - `server`: from the command to a page, and its end
 """

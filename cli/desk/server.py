@@ -17,7 +17,7 @@ from starlette.applications import Starlette
 from starlette.routing import Mount
 from starlette.staticfiles import StaticFiles
 
-from cli.desk.answers import answers, mistaken, refused
+from cli.desk.answers.routes import answers, mistaken, refused
 from cli.desk.desk import Desk
 from cli.desk.files import data_folder, read_json, write_json
 from cli.desk.places import places

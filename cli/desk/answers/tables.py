@@ -1,0 +1,83 @@
+"""The tables of a wall: what is drawn while one types, and what is changed."""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from cli.desk.answers.asked import (
+    LONGEST,
+    MOST_CELLS,
+    NOT_UNDERSTOOD,
+    Asked,
+    AskedWrongError,
+    row_of,
+    table_of,
+    text_of,
+)
+from cli.desk.desk import Desk
+from cli.desk.listed import read_dropped
+from cli.desk.shown import drawn_row, net_prices, table_view
+from cli.desk.tables import Change
+from cli.desk.walls import Wall
+
+__all__ = ["OF_TABLES"]
+
+
+def _draw(desk: Desk, wall: Wall, asked: Asked) -> Any:
+    cells = asked.get("cells")
+    if not isinstance(cells, dict) or not all(isinstance(text, str) for text in cells.values()):
+        raise AskedWrongError(NOT_UNDERSTOOD)
+    return drawn_row(desk, wall, row_of(asked.get("row")), cells)
+
+
+def _change(desk: Desk, wall: Wall, asked: Asked) -> Any:
+    name, cells, removed = table_of(asked.get("table")), asked.get("cells", []), asked.get("removed", [])
+    if not isinstance(cells, list) or not isinstance(removed, list) or len(cells) + len(removed) > MOST_CELLS:
+        raise AskedWrongError("That is more than a table can hold.")
+    change = Change(text_of(asked, "name"), tuple(map(_one_cell, cells)), tuple(map(row_of, removed)))
+    desk.tables(wall).change(name, text_of(asked, "version"), change)
+    return _after(desk, wall, name)
+
+
+def _one_cell(cell: Any) -> tuple[int, str, str]:
+    match cell:
+        case [int(row), str(heading), str(text)] if heading.strip() and len(heading) <= LONGEST:
+            return row_of(row), heading, text
+        case _:
+            raise AskedWrongError(NOT_UNDERSTOOD)
+
+
+def _after(desk: Desk, wall: Wall, name: str) -> Any:
+    desk.price(wall)
+    desk.events.tell("table", wall=wall.id, table=name, version=desk.tables(wall).read(name).version())
+    return {"table": table_view(desk, wall, name), "net": net_prices(desk, wall) if name == "offers" else {}}
+
+
+def _undo(desk: Desk, wall: Wall, asked: Asked) -> Any:
+    said = desk.tables(wall).undo()
+    return {"said": said, **_after(desk, wall, table_of(asked.get("table")))}
+
+
+def _redo(desk: Desk, wall: Wall, asked: Asked) -> Any:
+    said = desk.tables(wall).undo(again=True)
+    return {"said": said, **_after(desk, wall, table_of(asked.get("table")))}
+
+
+def _list(desk: Desk, wall: Wall, asked: Asked) -> Any:
+    """Add the rows of a plain list of frames to the pieces."""
+    listed = read_dropped(text_of(asked, "text", 2_000_000), desk.look(wall).job.bench.unit)
+    grid = desk.tables(wall).read("pieces")
+    first = max(len(grid.lines), 1) + 1
+    cells = tuple((first + place, heading, text) for place, row in enumerate(listed) for heading, text in row.items())
+    name = f"added {len(listed)} rows of a list"
+    desk.tables(wall).change("pieces", text_of(asked, "version"), Change(name, cells))
+    return _after(desk, wall, "pieces")
+
+
+OF_TABLES: Mapping[str, Callable[[Desk, Wall, Asked], Any]] = {
+    "draw": _draw,
+    "change": _change,
+    "undo": _undo,
+    "redo": _redo,
+    "list": _list,
+}
+"""What is done for each of these names."""
