@@ -11,7 +11,7 @@
 - `planning`: what the process that plans does for each kind of task
 - `worker`: that process: one task after the other, and the stop
 - `planner`: the server's end of that process
-- `drafts`: plans of a wall on the disk, and the ticks of the bench
+- `drafts`: plans of a wall on the disk: its last drafts, and those at the bench with their ticks
 - `bookings`: from ticks to the shelf
 - `holding`: the shelf as the page shows it, and its changes by hand
 - `events`: what is told to open pages

@@ -4,12 +4,14 @@ from collections.abc import Mapping
 from contextlib import suppress
 from typing import Any
 
-from cli.desk.drafts import Drafts
+from cli.desk.bookings import now
+from cli.desk.drafts import Draft, Drafts, plan_id
 from cli.desk.events import Events
 from cli.desk.planner import Planner, Task
 from cli.desk.safety import Keys
 from cli.desk.tables import Tables
 from cli.desk.walls import Wall, Walls
+from cli.reports.sentences import chosen_words
 from nesting.errors import WindowfallError
 from nesting.money import format_money
 from nesting.reading.choices import read_choices
@@ -105,15 +107,26 @@ class Desk:
 
     def plan(self, wall: Wall) -> None:
         """Have a wall planned; the plan becomes its draft."""
-        version = self.tables(wall).version()
+        tables = self.tables(wall)
+        version, of, choices = tables.version(), tables.version(choices=False), tables.keep_aside("choices")
+        asked = chosen_words(self.look(wall).job.choices)
 
         def tell(answer: dict[str, Any]) -> None:
             if "done" in answer:
-                Drafts(wall.folder).keep(answer["done"], version)
+                view = answer["done"]
+                Drafts(wall.folder).keep(Draft(plan_id(view, now()), view, version, of, choices, asked))
                 answer = {"done": True}
             self.events.tell("plan", wall=wall.id, **answer)
 
         self._ask(wall, "plan", tell)
+
+    def go_back(self, wall: Wall, ident: str) -> None:
+        """Show an earlier draft of a wall again, with what was chosen for it."""
+        drafts = Drafts(wall.folder)
+        self.tables(wall).put_back("choices", drafts.kept(ident).choices)
+        drafts.go_back(ident)
+        self.price(wall)
+        self.events.tell("plan", wall=wall.id, done=True)
 
     def is_planning(self, wall: Wall) -> bool:
         """Whether a plan of a wall is sought or waits."""

@@ -1,10 +1,10 @@
-"""Plans of a wall on the disk: the draft, and what was taken to the bench, with its ticks."""
+"""Plans of a wall on the disk: the last drafts, and what was taken to the bench, with its ticks."""
 
 import json
 import re
 import shutil
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -14,7 +14,10 @@ from nesting.errors import WindowfallError
 from nesting.plan_file.read import PlanFile, plan_file_of
 from nesting.reading.columns import EVERY_TABLE
 
-__all__ = ["Drafts", "Taken", "UnknownPlanError"]
+__all__ = ["MOST_DRAFTS", "Draft", "Drafts", "Taken", "UnknownPlanError", "plan_id"]
+
+MOST_DRAFTS = 5
+"""How many drafts of a wall are kept."""
 
 _STAMP = len("20260101-120000")
 _AWAY = "away"
@@ -23,6 +26,39 @@ _IDENT = re.compile("[0-9a-z-]{6,40}")
 
 class UnknownPlanError(WindowfallError):
     """A plan that is not there, or a tick of something that is not in it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A plan that may be taken to the bench.
+
+    Parameters
+    ----------
+    id : str
+        When it was made, and which plan it is.
+    view : mapping
+        What the page shows of it.
+    version : str
+        Of all tables that it was made of.
+    tables : str
+        The version of those tables without what was chosen.
+    choices : str
+        The version of what was chosen, by which it is put back.
+    asked : str
+        What was chosen, in words.
+    """
+
+    id: str
+    view: Mapping[str, Any]
+    version: str
+    tables: str
+    choices: str
+    asked: str
+
+    @property
+    def made(self) -> str:
+        """When it was made, in words."""
+        return _made(self.id)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,8 +89,12 @@ class Taken:
     def name(self) -> str:
         """What to call it: when it was made, and what it cuts again."""
         again = self.view.get("again")
-        made = datetime.strptime(self.id[:_STAMP], "%Y%m%d-%H%M%S").replace(tzinfo=UTC)
-        return f"{', '.join(again)} again" if again else f"Plan of {made:%d %b, %H:%M}"
+        return f"{', '.join(again)} again" if again else f"Plan of {_made(self.id)}"
+
+
+def plan_id(view: Mapping[str, Any], now: datetime) -> str:
+    """Return what names a plan that was made, or taken to the bench, at this moment."""
+    return f"{now:%Y%m%d-%H%M%S}-{re.sub('[^0-9a-z]', '', view['identity'].lower())[:8]}"
 
 
 class Drafts:
@@ -63,15 +103,52 @@ class Drafts:
     def __init__(self, folder: Path) -> None:
         self._wall = folder
         self._plans = folder / "plans"
+        self._earlier = self._plans / "drafts"
 
-    def draft(self) -> Mapping[str, Any] | None:
-        """Return the last plan that was made, with the version of the tables that it is of."""
-        found = read_json(self._plans / "draft.json", None)
-        return found if isinstance(found, dict) else None
+    def draft(self) -> Draft | None:
+        """Return the draft that is shown: the last plan that was made, or an earlier one that was gone back to."""
+        return _read_draft(self._plans / "draft.json")
 
-    def keep(self, view: Mapping[str, Any], version: str) -> None:
-        """Keep a plan as the draft."""
-        write_json(self._plans / "draft.json", {"view": view, "version": version})
+    def earlier(self) -> tuple[Draft, ...]:
+        """Return the other drafts, the last one first."""
+        shown = self.draft()
+        found = (_read_draft(path) for path in sorted(self._earlier.glob("[0-9]*.json"), reverse=True))
+        # A desk that was ended while it went from one to another leaves that one in both places.
+        return tuple(draft for draft in found if draft and (shown is None or draft.id != shown.id))
+
+    def keep(self, draft: Draft) -> None:
+        """Keep a plan as the draft, and the one before it among the earlier ones, where they are not the same."""
+        shown = self.draft()
+        if shown:
+            write_json(self._path(shown.id), asdict(shown))
+        write_json(self._plans / "draft.json", asdict(draft))
+        for other in self.earlier():
+            if _is_same(other, draft):
+                self._path(other.id).unlink(missing_ok=True)
+        # What was put aside first goes first; that need not be what was made first.
+        kept = sorted(self._earlier.glob("[0-9]*.json"), key=lambda path: path.stat().st_mtime_ns, reverse=True)
+        for path in kept[MOST_DRAFTS - 1 :]:
+            path.unlink(missing_ok=True)
+
+    def go_back(self, ident: str) -> Draft:
+        """Make an earlier draft the one that is shown, and return it."""
+        draft = self.kept(ident)
+        self.keep(draft)
+        self._path(ident).unlink(missing_ok=True)
+        return draft
+
+    def kept(self, ident: str) -> Draft:
+        """Return an earlier draft.
+
+        Raises
+        ------
+        UnknownPlanError
+            If there is none of this id.
+        """
+        for draft in self.earlier():
+            if draft.id == ident:
+                return draft
+        raise UnknownPlanError("This plan is not kept any more. Load the page again.")
 
     def aside(self, what: str, version: str, ident: str | None = None) -> Mapping[str, Any]:
         """Return what is worked out beside the draft of these tables, or beside a plan at the bench; {} for nothing."""
@@ -82,11 +159,15 @@ class Drafts:
         """Keep what is worked out beside the draft, or beside a plan at the bench."""
         write_json((self._plans / (ident or "")) / f"{what}.json", view)
 
-    def take(self, now: datetime, keep: Callable[[PlanFile], object]) -> Taken:
+    def take(self, ident: str, version: str, now: datetime, keep: Callable[[PlanFile], object]) -> Taken:
         """Put the draft into a folder of its own, where it is never overwritten, and return it.
 
         Parameters
         ----------
+        ident : str
+            Of the draft as the page showed it.
+        version : str
+            Of the tables as they are now.
         now : datetime
             This moment, which names the folder.
         keep : callable
@@ -95,17 +176,21 @@ class Drafts:
         Raises
         ------
         UnknownPlanError
-            If there is no draft.
+            If there is no draft, if it is another one, or if it is of other tables.
         """
         draft = self.draft()
         if draft is None:
             raise UnknownPlanError("There is no plan yet. Plan the wall first.")
-        keep(plan_file_of(json.loads(draft["view"]["file"]), self._plans / "draft.json"))
-        return self.put(draft["view"], self._wall, now, self.aside("till", draft["version"]))
+        if draft.id != ident:
+            raise UnknownPlanError("There is another plan than this page shows. Load the page again.")
+        if draft.version != version:
+            raise UnknownPlanError("The tables or the options were changed since this plan was made. Plan again.")
+        keep(plan_file_of(json.loads(draft.view["file"]), self._plans / "draft.json"))
+        return self.put(draft.view, self._wall, now, self.aside("till", version))
 
     def put(self, view: Mapping[str, Any], tables: Path, now: datetime, till: Mapping[str, Any] | None = None) -> Taken:
         """Put a plan to the bench: what the page shows of it, its plan file, and a copy of the tables that it is of."""
-        ident = f"{now:%Y%m%d-%H%M%S}-{re.sub('[^0-9a-z]', '', view['identity'].lower())[:8]}"
+        ident = plan_id(view, now)
         part, folder = self._plans / f".{ident}", self._plans / ident
         for table in EVERY_TABLE:
             path = tables / f"{table.name}.csv"
@@ -160,3 +245,24 @@ class Drafts:
         ticks = [other for other in taken.ticks if other != key] + [key] * done
         write_json(taken.folder / "ticks.json", ticks)
         return self.taken(ident)
+
+    def _path(self, ident: str) -> Path:
+        return self._earlier / f"{ident}.json"
+
+
+def _made(ident: str) -> str:
+    made = datetime.strptime(ident[:_STAMP], "%Y%m%d-%H%M%S").replace(tzinfo=UTC)
+    return f"{made:%d %b, %H:%M}"
+
+
+def _read_draft(path: Path) -> Draft | None:
+    found = read_json(path, None)
+    try:
+        return Draft(**found)
+    except TypeError:  # there is none, or it was kept by an earlier version of the desk
+        return None
+
+
+def _is_same(one: Draft, other: Draft) -> bool:
+    """Whether two drafts are the same plan of the same tables; planning again often finds what was found before."""
+    return (one.version, one.view["identity"]) == (other.version, other.view["identity"])

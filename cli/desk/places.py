@@ -121,11 +121,14 @@ def _prices(desk: Desk, wall: Wall) -> Mapping[str, Any]:
 
 
 def _plan(desk: Desk, wall: Wall) -> Mapping[str, Any]:
-    draft, look = Drafts(wall.folder).draft(), desk.look(wall)
-    version, drafts = desk.tables(wall).version(), Drafts(wall.folder)
-    is_old = draft is not None and draft["version"] != version
+    look, tables, drafts = desk.look(wall), desk.tables(wall), Drafts(wall.folder)
+    draft, version = drafts.draft(), tables.version()
+    is_old = draft is not None and draft.version != version
     return {
-        "draft": draft["view"] if draft else None,
+        "draft": draft.view if draft else None,
+        "shown": draft,
+        "earlier": drafts.earlier(),
+        "of_now": tables.version(choices=False),
         "is_old": is_old,
         "options": desk.options(wall),
         "faults": [str(fault) for fault in look.faults],
@@ -151,7 +154,7 @@ def _group(desk: Desk) -> Callable[[Request], Response]:
         groups = _groups(look)
         if number >= len(groups):
             return PlainTextResponse("There is no such group.", 404)
-        name, view = groups[number], draft["view"] if draft else {"costs": (), "groups": {}}
+        name, view = groups[number], draft.view if draft else {"costs": (), "groups": {}}
         pieces = {piece.row: piece for piece in look.job.pieces}
         shown = {
             "group": name,

@@ -10,7 +10,7 @@ from typing import Any
 
 from cli.desk.files import read_json, replace_with, write_json
 from nesting.errors import WindowfallError
-from nesting.reading.columns import EVERY_TABLE, plain_key, table_named
+from nesting.reading.columns import EVERY_TABLE, TABLES, plain_key, table_named
 from nesting.reading.grid import Grid, Line, read_grid
 from nesting.reading.tables import UnreadableFileError
 
@@ -51,10 +51,10 @@ class Tables:
         path = self._path(name)
         return read_grid(path.read_bytes() if path.is_file() else b"", table_named(name))
 
-    def version(self) -> str:
-        """Return what tells this state of all tables from any other."""
+    def version(self, *, choices: bool = True) -> str:
+        """Return what tells this state of all tables from any other, with or without what is chosen."""
         found = hashlib.sha256()
-        for table in EVERY_TABLE:
+        for table in EVERY_TABLE if choices else TABLES:
             path = self._path(table.name)
             found.update(table.name.encode())
             with suppress(OSError):
@@ -107,6 +107,25 @@ class Tables:
             if changed != grid:
                 self._replace("choices", changed)
 
+    def keep_aside(self, name: str) -> str:
+        """Keep a table as it is now, and return the version by which it is put back."""
+        grid = self.read(name)
+        self._store(grid)
+        return grid.version()
+
+    def put_back(self, name: str, version: str) -> None:
+        """Write a table as it was when it was kept; this is no step that is undone.
+
+        Raises
+        ------
+        NotSavedError
+            If it cannot be written.
+        """
+        with self._lock:
+            kept = read_grid(self._kept(version).read_bytes(), table_named(name))
+            if kept != self.read(name):
+                self._replace(name, kept)
+
     def undo(self, *, again: bool = False) -> str:
         """Take the last step back, or take it again, and return its name.
 
@@ -147,10 +166,13 @@ class Tables:
         history = self._history()
         steps = history["steps"][: history["at"]][-_DEPTH + 1 :]
         for grid in (before, after):
-            if not self._kept(grid.version()).is_file():
-                replace_with(self._kept(grid.version()), grid.data())
+            self._store(grid)
         steps.append({"name": called, "table": name, "before": before.version(), "after": after.version()})
         write_json(self._steps(), {"at": len(steps), "steps": steps})
+
+    def _store(self, grid: Grid) -> None:
+        if not self._kept(grid.version()).is_file():
+            replace_with(self._kept(grid.version()), grid.data())
 
     def _replace(self, name: str, grid: Grid) -> None:
         path = self._path(name)

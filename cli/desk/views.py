@@ -79,6 +79,7 @@ def plan_view(found: Within, again: Again | None = None, remarks: Sequence[str] 
         "waste": waste_words(plan),
         "remarks": [*remarks, *cost_remarks(plan)],
         "left_out": list(left_out_words(found)),
+        "copies_left_out": sum(left.copies for left in found.left_out),
         "shops": [_shop(plan, shop, lines) for shop, lines in by_shop(plan.purchase.lines).items()],
         "costs": list(_costs(plan)),
         "groups": {name: money_words(plan, total) for name, _, total in group_totals(plan)},

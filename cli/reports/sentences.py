@@ -58,7 +58,7 @@ def chosen_words(choices: Choices) -> str:
         "your own shelf": choices.shelf,
         "not the leftovers listed with the job": choices.shelf_table is False,
         "a budget": choices.budget is not None,
-        f"at most {choices.sheets} sheets": choices.sheets is not None,
+        f"at most {choices.sheets} {'sheet' if choices.sheets == 1 else 'sheets'}": choices.sheets is not None,
     }
     texts = (
         *(f"discount {text}" for text in choices.discounts),

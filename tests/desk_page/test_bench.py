@@ -43,7 +43,11 @@ class Wall:
         (self.folder / "plans" / "draft.json").unlink(missing_ok=True)
         self.ask("plan")
         self.until("plans/draft.json")
-        return self.ask("take")["plan"]
+        return self.take()
+
+    def take(self) -> str:
+        draft = json.loads((self.folder / "plans" / "draft.json").read_text())["id"]
+        return self.ask("take", draft=draft)["plan"]
 
     def view(self, plan: str) -> dict:
         return json.loads((self.folder / "plans" / plan / "view.json").read_text())

@@ -91,6 +91,6 @@ def test_what_if_of_a_plan_at_the_bench_does_not_wait_for_that_of_the_draft(runn
     wall.ask("plan")
     wall.until("plans/draft.json")
     wall.ask("aside", what="till", plan=None)
-    taken = wall.ask("take")["plan"]
+    taken = wall.take()
     wall.ask("aside", what="till", plan=taken)
     wall.until(f"plans/{taken}/till.json")

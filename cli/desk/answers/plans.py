@@ -8,7 +8,7 @@ from cli.desk.bookings import book_ticked, now, take_back
 from cli.desk.desk import Desk
 from cli.desk.drafts import Drafts
 from cli.desk.walls import Wall
-from nesting.plan_file.read import read_plan_file
+from nesting.plan_file.read import PlanFile, read_plan_file
 from nesting.shelf.keeping import keep_for, let_go
 from nesting.shelf.store import shelf_path
 
@@ -40,9 +40,17 @@ def _stop(desk: Desk, wall: Wall, asked: Asked) -> Any:
     return {}
 
 
-def _take(_desk: Desk, wall: Wall, _asked: Asked) -> Any:
-    taken = Drafts(wall.folder).take(now(), lambda plan: keep_for(plan, shelf_path(), now()))
+def _take(desk: Desk, wall: Wall, asked: Asked) -> Any:
+    def keep(plan: PlanFile) -> None:
+        keep_for(plan, shelf_path(), now())
+
+    taken = Drafts(wall.folder).take(text_of(asked, "draft"), desk.tables(wall).version(), now(), keep)
     return {"plan": taken.id}
+
+
+def _go_back(desk: Desk, wall: Wall, asked: Asked) -> Any:
+    desk.go_back(wall, text_of(asked, "draft"))
+    return {}
 
 
 def _put_away(_desk: Desk, wall: Wall, asked: Asked) -> Any:
@@ -83,6 +91,7 @@ OF_PLANS: Mapping[str, Callable[[Desk, Wall, Asked], Any]] = {
     "aside": _aside,
     "stop": _stop,
     "take": _take,
+    "goback": _go_back,
     "away": _put_away,
     "spoil": _spoil,
     "tick": _tick,

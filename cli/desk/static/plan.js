@@ -23,9 +23,13 @@ on("use", async () => {
 });
 on("stop", async () => { await askWall("stop"); });
 on("take", async () => {
-  await askWall("take");
+  await askWall("take", { draft: document.getElementById("take")?.dataset.draft });
   location.href = `/wall/${wall}/shop`;
 });
+for (const button of document.querySelectorAll(".goback")) {
+  const { draft } = /** @type {HTMLElement} */ (button).dataset;
+  button.addEventListener("click", () => askWall("goback", { draft }).catch((error) => say(error.message)));
+}
 for (const box of document.querySelectorAll("#options input")) {
   const input = /** @type {HTMLInputElement} */ (box);
   input.addEventListener("change", () => askWall("options", { [input.name]: input.type === "checkbox" ? input.checked : input.value.trim() }).then(() => location.reload(), (error) => say(error.message)));
