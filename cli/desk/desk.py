@@ -114,7 +114,9 @@ class Desk:
         def tell(answer: dict[str, Any]) -> None:
             if "done" in answer:
                 view = answer["done"]
-                Drafts(wall.folder).keep(Draft(plan_id(view, now()), view, version, of, choices, asked))
+                Drafts(wall.folder).keep(
+                    Draft(f"{plan_id(view, now())}-{version[:8]}", view, version, of, choices, asked)
+                )
                 answer = {"done": True}
             self.events.tell("plan", wall=wall.id, **answer)
 

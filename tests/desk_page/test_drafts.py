@@ -2,6 +2,7 @@
 
 import json
 import re
+import time
 from datetime import timedelta
 
 import pytest
@@ -108,14 +109,19 @@ def test_a_table_is_put_back_to_the_byte(tmp_path):
 
 
 def test_nothing_chosen_is_put_back_as_nothing_chosen(running):
-    """A folder from elsewhere need not have the table choices."""
+    """A folder from elsewhere need not have the table choices; two plans of one second are two drafts."""
     wall = Wall(running, "Bare", "Fern")
     (wall.folder / "choices.csv").unlink()
     wall.plan()
+    before = Drafts(wall.folder).draft().id
     wall.ask("options", sheets="3")
     wall.ask("plan")
-    (before,) = wall.until("plans/drafts/*.json")
-    wall.ask("goback", draft=before.stem)
+    wall.until(f"plans/drafts/{before}.json")  # the new one follows it
+    ends = time.monotonic() + 20
+    while Drafts(wall.folder).draft().id == before:
+        assert time.monotonic() < ends
+        time.sleep(0.02)
+    wall.ask("goback", draft=before)
     assert (wall.folder / "choices.csv").read_bytes() == b""
     assert wall.ask("options")["options"]["sheets"] is None
     assert wall.plan()
