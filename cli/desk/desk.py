@@ -154,6 +154,16 @@ class Desk:
         if self.prices.get(wall.id, {}).get("price"):
             self._ask(wall, "row", tell, row=row)
 
+    def pins(self, wall: Wall) -> None:
+        """Have it worked out what each pin of a wall adds to the price; each is told once it is known."""
+
+        def tell(answer: dict[str, Any]) -> None:
+            if "known" in answer:
+                self.events.tell("pin", wall=wall.id, **answer["known"])
+
+        if self.look(wall).job.choices.pins and self.prices.get(wall.id, {}).get("price"):
+            self._ask(wall, "pins", tell)
+
     def aside(self, wall: Wall, what: str, ident: str | None) -> None:
         """Have worked out what is said beside a draft, or a plan that was taken to the bench; each line once known."""
         drafts = Drafts(wall.folder)

@@ -17,6 +17,7 @@ from cli.desk.desk import Desk
 from cli.desk.drafts import Drafts, Taken
 from cli.desk.holding import held_view
 from cli.desk.moving import binned
+from cli.desk.pins import pins_of
 from cli.desk.shown import net_prices, table_view
 from cli.desk.tables import Tables
 from cli.desk.walls import Wall
@@ -131,6 +132,8 @@ def _plan(desk: Desk, wall: Wall) -> Mapping[str, Any]:
         "of_now": tables.version(choices=False),
         "is_old": is_old,
         "options": desk.options(wall),
+        "pins": pins_of(look.job),
+        **_boards_to_pin(look),
         "faults": [str(fault) for fault in look.faults],
         "groups": _groups(look),
         "has_later": any(piece.when.value == "later" for piece in look.job.pieces),
@@ -139,6 +142,17 @@ def _plan(desk: Desk, wall: Wall) -> Mapping[str, Any]:
         "busy": desk.is_planning(wall),
         "asides": {what: drafts.aside(what, version) for what in ("till", "compare")},
     }
+
+
+def _boards_to_pin(look: Look) -> Mapping[str, Any]:
+    """Return what each piece is pinned to, and for those that have a choice the boards that they can be pinned to."""
+    pinned = {pin.piece: pin.board for pin in pins_of(look.job) if pin.is_sound}
+    boards = {
+        piece.name: tuple(dict.fromkeys((*piece.boards, pinned.get(piece.name, piece.boards[0]))))
+        for piece in look.job.pieces
+        if piece.boards
+    }
+    return {"pinned": pinned, "boards_of": {name: its for name, its in boards.items() if len(its) > 1}}
 
 
 def _groups(look: Look) -> list[str]:

@@ -18,7 +18,7 @@ __all__ = ["Planner", "Task"]
 
 _PATIENCE = 0.45
 # What is asked for comes before what is said beside it; what comes later gives way, and is begun again after it.
-_RANK = {"plan": 0, "spoiled": 0, "price": 1, "row": 2, "till": 3, "compare": 4}
+_RANK = {"plan": 0, "spoiled": 0, "price": 1, "row": 2, "pins": 2, "till": 3, "compare": 4}
 _ASIDE = _RANK["till"]
 
 

@@ -10,11 +10,13 @@ from typing import Any
 from cli.desk.asides import compare_view, till_view
 from cli.desk.bookings import book_now, finished, now
 from cli.desk.drafts import Drafts
+from cli.desk.pins import pins_of
 from cli.desk.views import plan_view, price_view
 from nesting.chosen import chosen_options, with_choices
 from nesting.errors import CannotBeCutError, WindowfallError
 from nesting.geometry import ExactSize
 from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM, parse_size
+from nesting.model.choices import Choices
 from nesting.model.job import Job, Piece, Unit
 from nesting.model.plan import Plan
 from nesting.money import format_money
@@ -58,9 +60,9 @@ def planned(asked: Asked, known: Known) -> Any:
     Parameters
     ----------
     asked : mapping
-        `kind` (``price``, ``row``, ``plan``, ``till``, ``compare`` or ``spoiled``), `folder` of the tables, their
-        `version`, `shelf`, the path of the user's own, and `row` for a row of the table pieces, or `plan` and `mat`
-        for a mat of a plan at the bench.
+        `kind` (``price``, ``row``, ``pins``, ``plan``, ``till``, ``compare`` or ``spoiled``), `folder` of the tables,
+        their `version`, `shelf`, the path of the user's own, and `row` for a row of the table pieces, or `plan` and
+        `mat` for a mat of a plan at the bench.
     known : callable
         Told how far the search is, and what is known so far.
 
@@ -74,8 +76,7 @@ def planned(asked: Asked, known: Known) -> Any:
     WindowfallError
         If the tables or the choices are wrong, or there is no plan.
     """
-    kinds = {"price": _price, "row": _row, "plan": _plan, "till": _till, "compare": _compare, "spoiled": _spoiled}
-    return kinds[asked["kind"]](asked, known)
+    return _KINDS[asked["kind"]](asked, known)
 
 
 def _price(asked: Asked, _known: Known) -> Any:
@@ -137,6 +138,29 @@ def _adds(session: Session, whole: Plan, without: Plan) -> str:
     return f"This frame adds {'' if proven else 'about '}{_money(session, more)}."
 
 
+def _pins(asked: Asked, known: Known) -> Any:
+    """Say of each pin what it adds to the price."""
+    session, _ = _session(asked, _WHOLE)
+    if limits_pieces(session.options):
+        return {}
+    free = {piece.name: piece for piece in _job(asked, lambda chosen: replace(chosen, pins=()))[0].pieces}
+    whole = _total(session, session.job.pieces)
+    for pin in pins_of(session.job):
+        pieces = tuple(free[piece.name] if piece.name == pin.piece else piece for piece in session.job.pieces)
+        without = _total(session, pieces, apart=True)
+        if whole is None or without is None:
+            return None if session.stopped else {}
+        known({"known": {"pin": pin.text, "words": _pin_adds(session, whole, without)}})
+    return {}
+
+
+def _pin_adds(session: Session, whole: Plan, without: Plan) -> str:
+    more, proven = whole.purchase.total - without.purchase.total, whole.purchase.proven and without.purchase.proven
+    if more <= 0:
+        return "costs no more" if proven else "costs hardly more, if at all"
+    return f"costs {'' if proven else 'about '}{_money(session, more)} more"
+
+
 def _smaller(job: Job, piece: Piece) -> list[tuple[Piece, str]]:
     step, said = (TICKS_PER_INCH // 2, "1/2 in") if job.bench.unit is Unit.IN else (10 * TICKS_PER_MM, "10 mm")
     width, height = piece.inside
@@ -196,7 +220,7 @@ def _used(path: Path, job: Job) -> Mapping[str, int]:
 
 
 def _compare(asked: Asked, known: Known) -> Any:
-    job, _ = _job(asked, with_discounts=False)
+    job, _ = _job(asked, lambda chosen: replace(chosen, discounts=()))
     found = compare(job, seconds=_LONG, known=lambda now: known({"known": compare_view(now)}))
     return compare_view(found) if found.complete else None
 
@@ -219,15 +243,26 @@ def _session(asked: Asked, seconds: float) -> tuple[Session, Plan | None]:
     return Session(job, options, seconds=seconds), None
 
 
-def _job(asked: Asked, *, with_discounts: bool = True) -> tuple[Job, Options]:
+def _job(asked: Asked, other: Callable[[Choices], Choices] | None = None) -> tuple[Job, Options]:
     """Return the job that is asked for, with the user's shelf beside it where that is wanted, and the options."""
     path = Path(asked["shelf"])
     wanted = read_choices(asked["folder"]).shelf and path.is_file()
     shelf = free_shelf(load_shelf(path), history_of(path)) if wanted else None
     held = None if shelf is None else tuple(dict.fromkeys(piece.board for piece in shelf.pieces))
     job = read_job(asked["folder"], held=held)
-    job = with_choices(job, job.choices if with_discounts else replace(job.choices, discounts=()))
+    job = with_choices(job, other(job.choices) if other else job.choices)
     job = without_finished(job, finished(Path(asked["folder"]), path))
     if not job.pieces:
         raise NothingLeftError("Every piece of this wall is cut already.")
     return job if shelf is None else with_shelf(job, shelf), chosen_options(job, job.choices)
+
+
+_KINDS: Mapping[str, Callable[[Asked, Known], Any]] = {
+    "price": _price,
+    "row": _row,
+    "pins": _pins,
+    "plan": _plan,
+    "till": _till,
+    "compare": _compare,
+    "spoiled": _spoiled,
+}

@@ -5,6 +5,7 @@ import threading
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
+from itertools import count, zip_longest
 from pathlib import Path
 from typing import Any
 
@@ -95,15 +96,17 @@ class Tables:
                 self._replace(name, after)
             return after
 
-    def choose(self, name: str, value: str) -> None:
-        """Write what is chosen for a plan into the table choices; nothing chosen leaves its cell empty."""
+    def choose(self, name: str, *values: str) -> None:
+        """Write what is chosen for a plan into the table choices, each value in a row; other rows of it are emptied."""
         with self._lock:
             grid = self.read("choices")
             place = grid.column("name")
-            rows = [number for number, line in grid.rows() if _has(line, place, name)] or [max(len(grid.lines), 1) + 1]
-            changed = grid.with_cell(rows[0], "name", name).with_cell(rows[0], "value", value)
-            for also in rows[1:]:
-                changed = changed.with_cell(also, "value", "")
+            rows = [number for number, line in grid.rows() if _has(line, place, name)]
+            new = count(max(len(grid.lines), 1) + 1)
+            changed = grid
+            for row, value in zip_longest(rows, values, fillvalue=""):
+                number = row or next(new)
+                changed = changed.with_cell(int(number), "name", name).with_cell(int(number), "value", str(value))
             if changed != grid:
                 self._replace("choices", changed)
 

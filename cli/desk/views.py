@@ -111,6 +111,7 @@ def _costs(plan: Plan) -> Iterator[Mapping[str, Any]]:
     for alike in alike_costs(plan, credited=False):
         first = alike[0]
         yield {
+            "piece": first.piece,
             "name": copies_words(alike, names),
             "group": first.group or "",
             "boards": boards_words(plan, first),

@@ -3,8 +3,9 @@
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from cli.desk.answers.asked import LONGEST, Asked, AskedWrongError
+from cli.desk.answers.asked import LONGEST, Asked, AskedWrongError, text_of
 from cli.desk.desk import Desk
+from cli.desk.pins import with_pin
 from cli.desk.shown import net_prices
 from cli.desk.walls import Wall
 from nesting.errors import MoneyError
@@ -13,6 +14,7 @@ from nesting.money import parse_money, parse_percent
 __all__ = ["OF_CHOICES"]
 
 _DIGITS = 5
+_LONGEST_NAME = 2_000
 
 
 def _options(desk: Desk, wall: Wall, asked: Asked) -> Any:
@@ -47,5 +49,19 @@ def _sound(text: str, parse: Callable[[str], object]) -> str:
     return text.strip()
 
 
-OF_CHOICES: Mapping[str, Callable[[Desk, Wall, Asked], Any]] = {"options": _options}
+def _pin(desk: Desk, wall: Wall, asked: Asked) -> Any:
+    """Pin a piece to a board, or take its pin off."""
+    board = None if asked.get("board") is None else text_of(asked, "board", _LONGEST_NAME)
+    pins = with_pin(desk.look(wall).job, text_of(asked, "piece", _LONGEST_NAME), board)
+    desk.tables(wall).choose("pin", *pins)
+    desk.price(wall)
+    return {}
+
+
+def _pins(desk: Desk, wall: Wall, _asked: Asked) -> Any:
+    desk.pins(wall)
+    return {}
+
+
+OF_CHOICES: Mapping[str, Callable[[Desk, Wall, Asked], Any]] = {"options": _options, "pin": _pin, "pins": _pins}
 """What is done for each of these names."""

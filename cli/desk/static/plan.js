@@ -30,6 +30,25 @@ for (const button of document.querySelectorAll(".goback")) {
   const { draft } = /** @type {HTMLElement} */ (button).dataset;
   button.addEventListener("click", () => askWall("goback", { draft }).catch((error) => say(error.message)));
 }
+/** @param {HTMLElement} element @param {string | null} board */
+const pin = (element, board) => askWall("pin", { piece: element.dataset.piece, board }).then(() => location.reload(), (error) => say(error.message));
+for (const each of document.querySelectorAll("select.pin")) {
+  const select = /** @type {HTMLSelectElement} */ (each);
+  select.addEventListener("change", () => pin(select, select.value || null));
+}
+for (const each of document.querySelectorAll(".unpin")) {
+  const button = /** @type {HTMLElement} */ (each);
+  button.addEventListener("click", () => pin(button, null));
+}
+// What a pin costs is asked for once the price is known, which is planned first.
+const costs = [...document.querySelectorAll("[data-pin]")].map((each) => /** @type {HTMLElement} */ (each));
+if (costs.length) {
+  hear((told) => {
+    if (told.kind === "price" && told.price && !told.busy) askWall("pins").catch(() => null);
+    for (const cost of costs) if (told.kind === "pin" && told.pin === cost.dataset.pin) cost.textContent = `, which ${told.words}`;
+  });
+  askWall("options").then(() => askWall("pins")).catch((error) => say(error.message));
+}
 for (const box of document.querySelectorAll("#options input")) {
   const input = /** @type {HTMLInputElement} */ (box);
   input.addEventListener("change", () => askWall("options", { [input.name]: input.type === "checkbox" ? input.checked : input.value.trim() }).then(() => location.reload(), (error) => say(error.message)));
