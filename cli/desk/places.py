@@ -117,6 +117,9 @@ def _prices(desk: Desk, wall: Wall) -> Mapping[str, Any]:
         "price": desk.price_of(wall),
         "net": net_prices(desk, wall),
         "boards": look.job.boards,
+        "swatches": {board.name: board.swatch for board in look.job.boards},
+        "choosing": [piece for piece in look.job.pieces if len(piece.boards) > 1],
+        "pinned": {pin.piece: pin.board for pin in pins_of(look.job) if pin.is_sound},
         "headings": {"offers": "Prices", "boards": "Boards and their colours", "shops": "Delivery and tax"},
     }
 

@@ -16,10 +16,12 @@ from cli.desk.answers.asked import (
 from cli.desk.desk import Desk
 from cli.desk.listed import read_dropped
 from cli.desk.shown import drawn_row, net_prices, table_view
-from cli.desk.tables import Change
+from cli.desk.tables import Change, ChangedOutsideError
 from cli.desk.walls import Wall
 
 __all__ = ["OF_TABLES"]
+
+_LONGEST_CELL = 2_000
 
 
 def _draw(desk: Desk, wall: Wall, asked: Asked) -> Any:
@@ -73,11 +75,36 @@ def _list(desk: Desk, wall: Wall, asked: Asked) -> Any:
     return _after(desk, wall, "pieces")
 
 
+def _order(desk: Desk, wall: Wall, asked: Asked) -> Any:
+    """Write the boards of a piece in another order, if they stand as the page shows them."""
+    row, was, wanted = row_of(asked.get("row")), _names(asked.get("was")), _names(asked.get("boards"))
+    piece = desk.look(wall).seen.get(row)
+    if piece is None or piece.boards != was or piece.name != text_of(asked, "piece", _LONGEST_CELL):
+        raise ChangedOutsideError("The boards of this piece were changed meanwhile. Load the page again.")
+    if sorted(wanted) != sorted(was):
+        raise AskedWrongError(NOT_UNDERSTOOD)
+    tables = desk.tables(wall)
+    change = Change(f"changed the order of the boards of {piece.name}", ((row, "boards", " or ".join(wanted)),))
+    tables.change("pieces", tables.read("pieces").version(), change)
+    if desk.look(wall).seen[row].boards != wanted:  # a board whose name is other boards with "or" between them
+        tables.undo()
+        raise AskedWrongError("These boards cannot be written in this order. Write them in the table of the pieces.")
+    _after(desk, wall, "pieces")
+    return {"boards": list(wanted)}
+
+
+def _names(value: Any) -> tuple[str, ...]:
+    if not isinstance(value, list) or not all(isinstance(name, str) for name in value):
+        raise AskedWrongError(NOT_UNDERSTOOD)
+    return tuple(value)
+
+
 OF_TABLES: Mapping[str, Callable[[Desk, Wall, Asked], Any]] = {
     "draw": _draw,
     "change": _change,
     "undo": _undo,
     "redo": _redo,
     "list": _list,
+    "order": _order,
 }
 """What is done for each of these names."""
