@@ -5,6 +5,7 @@
 - `moving`: renaming and copying a wall, and the bin
 - `cards`: what the list of walls says of each
 - `tables`: reading and changing a table of a wall, with its version and its history
+- `stepping`: a step of the history, taken back or again by its cells
 - `pins`: which pieces are to have one board
 - `dated`: cells of which a spreadsheet made a date
 - `views`: a plan as words and drawings for the page

@@ -2,7 +2,7 @@
 
 import hashlib
 import threading
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from itertools import count, zip_longest
@@ -10,12 +10,13 @@ from pathlib import Path
 from typing import Any
 
 from cli.desk.files import read_json, replace_with, write_json
+from cli.desk.stepping import stepped
 from nesting.errors import WindowfallError
 from nesting.reading.columns import EVERY_TABLE, TABLES, plain_key, table_named
 from nesting.reading.grid import Grid, Line, read_grid
 from nesting.reading.tables import UnreadableFileError
 
-__all__ = ["Change", "ChangedOutsideError", "NotSavedError", "Tables"]
+__all__ = ["Change", "ChangedOutsideError", "NotSavedError", "Step", "Tables"]
 
 _DEPTH = 200
 _LOOKED_BACK = 30
@@ -38,6 +39,14 @@ class Change:
     name: str
     cells: tuple[tuple[int, str, str], ...] = ()
     removed: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A step of the history: what it is called, and the table that it changed."""
+
+    name: str
+    table: str
 
 
 class Tables:
@@ -92,7 +101,7 @@ class Tables:
                 raise ChangedOutsideError(f"{name}.csv was changed outside this page. Nothing was written over it.")
             after = _changed(before, change)
             if after != before:
-                self._keep(name, change.name, before, after)
+                self._keep(name, change, before, after)
                 self._replace(name, after)
             return after
 
@@ -125,17 +134,17 @@ class Tables:
             If it cannot be written.
         """
         with self._lock:
-            kept = read_grid(self._kept(version).read_bytes(), table_named(name))
+            kept = self._kept_grid(name, version)
             if kept != self.read(name):
                 self._replace(name, kept)
 
-    def undo(self, *, again: bool = False) -> str:
-        """Take the last step back, or take it again, and return its name.
+    def undo(self, *, again: bool = False) -> Step:
+        """Take the last step back, or take it again, and return it; what else was changed since stays.
 
         Raises
         ------
         ChangedOutsideError
-            If there is none, or the table was changed since.
+            If there is none, or one of its cells was changed since; after a step that removed rows, any other cell.
         """
         with self._lock:
             history = self._history()
@@ -143,13 +152,20 @@ class Tables:
             if not 0 <= (place := at if again else at - 1) < len(steps):
                 raise ChangedOutsideError(f"There is nothing to {'redo' if again else 'undo'}.")
             step = steps[place]
-            wanted, there = (step["after"], step["before"]) if again else (step["before"], step["after"])
             name = str(step["table"])
-            if self.read(name).version() != there:
-                raise ChangedOutsideError(f"{name}.csv was changed since: {step['name']} stays as it is.")
-            self._replace(name, read_grid(self._kept(wanted).read_bytes(), table_named(name)))
+            self._replace(name, self._stepped(name, step, again=again))
             write_json(self._steps(), {"at": at + 1 if again else at - 1, "steps": steps})
-            return str(step["name"])
+            return Step(str(step["name"]), name)
+
+    def _stepped(self, name: str, step: Mapping[str, Any], *, again: bool) -> Grid:
+        before, after = (self._kept_grid(name, step[when]) for when in ("before", "after"))
+        there, wanted = (before, after) if again else (after, before)
+        now = self.read(name)
+        is_of_cells = step.get("removed") is False
+        found = stepped(now, there, wanted) if is_of_cells else wanted if now == there else None
+        if found is None:
+            raise ChangedOutsideError(f"{name}.csv was changed since: {step['name']} stays as it is.")
+        return found
 
     def steps(self) -> tuple[str | None, str | None]:
         """Return the names of what can be undone and redone."""
@@ -163,14 +179,15 @@ class Tables:
         versions = [version for step in reversed(steps) for version in (step["after"], step["before"])]
         for version in dict.fromkeys(versions):
             with suppress(OSError, UnreadableFileError):
-                yield read_grid(self._kept(version).read_bytes(), table_named(name))
+                yield self._kept_grid(name, version)
 
-    def _keep(self, name: str, called: str, before: Grid, after: Grid) -> None:
+    def _keep(self, name: str, change: Change, before: Grid, after: Grid) -> None:
         history = self._history()
         steps = history["steps"][: history["at"]][-_DEPTH + 1 :]
         for grid in (before, after):
             self._store(grid)
-        steps.append({"name": called, "table": name, "before": before.version(), "after": after.version()})
+        versions = {"before": before.version(), "after": after.version()}
+        steps.append({"name": change.name, "table": name, **versions, "removed": bool(change.removed)})
         write_json(self._steps(), {"at": len(steps), "steps": steps})
 
     def _store(self, grid: Grid) -> None:
@@ -199,6 +216,9 @@ class Tables:
 
     def _steps(self) -> Path:
         return self.folder / _HISTORY / "steps.json"
+
+    def _kept_grid(self, name: str, version: str) -> Grid:
+        return read_grid(self._kept(version).read_bytes(), table_named(name))
 
     def _kept(self, version: str) -> Path:
         return self.folder / _HISTORY / f"{version}.csv"

@@ -65,7 +65,9 @@ def test_boards_that_would_read_as_another_board_stay_as_they_are(wall):
     assert written(wall) == table
 
 
-def test_it_is_done_by_buttons_by_drag_and_by_keys(desk_browser, tmp_path):
+@pytest.fixture
+def page(desk_browser, tmp_path):
+    """Return the page of the prices of a wall, and the wall; nothing on it may go wrong."""
     started = Running(tmp_path)
     page = desk_browser.new_page(viewport={"width": 1280, "height": 900})
     page.set_default_timeout(SOON)
@@ -78,41 +80,61 @@ def test_it_is_done_by_buttons_by_drag_and_by_keys(desk_browser, tmp_path):
         page.goto(started.address.replace(started.code, started.ask("/again", job=None)["code"]))
         page.wait_for_url("**/")
         page.goto(f"http://127.0.0.1:{started.port}/wall/{wall.id}/prices")
-        boards = page.locator(".order li")
-        expect(boards).to_have_count(3)  # Vetch has no choice
-        expect(page.get_by_label("Fern: moss earlier")).to_be_disabled()
-
-        page.get_by_label("Fern: moss later").click()
-        expect(page.locator("#notice")).to_have_text("Fern: chalk, then moss, then slate")
-        assert "chalk or moss or slate" in written(wall)
-        page.keyboard.press("Enter")  # the arrow keeps the keyboard while its board moves on
-        expect(page.locator("#notice")).to_have_text("Fern: chalk, then slate, then moss")
-        expect(page.get_by_label("Fern: moss earlier")).to_be_focused()
-
-        drag(page, "moss", "chalk")
-        expect(page.locator("#notice")).to_have_text("Fern: moss, then chalk, then slate")
-        assert "moss or chalk or slate" in written(wall)
-        drag(page, "slate", "moss", leave=False)
-        assert names(page) == ["slate", "moss", "chalk"]
-        page.keyboard.press("Escape")
-        assert names(page) == ["moss", "chalk", "slate"]
-        page.mouse.up()
-        assert "moss or chalk or slate" in written(wall)
-
-        (wall.folder / "pieces.csv").write_bytes(PIECES.replace("moss / chalk, slate", "slate or rust").encode())
-        page.get_by_label("Fern: moss later").click()
-        expect(page.locator("#notice")).to_contain_text("changed meanwhile")
-        assert names(page) == ["moss", "chalk", "slate"]
-        assert "slate or rust" in written(wall)
-        for width in (390, 820, 1280):
-            page.set_viewport_size({"width": width, "height": 900})
-            assert page.evaluate("document.documentElement.scrollWidth") <= width
-        found = Axe().run(page)
-        assert found.violations_count == 0, found.generate_report()
+        yield page, wall
         assert errors == []
     finally:
         page.close()
         started.end()
+
+
+def said(page, words):
+    expect(page.locator("#notice")).to_have_text(words)
+
+
+def test_it_is_done_by_buttons_with_the_keyboard_and_taken_back(page):
+    page, wall = page
+    expect(page.locator(".order li")).to_have_count(3)  # Vetch has no choice
+    expect(page.get_by_label("Fern: moss earlier")).to_be_disabled()
+    page.get_by_label("Fern: moss later").click()
+    page.keyboard.press("Enter")  # the arrow keeps the keyboard while its board moves on, saved or not
+    said(page, "Fern: chalk, then slate, then moss")
+    expect(page.get_by_label("Fern: moss earlier")).to_be_focused()
+    assert "chalk or slate or moss" in written(wall)
+    # The last step was of the pieces: taken back beside the prices, it shows in both.
+    page.locator("[data-table=offers]").get_by_role("button", name="Undo").click()
+    said(page, "changed the order of the boards of Fern")
+    expect(page.locator(".order li").nth(1)).to_have_attribute("data-board", "moss")
+    assert names(page) == ["chalk", "moss", "slate"]
+    expect(page.locator(".net").first).to_contain_text("8.00")
+    page.get_by_label("Fern: moss earlier").click()
+    said(page, "Fern: moss, then chalk, then slate")
+
+
+def test_it_is_done_by_drag_and_a_drag_is_given_up(page):
+    page, wall = page
+    drag(page, "chalk", "moss")
+    said(page, "Fern: chalk, then moss, then slate")
+    assert "chalk or moss or slate" in written(wall)
+    drag(page, "slate", "chalk", leave=False)
+    assert names(page) == ["slate", "chalk", "moss"]
+    page.keyboard.press("Escape")
+    page.mouse.up()
+    assert names(page) == ["chalk", "moss", "slate"]
+    assert "chalk or moss or slate" in written(wall)
+
+
+def test_what_was_changed_meanwhile_is_not_written_over_and_it_fits_every_screen(page):
+    page, wall = page
+    (wall.folder / "pieces.csv").write_bytes(PIECES.replace("moss / chalk, slate", "slate or rust").encode())
+    page.get_by_label("Fern: moss later").click()
+    expect(page.locator("#notice")).to_contain_text("changed meanwhile")
+    assert names(page) == ["moss", "chalk", "slate"]
+    assert "slate or rust" in written(wall)
+    for width in (390, 820, 1280):
+        page.set_viewport_size({"width": width, "height": 900})
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+    found = Axe().run(page)
+    assert found.violations_count == 0, found.generate_report()
 
 
 def names(page):

@@ -4,7 +4,7 @@ import threading
 
 import pytest
 
-from cli.desk.tables import Change, ChangedOutsideError, NotSavedError, Tables
+from cli.desk.tables import Change, ChangedOutsideError, NotSavedError, Step, Tables
 
 
 def test_a_file_changed_outside_is_not_overwritten(tmp_path):
@@ -44,7 +44,7 @@ def test_steps_are_undone_and_redone_by_name(tmp_path):
     tables = Tables(tmp_path)
     tables.change("pieces", tables.read("pieces").version(), Change("renamed Fern", ((2, "piece", "Vetch"),)))
     assert tables.steps() == ("renamed Fern", None)
-    assert tables.undo() == "renamed Fern"
+    assert tables.undo() == Step("renamed Fern", "pieces")
     assert path.read_text() == "piece,boards\nFern,moss\n"
     assert tables.steps() == (None, "renamed Fern")
     tables.undo(again=True)
@@ -92,3 +92,72 @@ def test_what_cannot_be_replaced_is_kept_and_said(tmp_path, monkeypatch):
     assert "piece,boards\nVetch,moss\n" in kept
     assert (tmp_path / "pieces.csv").read_text() == "piece,boards\nFern,moss\n"
     assert not list(tmp_path.glob(".part-*"))
+
+
+TWO_ROWS = "piece;width;mine\r\nFern;8;x\r\nVetch;9;\r\n"
+
+
+@pytest.fixture
+def stepped(tmp_path):
+    """Return a wall in which the width of Fern was changed, then changed from outside."""
+    path = tmp_path / "pieces.csv"
+    path.write_bytes(TWO_ROWS.encode())
+    tables = Tables(tmp_path)
+    tables.change("pieces", tables.read("pieces").version(), Change("widened Fern", ((2, "width", "8 1/2"),)))
+
+    def outside(old, new):
+        path.write_bytes(path.read_bytes().replace(old.encode(), new.encode()))
+        return path
+
+    return tables, outside
+
+
+def test_a_step_is_taken_back_and_again_by_its_cells_whatever_else_was_changed(stepped):
+    tables, outside = stepped
+    path = outside("Vetch;9;", "Vetch;10;mine")
+    assert tables.undo() == Step("widened Fern", "pieces")
+    assert path.read_bytes().decode() == "piece;width;mine\r\nFern;8;x\r\nVetch;10;mine\r\n"
+    outside("Fern;8;x", "Fern;8;y")
+    assert tables.undo(again=True) == Step("widened Fern", "pieces")
+    assert path.read_bytes().decode() == "piece;width;mine\r\nFern;8 1/2;y\r\nVetch;10;mine\r\n"
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("8 1/2", "7"),
+        ("Fern;8 1/2;x\r\nVetch;9;\r\n", "Vetch;9;\r\nFern;8 1/2;x\r\n"),
+        ("Fern;8 1/2;x\r\nVetch;9;", "Vetch;8 1/2;\r\nFern;9;"),
+        ("Fern;8 1/2;x\r\n", ""),
+        ("width", "breadth"),
+    ],
+    ids=["the cell", "sorted", "sorted and alike", "row gone", "column gone"],
+)
+def test_a_step_whose_cell_is_another_one_stays(stepped, old, new):
+    tables, outside = stepped
+    path = outside(old, new)
+    before = path.read_bytes()
+    with pytest.raises(ChangedOutsideError, match="widened Fern stays as it is"):
+        tables.undo()
+    assert path.read_bytes() == before
+    assert tables.steps() == ("widened Fern", None)
+
+
+def test_a_step_that_added_a_row_leaves_what_was_written_beside_it(stepped):
+    tables, outside = stepped
+    tables.change("pieces", tables.read("pieces").version(), Change("added Sedge", ((4, "piece", "Sedge"),)))
+    path = outside("Fern;8 1/2;x", "Fern;8 1/2;y")
+    tables.undo()
+    assert [line.cells for _, line in tables.read("pieces").rows()] == [("Fern", "8 1/2", "y"), ("Vetch", "9", "")]
+    assert path.read_bytes().endswith(b"Vetch;9;\r\n\r\n")
+
+
+def test_a_step_that_removed_a_row_is_taken_back_only_over_the_same_table(stepped):
+    tables, outside = stepped
+    tables.change("pieces", tables.read("pieces").version(), Change("removed Fern", removed=(2,)))
+    outside("Vetch;9;", "Vetch;10;")
+    with pytest.raises(ChangedOutsideError, match="removed Fern stays as it is"):
+        tables.undo()
+    outside("Vetch;10;", "Vetch;9;")
+    tables.undo()
+    assert [line.cells[0] for _, line in tables.read("pieces").rows()] == ["Fern", "Vetch"]

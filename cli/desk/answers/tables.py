@@ -48,20 +48,30 @@ def _one_cell(cell: Any) -> tuple[int, str, str]:
             raise AskedWrongError(NOT_UNDERSTOOD)
 
 
-def _after(desk: Desk, wall: Wall, name: str) -> Any:
+def _after(desk: Desk, wall: Wall, changed: str, shown: str | None = None) -> Any:
+    """Tell all pages of a table that was changed, and return it, or the one that the page shows in its place."""
     desk.price(wall)
-    desk.events.tell("table", wall=wall.id, table=name, version=desk.tables(wall).read(name).version())
+    tables = desk.tables(wall)
+    undo, redo = tables.steps()
+    version = tables.read(changed).version()
+    desk.events.tell("table", wall=wall.id, table=changed, version=version, undo=undo, redo=redo)
+    name = shown or changed
     return {"table": table_view(desk, wall, name), "net": net_prices(desk, wall) if name == "offers" else {}}
 
 
 def _undo(desk: Desk, wall: Wall, asked: Asked) -> Any:
-    said = desk.tables(wall).undo()
-    return {"said": said, **_after(desk, wall, table_of(asked.get("table")))}
+    return _stepped(desk, wall, asked, again=False)
 
 
 def _redo(desk: Desk, wall: Wall, asked: Asked) -> Any:
-    said = desk.tables(wall).undo(again=True)
-    return {"said": said, **_after(desk, wall, table_of(asked.get("table")))}
+    return _stepped(desk, wall, asked, again=True)
+
+
+def _stepped(desk: Desk, wall: Wall, asked: Asked, *, again: bool) -> Any:
+    """Take a step back or again, and answer with the table that asked; the step may be of another one."""
+    name = table_of(asked.get("table"))
+    step = desk.tables(wall).undo(again=again)
+    return {"said": step.name, **_after(desk, wall, step.table, name)}
 
 
 def _list(desk: Desk, wall: Wall, asked: Asked) -> Any:

@@ -45,6 +45,10 @@ export class Grid {
       button.addEventListener("click", () => this.tool(/** @type {HTMLElement} */ (button)));
     }
     hear((told) => {
+      if (told.kind === "table") { // one history for all tables of a wall
+        this.table = { ...this.table, undo: told.undo, redo: told.redo };
+        this.nameSteps();
+      }
       if (told.kind === "table" && told.table === this.table.name && told.version !== this.table.version && !this.waiting) {
         this.reload();
       }
@@ -80,6 +84,11 @@ export class Grid {
     this.drawing = true; // a cell that goes while it is typed in was not left
     this.body.replaceChildren(...rows.flatMap((row) => this.rowOf(row)));
     this.drawing = false;
+    this.nameSteps();
+  }
+
+  /** Name the steps that can be undone and redone. */
+  nameSteps() {
     for (const [name, words] of /** @type {const} */ ([["undo", this.table.undo], ["redo", this.table.redo]])) {
       const button = /** @type {HTMLButtonElement | null} */ (this.place.querySelector(`[data-do=${name}]`));
       if (button) {

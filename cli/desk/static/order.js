@@ -1,6 +1,6 @@
 // The order in which a piece likes its boards: by drag, or by a button on each side of a board.
 // @ts-check
-import { askWall, say } from "./base.js";
+import { askWall, hear, say } from "./base.js";
 
 /** @param {Element} list @returns {HTMLElement[]} */
 const boards = (list) => [...list.children].map((each) => /** @type {HTMLElement} */ (each));
@@ -20,18 +20,20 @@ function lay(list, wanted) {
 }
 // One piece after the other, as each change is of the table that the one before left.
 let last = Promise.resolve();
+let saving = 0;
 /** Save the order that is shown, and show the one before where it is refused. @param {HTMLElement} list @param {string[]} was */
 function save(list, was) {
   const wanted = names(list), { row, piece } = list.dataset;
   lay(list, wanted);
   if (wanted.join("\n") === was.join("\n")) return;
+  saving += 1;
   last = last.then(() => askWall("order", { row: Number(row), piece, was, boards: wanted })).then(
     () => say(`${piece}: ${wanted.join(", then ")}`),
     (error) => {
       lay(list, was);
       say(error.message);
     },
-  );
+  ).finally(() => { saving -= 1; });
 }
 /** @param {HTMLElement} list @param {HTMLElement} board */
 function drag(list, board) {
@@ -66,8 +68,8 @@ function drag(list, board) {
   document.addEventListener("pointercancel", stop);
   document.addEventListener("keydown", key);
 }
-for (const each of document.querySelectorAll(".order")) {
-  const list = /** @type {HTMLElement} */ (each);
+/** @param {HTMLElement} list */
+function ready(list) {
   lay(list, names(list));
   list.addEventListener("pointerdown", (event) => {
     const grip = event.target instanceof Element ? event.target.closest(".grip") : null;
@@ -89,3 +91,20 @@ for (const each of document.querySelectorAll(".order")) {
     next?.focus();
   });
 }
+const all = () => [...document.querySelectorAll(".order")].map((list) => /** @type {HTMLElement} */ (list));
+all().forEach(ready);
+// The table of the pieces may be changed by a step back on this page, or on another one.
+hear((told) => {
+  if (told.kind !== "table" || told.table !== "pieces") return;
+  last = last.then(async () => {
+    const answer = await fetch(location.href);
+    if (!answer.ok) return;
+    const there = new DOMParser().parseFromString(await answer.text(), "text/html").querySelector(".choosing");
+    const mine = document.querySelector(".choosing");
+    if (saving || document.querySelector(".order .held")) return; // what is on its way is told too
+    const shown = (/** @type {Element | null} */ place) => [...(place?.querySelectorAll(".order") ?? [])].map((list) => [/** @type {HTMLElement} */ (list).dataset.piece, ...names(list)].join("\n")).join("\n\n");
+    if (!there || !mine || shown(there) === shown(mine)) return;
+    mine.replaceWith(document.adoptNode(there));
+    all().forEach(ready);
+  }).catch(() => undefined);
+});
