@@ -3,6 +3,7 @@
 - `files`: where the desk keeps things, and how a file is replaced in one step
 - `walls`: the walls that the desk knows, by ids
 - `moving`: renaming and copying a wall, and the bin
+- `emptying`: deleting what is in the bin
 - `cards`: what the list of walls says of each
 - `tables`: reading and changing a table of a wall, with its version and its history
 - `stepping`: a step of the history, taken back or again by its cells

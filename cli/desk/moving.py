@@ -10,8 +10,10 @@ from cli.desk.files import data_folder
 from cli.desk.walls import Wall, Walls, folder_name, id_of
 from nesting.errors import WindowfallError
 
-__all__ = ["Binned", "NotMovedError", "binned", "copied", "put_back", "put_in_bin", "renamed"]
+__all__ = ["GONE", "Binned", "NotMovedError", "binned", "copied", "put_back", "put_in_bin", "renamed"]
 
+GONE = ".gone-"
+"""How the name of a folder in the bin begins that is being deleted."""
 _MOMENT = "%Y%m%d-%H%M%S"
 _MOMENT_LONG = len("20260101-000000 ")
 
@@ -88,7 +90,7 @@ def binned() -> tuple[Binned, ...]:
     """Return what lies in the bin, the last first."""
     bin_ = _bin()
     folders = sorted(bin_.iterdir(), reverse=True) if bin_.is_dir() else ()
-    inside = (folder for folder in folders if folder.is_dir() and not folder.is_symlink())
+    inside = (folder for folder in folders if folder.is_dir() and not folder.is_symlink() and folder.name[0] != ".")
     return tuple(Binned(id_of(folder), folder.name[_MOMENT_LONG:], folder) for folder in inside)
 
 

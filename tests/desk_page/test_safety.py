@@ -55,7 +55,7 @@ def test_other_methods_are_refused(running, method):
 
 
 def test_nothing_is_changed_by_get(running, wall):
-    for name in ("new", "book", "demo", "back", "close"):
+    for name in ("new", "book", "demo", "back", "empty", "close"):
         assert running.request("GET", f"/do/{name}")[0] == 405
     for name in ("change", "rename", "copy", "bin"):
         assert running.request("GET", f"/wall/{wall}/do/{name}")[0] == 405

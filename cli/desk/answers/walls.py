@@ -7,13 +7,15 @@ from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
-from cli.desk.answers.asked import Asked, AskedWrongError, asked_of, text_of
+from cli.desk.answers.asked import NOT_UNDERSTOOD, Asked, AskedWrongError, asked_of, text_of
 from cli.desk.bookings import now
 from cli.desk.books import from_workbook
 from cli.desk.desk import Desk
+from cli.desk.emptying import emptied
 from cli.desk.holding import HELD_CHANGES
 from cli.desk.moving import NotMovedError, copied, put_back, put_in_bin, renamed
 from cli.desk.walls import Wall
+from nesting.shelf.store import shelf_path
 
 __all__ = ["OF_NO_WALL", "OF_WALLS", "bring_in"]
 
@@ -66,6 +68,13 @@ def _back(desk: Desk, asked: Asked) -> Any:
     return {"wall": put_back(desk.walls, text_of(asked, "bin")).id}
 
 
+def _empty(desk: Desk, asked: Asked) -> Any:
+    bins = asked.get("bins")
+    if not isinstance(bins, list) or not all(isinstance(ident, str) for ident in bins):
+        raise AskedWrongError(NOT_UNDERSTOOD)
+    return {"emptied": emptied(desk.walls, bins, shelf_path(), now())}
+
+
 def _rest(desk: Desk, wall: Wall) -> None:
     """See to it that nothing more is written into a folder that is about to move."""
     planner = desk.planner
@@ -78,5 +87,11 @@ def _rest(desk: Desk, wall: Wall) -> None:
 OF_WALLS: Mapping[str, Callable[[Desk, Wall, Asked], Any]] = {"rename": _rename, "copy": _copy, "bin": _bin}
 """What is done with a wall for each of these names."""
 
-OF_NO_WALL: Mapping[str, Callable[[Desk, Asked], Any]] = {"new": _new, "shelf": _held, "demo": _demo, "back": _back}
+OF_NO_WALL: Mapping[str, Callable[[Desk, Asked], Any]] = {
+    "new": _new,
+    "shelf": _held,
+    "demo": _demo,
+    "back": _back,
+    "empty": _empty,
+}
 """What is done for each of these names."""

@@ -52,6 +52,13 @@ export function on(id, act) {
   document.getElementById(id)?.addEventListener("click", () => act().catch((error) => say(error.message)));
 }
 
+/** Ask again before something that is not taken back by a click. @param {HTMLElement} button @param {string} words */
+export function sure(button, words) {
+  if (button.textContent === words) return true;
+  button.textContent = words;
+  return false;
+}
+
 /** @returns {any} */
 export const data = () => JSON.parse(document.getElementById("data")?.textContent ?? "{}");
 

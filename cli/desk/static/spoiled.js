@@ -1,14 +1,7 @@
 // A spoiled mat: it is booked as spoiled and planned again, once it is said twice.
 // @ts-check
-import { askWall, hear, on, say, wall } from "./base.js";
+import { askWall, hear, on, say, sure, wall } from "./base.js";
 
-/** Ask again before something that is not taken back by a click. @param {HTMLButtonElement} button @param {string} words */
-function sure(button, words) {
-  if (button.dataset.sure) return true;
-  button.dataset.sure = "yes";
-  button.textContent = words;
-  return false;
-}
 for (const each of document.querySelectorAll(".spoil")) {
   const button = /** @type {HTMLButtonElement} */ (each);
   button.addEventListener("click", () => {

@@ -1,6 +1,6 @@
 // The list of walls.
 // @ts-check
-import { ask, on, say } from "./base.js";
+import { ask, on, say, sure } from "./base.js";
 
 /** @param {{ wall: string }} made */
 const go = (made) => { location.href = `/wall/${made.wall}/pieces`; };
@@ -63,4 +63,9 @@ for (const renaming of document.querySelectorAll("form[data-do=rename]")) {
 }
 for (const button of document.querySelectorAll("button[data-bin]")) {
   button.addEventListener("click", () => change("/do/back", { bin: /** @type {HTMLElement} */ (button).dataset.bin }));
+}
+for (const each of document.querySelectorAll("button[data-gone]")) {
+  const button = /** @type {HTMLElement} */ (each), { gone = "", sure: words = "" } = button.dataset;
+  // The second click of a double one answers no question.
+  button.addEventListener("click", (event) => event.detail < 2 && sure(button, words) && change("/do/empty", { bins: gone.split(" ") }));
 }
