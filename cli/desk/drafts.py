@@ -9,7 +9,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from cli.desk.files import read_json, replace_with, write_json
+from cli.desk.files import PART, read_json, replace_with, write_json
 from nesting.errors import WindowfallError
 from nesting.plan_file.read import PlanFile, plan_file_of
 from nesting.reading.columns import EVERY_TABLE
@@ -191,7 +191,7 @@ class Drafts:
     def put(self, view: Mapping[str, Any], tables: Path, now: datetime, till: Mapping[str, Any] | None = None) -> Taken:
         """Put a plan to the bench: what the page shows of it, its plan file, and a copy of the tables that it is of."""
         ident = plan_id(view, now)
-        part, folder = self._plans / f".{ident}", self._plans / ident
+        part, folder = self._plans / f"{PART}{ident}", self._plans / ident
         for table in EVERY_TABLE:
             path = tables / f"{table.name}.csv"
             if path.is_file():

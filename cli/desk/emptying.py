@@ -6,7 +6,8 @@ from datetime import datetime
 from pathlib import Path
 
 from cli.desk.drafts import Drafts
-from cli.desk.moving import GONE, NotMovedError, binned
+from cli.desk.files import GONE
+from cli.desk.moving import NotMovedError, binned
 from cli.desk.walls import Walls
 from nesting.plan_file.read import read_plan_file
 from nesting.shelf.keeping import let_go

@@ -2,13 +2,21 @@
 
 import json
 import os
+import shutil
 import tempfile
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 from platformdirs import user_data_path
 
-__all__ = ["data_folder", "read_json", "replace_with", "write_json"]
+__all__ = ["GONE", "PART", "clear_unfinished", "data_folder", "read_json", "replace_with", "write_json"]
+
+
+PART = ".part-"
+"""How the name of a file or a folder begins that is not all there yet."""
+GONE = ".gone-"
+"""How the name of a folder begins that is being deleted."""
 
 
 def data_folder() -> Path:
@@ -29,7 +37,7 @@ def replace_with(path: Path, data: bytes) -> None:
         What it holds. The user alone can read it.
     """
     path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-    number, name = tempfile.mkstemp(prefix=".part-", dir=path.parent)
+    number, name = tempfile.mkstemp(prefix=PART, dir=path.parent)
     part = Path(name)
     try:
         with os.fdopen(number, "wb") as file:
@@ -53,3 +61,14 @@ def read_json(path: Path, otherwise: Any) -> Any:
         return json.loads(path.read_bytes())
     except (OSError, ValueError):
         return otherwise
+
+
+def clear_unfinished() -> None:
+    """Take away what a desk that was killed has left half written or half deleted; no other desk may be running."""
+    left = [*data_folder().rglob(f"{PART}*"), *data_folder().rglob(f"{GONE}*")]
+    for path in left:
+        if path.is_dir() and not path.is_symlink():
+            shutil.rmtree(path, ignore_errors=True)
+        else:
+            with suppress(OSError):
+                path.unlink(missing_ok=True)

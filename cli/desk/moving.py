@@ -6,14 +6,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from cli.desk.files import data_folder
+from cli.desk.files import PART, data_folder
 from cli.desk.walls import Wall, Walls, folder_name, id_of
 from nesting.errors import WindowfallError
 
-__all__ = ["GONE", "Binned", "NotMovedError", "binned", "copied", "put_back", "put_in_bin", "renamed"]
+__all__ = ["Binned", "NotMovedError", "binned", "copied", "put_back", "put_in_bin", "renamed"]
 
-GONE = ".gone-"
-"""How the name of a folder in the bin begins that is being deleted."""
 _MOMENT = "%Y%m%d-%H%M%S"
 _MOMENT_LONG = len("20260101-000000 ")
 
@@ -57,7 +55,7 @@ def copied(walls: Walls, wall: Wall) -> Wall:
     """
     folder = walls.free(f"{wall.name} copy")
     folder.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-    part = Path(tempfile.mkdtemp(prefix=".part-", dir=folder.parent))
+    part = Path(tempfile.mkdtemp(prefix=PART, dir=folder.parent))
     try:
         for path in wall.folder.iterdir():
             if path.is_file() and not path.name.startswith("."):

@@ -1,18 +1,17 @@
 """The server's end of the process that plans: one plan at a time, the rest wait, the newest price wins."""
 
 import asyncio
-import multiprocessing
+import json
+import subprocess
+import sys
 import threading
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from itertools import count
-from multiprocessing.connection import Connection
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from cli.desk.worker import STOP, work
-
-if TYPE_CHECKING:
-    from multiprocessing.process import BaseProcess
+from cli.desk.worker import COMMAND, STOP
 
 __all__ = ["Planner", "Task"]
 
@@ -42,8 +41,7 @@ class Planner:
         self._tickets = count(1)
         self._waiting: list[Task] = []
         self._now: Task | None = None
-        self._pipe: Connection | None = None
-        self._process: BaseProcess | None = None
+        self._process: subprocess.Popen[bytes] | None = None
 
     @property
     def is_busy(self) -> bool:
@@ -56,14 +54,18 @@ class Planner:
         return any((task.wall, task.kind) == (wall, kind) for task in tasks)
 
     def start(self) -> None:
-        """Start the process; what it loads is loaded beside the page's own work."""
-        context = multiprocessing.get_context("spawn")
-        mine, theirs = context.Pipe()
-        self._process = context.Process(target=work, args=(theirs,), daemon=True, name="windowfall planner")
-        self._process.start()
-        theirs.close()
-        self._pipe = mine
-        threading.Thread(target=self._listen, args=(mine,), daemon=True).start()
+        """Start the process; what it loads is loaded beside the page's own work.
+
+        It is of a group of its own, so that Ctrl-C ends the server alone, and the process with it.
+        """
+        self._process = subprocess.Popen(  # noqa: S603 - this program itself
+            [sys.executable, "-c", COMMAND, json.dumps(sys.path)],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            start_new_session=True,
+            creationflags=getattr(subprocess, "CREATE_NEW_PROCESS_GROUP", 0),
+        )
+        threading.Thread(target=self._listen, args=(self._process,), daemon=True).start()
 
     def ask(self, task: Task) -> None:
         """Queue a task; one of the same kind for the same wall takes the place of the one before."""
@@ -103,15 +105,12 @@ class Planner:
 
     def end(self) -> None:
         """End the process."""
-        if self._pipe:
-            self._pipe.close()
         if self._process:
-            self._process.terminate()
-            self._process.join(2)
+            self._process.kill()
+            self._process.wait(2)
 
     def _interrupt(self, task: Task, *, drop: bool) -> None:
-        if self._pipe:
-            self._pipe.send(STOP)
+        self._send(STOP)
         if drop and not task.dropped:
             task.dropped = True
             if task.kind == "plan":
@@ -125,23 +124,28 @@ class Planner:
 
     def _next(self) -> None:
         if self._now is None and self._waiting:
-            if self._pipe is None:
+            if self._process is None:
                 self.start()
             self._now = self._waiting.pop(0)
             task = self._now
             task.tell({"begun": True})
-            if self._pipe:
-                self._pipe.send({"ticket": task.ticket, **task.asked})
+            self._send({"ticket": task.ticket, **task.asked})
 
-    def _listen(self, pipe: Connection) -> None:
-        while True:
-            try:
-                answer = pipe.recv()
-            except (EOFError, OSError):
-                break
-            self._loop.call_soon_threadsafe(self._heard, answer)
+    def _send(self, message: object) -> None:
+        """Send a line; that a process has ended is seen where its answers come from."""
+        if self._process and self._process.stdin:
+            with suppress(OSError):
+                self._process.stdin.write(f"{json.dumps(message)}\n".encode())
+                self._process.stdin.flush()
+
+    def _listen(self, process: subprocess.Popen[bytes]) -> None:
+        for line in process.stdout or ():
+            with suppress(ValueError, RuntimeError):  # an empty line, one that a stop cut short, or the desk has ended
+                answer = json.loads(line)
+                self._loop.call_soon_threadsafe(self._heard, answer)
+        process.wait()
         if not self._loop.is_closed():
-            self._loop.call_soon_threadsafe(self._ended, pipe)
+            self._loop.call_soon_threadsafe(self._ended, process)
 
     def _heard(self, answer: dict[str, Any]) -> None:
         task = self._now
@@ -153,10 +157,10 @@ class Planner:
             task.tell(answer)
         self._next()
 
-    def _ended(self, pipe: Connection) -> None:
-        if self._pipe is not pipe:
+    def _ended(self, process: subprocess.Popen[bytes]) -> None:
+        if self._process is not process:
             return
-        self._pipe, task, self._now = None, self._now, None
+        self._process, task, self._now = None, self._now, None
         if task and not task.dropped:
             task.tell({"refused": ["Planning ended unexpectedly. Plan again."]})
         self._next()

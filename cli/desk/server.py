@@ -19,7 +19,7 @@ from starlette.staticfiles import StaticFiles
 
 from cli.desk.answers.routes import answers, mistaken, refused
 from cli.desk.desk import Desk
-from cli.desk.files import data_folder, read_json, write_json
+from cli.desk.files import clear_unfinished, data_folder, read_json, write_json
 from cli.desk.places import places
 from cli.desk.safety import Guard, Keys
 from cli.desk.walls import Walls
@@ -73,6 +73,8 @@ def serve(job: Path | None, *, port: int, browser: bool, say: Callable[[str], No
         keys = Keys(port)
         desk = Desk(keys, Walls())
         wall = desk.walls.opened(str(job)) if job else None
+        if not _others(port):
+            clear_unfinished()
         write_json(_state(port), {"again": keys.again, "process": os.getpid()})
         try:
             _show(port, keys.new_code(), wall, browser=browser, say=say)
@@ -151,6 +153,21 @@ def _running(port: int, job: Path | None) -> tuple[str, str | None] | None:
         return None
     finally:
         line.close()
+
+
+def _others(port: int) -> bool:
+    """Whether a desk runs on another port, which may be writing."""
+    states = [path for path in data_folder().glob("desk-*.json") if path != _state(port)]
+    ports = [int(number) for path in states if (number := path.stem.removeprefix("desk-")).isdecimal()]
+    return any(_listens(other) for other in ports)
+
+
+def _listens(port: int) -> bool:
+    try:
+        socket.create_connection((_HOST, port), timeout=_PATIENCE).close()
+    except (OSError, OverflowError):
+        return False
+    return True
 
 
 def _show(port: int, code: str, wall: str | None, *, browser: bool, say: Callable[[str], None]) -> None:

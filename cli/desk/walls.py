@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from cli.desk.files import data_folder, replace_with
+from cli.desk.files import PART, data_folder, replace_with
 from nesting.data import data_path
 from nesting.errors import WindowfallError
 
@@ -86,7 +86,7 @@ class Walls:
     def put(self, name: str, files: Mapping[str, bytes]) -> Wall:
         """Return a new wall of these files, with empty tables where there are none; it is there whole or not at all."""
         self.home.mkdir(parents=True, exist_ok=True, mode=0o700)
-        part = Path(tempfile.mkdtemp(prefix=".part-", dir=self.home))
+        part = Path(tempfile.mkdtemp(prefix=PART, dir=self.home))
         try:
             for path, data in {**_BLANK, **files}.items():
                 replace_with(part / path, data)

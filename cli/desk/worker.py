@@ -1,53 +1,58 @@
-"""The process that plans: one job at a time, stopped by a message, ended with the server."""
+"""The process that plans: one job at a time, stopped by a message, ended with the server.
 
+Messages are lines of JSON on its standard input and output. Nothing is loaded before it listens, so that it ends
+without a word when its server is gone, however early that is.
+"""
+
+import json
 import os
 import signal
+import sys
 import threading
 from contextlib import suppress
-from multiprocessing.connection import Connection
 from queue import SimpleQueue
-from typing import Any
+from typing import Any, BinaryIO
 
-__all__ = ["STOP", "work"]
+__all__ = ["COMMAND", "STOP", "work"]
 
 STOP = "stop"
-"""What is sent through the pipe to end the plan that is being sought."""
+"""What is sent to end the plan that is being sought."""
+COMMAND = "import json, sys; sys.path[:] = json.loads(sys.argv[1]); from cli.desk.worker import work; work()"
+"""What the interpreter is started with; its argument is the list of folders in which the server finds its modules."""
 
 
-def work(pipe: Connection) -> None:
-    """Plan what comes through a pipe until its other end is closed.
+def work() -> None:
+    """Plan what comes on the standard input until its other end is closed.
 
-    Parameters
-    ----------
-    pipe : Connection
-        Gives mappings with `ticket` and what `planning.planned` takes, and the word to stop; takes mappings with the
-        ticket and what came of it.
+    What comes is mappings with `ticket` and what `planning.planned` takes, and the word to stop; what goes to the
+    standard output is mappings with the ticket and what came of it.
     """
+    told = os.fdopen(os.dup(1), "wb", buffering=0)
+    os.dup2(2, 1)  # what a library prints is no answer
     waiting: SimpleQueue[dict[str, Any]] = SimpleQueue()
     planning = threading.Event()
-    threading.Thread(target=_listen, args=(pipe, waiting, planning), daemon=True).start()
+    threading.Thread(target=_listen, args=(sys.stdin.buffer, waiting, planning), daemon=True).start()
     _warm()
     while True:
         try:
             asked = waiting.get()
             planning.set()
-            answer = _answer(pipe, asked)
+            answer = _answer(told, asked)
             planning.clear()
-            _send(pipe, {"ticket": asked["ticket"], **answer})
-        except KeyboardInterrupt:  # a stop that came too late, or Ctrl-C, which the server answers by its own end
+            _send(told, {"ticket": asked["ticket"], **answer})
+        except KeyboardInterrupt:  # a stop that came too late
             planning.clear()
 
 
-def _listen(pipe: Connection, waiting: "SimpleQueue[dict[str, Any]]", planning: threading.Event) -> None:
-    while True:
-        try:
-            asked = pipe.recv()
-        except (EOFError, OSError):
-            os._exit(0)
-        if asked != STOP:
-            waiting.put(asked)
-        elif planning.is_set():
-            os.kill(os.getpid(), signal.SIGINT)
+def _listen(lines: BinaryIO, waiting: "SimpleQueue[dict[str, Any]]", planning: threading.Event) -> None:
+    with suppress(OSError, ValueError):  # a line that the server did not end is no message
+        for line in lines:
+            asked = json.loads(line)
+            if asked != STOP:
+                waiting.put(asked)
+            elif planning.is_set():
+                os.kill(os.getpid(), signal.SIGINT)
+    os._exit(0)
 
 
 def _warm() -> None:
@@ -57,12 +62,12 @@ def _warm() -> None:
     del planning
 
 
-def _answer(pipe: Connection, asked: dict[str, Any]) -> dict[str, Any]:
+def _answer(told: BinaryIO, asked: dict[str, Any]) -> dict[str, Any]:
     from cli.desk.planning import planned  # noqa: PLC0415
     from nesting.errors import CannotBeCutError, JobError, WindowfallError, grouped, obstacle_words  # noqa: PLC0415
 
     def known(what: dict[str, Any]) -> None:
-        _send(pipe, {"ticket": asked["ticket"], **what})
+        _send(told, {"ticket": asked["ticket"], **what})
 
     try:
         done = planned(asked, known)
@@ -79,6 +84,9 @@ def _answer(pipe: Connection, asked: dict[str, Any]) -> dict[str, Any]:
     return {"stopped": True} if done is None else {"done": done}
 
 
-def _send(pipe: Connection, answer: dict[str, Any]) -> None:
+def _send(told: BinaryIO, answer: dict[str, Any]) -> None:
+    """Write a line; it begins with an end of line, as a stop may have cut the one before it short."""
+    left = memoryview(f"\n{json.dumps(answer)}\n".encode())
     with suppress(OSError):
-        pipe.send(answer)
+        while left:
+            left = left[told.write(left) :]
