@@ -6,13 +6,15 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
+from nesting.bench.bevels import unplanned_work
 from nesting.drawing.framed import draw_framed
+from nesting.drawing.mat import draw_mat
 from nesting.drawing.svg import svg_text
 from nesting.errors import Fault, JobError
 from nesting.geometry import ExactSize, Size
 from nesting.model.job import Bench, Job, Piece, Unit, When
 from nesting.model.mat import Mat
-from nesting.names import size_words
+from nesting.names import Names, length_words, size_words
 from nesting.offers import sells
 from nesting.reading.alternatives import BoardNames
 from nesting.reading.columns import EVERY_TABLE, plain_key, table_named
@@ -20,9 +22,9 @@ from nesting.reading.job import job_of, refuse_twice, table_rows
 from nesting.reading.rows import bench_of, piece_of
 from nesting.reading.tables import Cell, RawJob, RawRow, RawTable, raw_tables
 from nesting.sizing import oddities, size_pieces
-from nesting.spelling import fold
+from nesting.spelling import fold, without_mark
 
-__all__ = ["Look", "Remark", "Sized", "changed_pieces", "drawn_group", "look_at", "look_at_row", "sized_rows"]
+__all__ = ["Back", "Look", "Remark", "Sized", "changed_pieces", "drawn_group", "look_at", "look_at_row", "sized_rows"]
 
 _CLOSE = 0.6
 _MOST_KEPT = 10_000
@@ -39,13 +41,23 @@ class Remark:
 
 
 @dataclass(frozen=True, slots=True)
+class Back:
+    """A mat as it lies face down: its drawing, and its pencil lines in words, each with the edge that it is off."""
+
+    name: str
+    drawing: str
+    lines: str
+
+
+@dataclass(frozen=True, slots=True)
 class Sized:
-    """A row of the table pieces: what is said of it, its mats' sizes in words, and its drawing."""
+    """A row of the table pieces: what is said of it, its mats' sizes in words, and its drawings front and back."""
 
     row: int
     remarks: tuple[Remark, ...]
     size: str
     drawing: str
+    backs: tuple[Back, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +191,15 @@ def _sized(look: Look, piece: Piece, faults: Sequence[Fault], *, drawn: bool) ->
         remarks += [_remark(fault, there, is_fault=True) for fault in _out_of_reach(look, piece, mats)]
     layers = [mat for mat in mats if mat.copy == 1 and (mat.layer == 0 or mat.windows)]
     drawing = svg_text(draw_framed(look.job, piece, layers)) if layers and drawn else ""
-    return Sized(piece.row, tuple(remarks), _size_words(layers, look.job.bench), drawing)
+    backs = tuple(_back(look.job, mat) for mat in layers if mat.windows) if drawn else ()
+    return Sized(piece.row, tuple(remarks), _size_words(layers, look.job.bench), drawing, backs)
+
+
+def _back(job: Job, mat: Mat) -> Back:
+    name = f"{without_mark(mat.piece)}{Names(job).behind(mat)}"
+    work = unplanned_work(mat, name, job.bench)
+    lines = ", ".join(f"{line.edge} {length_words(line.distance, job.bench)}" for line in work.lines)
+    return Back(name, svg_text(draw_mat(work, job.bench)), lines)
 
 
 def _swap(look: Look, piece: Piece) -> Mapping[str, str]:

@@ -78,3 +78,17 @@ def test_a_name_that_another_row_has_is_said_while_it_is_typed(looked):
         looked("Fern,8,10,5,7,moss"), 3, {"piece": "fern", "inside width": "8", "inside height": "10", "boards": "moss"}
     )
     assert [its.words for its in found.remarks] == ["Stands twice. Give each row a name of its own."]
+
+
+def test_a_row_is_drawn_from_the_back_layer_by_layer(looked):
+    """Blank 11 5/8 x 14 7/8 (inside less 1/8), window 7 1/2 x 10 1/2 in its middle."""
+    look = looked("Fern,11 3/4,15,8,11,moss")
+    cells = {"piece": "Fern", "inside width": "11 3/4", "inside height": "15", "boards": "moss"}
+    picture = {"picture width": "8", "picture height": "11"}
+    (back,) = look_at_row(look, 2, {**cells, **picture}).backs
+    assert (back.name, back.lines) == ("Fern", "left 2 1/16, top 2 3/16, right 2 1/16, bottom 2 3/16")
+    assert "<title>Fern, seen from the back</title>" in back.drawing
+    front, under = look_at_row(look, 2, {**cells, **picture, "under boards": "moss", "reveal": "1/4"}).backs
+    assert (front.name, under.name) == ("Fern", "Fern, under-mat")
+    assert look_at_row(look, 2, cells).backs == ()
+    assert look_at_row(look, 2, {**cells, **picture, "inside width": "11 3/"}).backs == ()

@@ -101,13 +101,14 @@ def _said(look: Look, name: str) -> list[dict[str, Any]]:
 
 
 def drawn_row(desk: Desk, wall: Wall, row: int, cells: Mapping[str, str]) -> dict[str, Any]:
-    """Return a row that is being typed: its size, its drawing and what is said of it."""
+    """Return a row that is being typed: its size, its drawings and what is said of it."""
     sized = look_at_row(desk.look(wall), row, cells)
     remarks = [
         {"row": row, "column": it.column, "words": it.words, "fault": it.is_fault, "mend": dict(it.mend)}
         for it in sized.remarks
     ]
-    return {"row": row, "size": sized.size, "drawing": sized.drawing, "said": remarks}
+    backs = [{"name": back.name, "drawing": back.drawing, "lines": back.lines} for back in sized.backs]
+    return {"row": row, "size": sized.size, "drawing": sized.drawing, "backs": backs, "said": remarks}
 
 
 def net_prices(desk: Desk, wall: Wall) -> dict[str, str]:

@@ -1,7 +1,7 @@
 """What is set for each bevel cut of a window, seen from the back, and what its fallout is for."""
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from nesting.geometry import Size
@@ -23,6 +23,7 @@ __all__ = [
     "by_hand",
     "mat_work",
     "settings",
+    "unplanned_work",
 ]
 
 # Going round by quarter turns, clockwise as seen from the back: each side is cut towards the next.
@@ -145,16 +146,43 @@ def mat_work(plan: Plan, placed: PlacedMat) -> MatWork:
     MatWork
         Without lines and cuts for a blank that has no window.
     """
+    name = Names(plan.job, plan.mats).mat(placed.mat)
+    fallouts = [_fallout(plan, placed.mat, number) for number in range(len(placed.mat.windows))]
+    return _work(placed, name, fallouts, plan.job.bench)
+
+
+def unplanned_work(mat: Mat, name: str, bench: Bench) -> MatWork:
+    """Return what is to be done to a mat of which there is no plan yet.
+
+    Parameters
+    ----------
+    mat : Mat
+        As it is sized.
+    name : str
+        What to call it.
+    bench : Bench
+        Where it is cut.
+
+    Returns
+    -------
+    MatWork
+        As `mat_work` has it, on no sheet, without an id, and with nothing said of its fallouts.
+    """
+    placed = PlacedMat(replace(mat, id=""), mat.boards[0], "", turned=False)
+    return _work(placed, name, [""] * len(mat.windows), bench)
+
+
+def _work(placed: PlacedMat, name: str, fallouts: Sequence[str], bench: Bench) -> MatWork:
     mat = placed.mat
     windows = tuple(
-        WindowWork(number, _from_the_back(mat, window), window.size, _fallout(plan, mat, number))
-        for number, window in enumerate(mat.windows)
+        WindowWork(number, _from_the_back(mat, window), window.size, fallout)
+        for number, (window, fallout) in enumerate(zip(mat.windows, fallouts, strict=True))
     )
-    cuts = tuple(cut for window in windows for cut in _cuts(plan.job.bench, mat.id, window))
+    cuts = tuple(cut for window in windows for cut in _cuts(bench, mat.id, window))
     lines = sorted({(_ROUND.index(cut.side), cut.guide) for cut in cuts})
     return MatWork(
         placed=placed,
-        name=Names(plan.job, plan.mats).mat(mat),
+        name=name,
         borders=mat.borders and _turned_over(mat.borders),
         windows=windows,
         lines=tuple(PencilLine(_ROUND[side], distance) for side, distance in lines),

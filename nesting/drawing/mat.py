@@ -62,7 +62,8 @@ def draw_mat(work: MatWork, bench: Bench) -> Drawing:
         *border_words(work.borders, view, bench),
         *_numbers(work, view),
     )
-    return Drawing("mat", f"{work.placed.mat.id}, {work.name}, seen from the back", _PAGE, height, shapes)
+    named = ", ".join(part for part in (work.placed.mat.id, work.name) if part)
+    return Drawing("mat", f"{named}, seen from the back", _PAGE, height, shapes)
 
 
 def _pencil(work: MatWork, view: View) -> Iterator[Line]:

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import pytest
 
-from nesting.bench.bevels import BevelCut, PencilLine, by_hand, mat_work, settings
+from nesting.bench.bevels import BevelCut, PencilLine, by_hand, mat_work, settings, unplanned_work
 from nesting.geometry import Point, Size
 from nesting.model.mat import Borders, Mat, Window
 from nesting.model.plan import PlacedMat
@@ -22,6 +22,17 @@ def work(borders, blank, *, windows=None, **settings_of_the_bench):
     mat = Mat("M1", "Sea holly", 1, 0, ("slate",), blank, Borders(left, right, top, bottom), windows)
     made = plan(job=job(bench=bench(**settings_of_the_bench)), leftover=(), sheets=())
     return mat_work(made, PlacedMat(mat, "slate", "S1", turned=False))
+
+
+def test_before_there_is_a_plan_a_mat_is_marked_and_cut_the_same():
+    planned = work(("2", "2 1/16", "2 1/2", "3"), size("11", "17"))
+    alone = unplanned_work(planned.placed.mat, "Sea holly", bench())
+    assert (alone.name, alone.borders, alone.lines) == ("Sea holly", planned.borders, planned.lines)
+    assert alone.cuts == tuple(replace(cut, mat="") for cut in planned.cuts)
+    assert [(it.borders, it.size, it.fallout) for it in alone.windows] == [
+        (it.borders, it.size, "") for it in planned.windows
+    ]
+    assert alone.placed.mat.id == alone.placed.sheet == ""
 
 
 def set_to(cuts):

@@ -8,7 +8,20 @@ const picture = /** @type {HTMLElement} */ (document.getElementById("picture"));
 const drawing = /** @type {HTMLElement} */ (picture.querySelector(".drawing"));
 const adds = /** @type {HTMLElement} */ (picture.querySelector(".adds"));
 const size = /** @type {HTMLElement} */ (picture.querySelector(".size"));
+const back = /** @type {HTMLDetailsElement} */ (picture.querySelector(".back"));
+back.open = matchMedia("(min-width: 60.01rem)").matches; // on a small screen the table comes first
 let asked = 0, answered = 0;
+
+/** @param {{ name: string, drawing: string, lines: string }[]} backs */
+function drawBacks(backs) {
+  back.querySelector(".backs")?.replaceChildren(...backs.map((each) => {
+    const figure = document.createElement("figure"), words = document.createElement("figcaption");
+    figure.innerHTML = each.drawing;
+    words.textContent = `${backs.length > 1 ? `${each.name}. ` : ""}Pencil lines: ${each.lines}`;
+    figure.append(words);
+    return figure;
+  }));
+}
 
 /** Draw a row; while it is half typed the last sound drawing stays, greyed. @param {import("./grid.js").Row} row */
 async function draw(row) {
@@ -16,7 +29,10 @@ async function draw(row) {
   const answer = await askWall("draw", row).catch(() => null);
   if (!answer || mine < answered) return;
   answered = mine;
-  if (answer.drawing) drawing.innerHTML = answer.drawing;
+  if (answer.drawing) {
+    drawing.innerHTML = answer.drawing;
+    drawBacks(answer.backs);
+  }
   picture.classList.toggle("old", !answer.drawing);
   size.textContent = answer.size;
 }
