@@ -32,6 +32,11 @@ def emptied(walls: Walls, idents: Collection[str], shelf: Path, now: datetime) -
     now : datetime
         This moment, with its zone.
 
+    Returns
+    -------
+    int
+        Those that were in the bin.
+
     Raises
     ------
     NotMovedError
