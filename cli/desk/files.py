@@ -65,7 +65,7 @@ def read_json(path: Path, otherwise: Any) -> Any:
 
 def clear_unfinished() -> None:
     """Take away what a desk that was killed has left half written or half deleted; no other desk may be running."""
-    left = [*data_folder().rglob(f"{PART}*"), *data_folder().rglob(f"{GONE}*")]
+    left = [path for path in data_folder().rglob(".*") if path.name.startswith((PART, GONE))]
     for path in left:
         if path.is_dir() and not path.is_symlink():
             shutil.rmtree(path, ignore_errors=True)

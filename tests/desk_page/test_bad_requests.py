@@ -11,6 +11,7 @@ HOSTS = ("fair.example", "127.0.0.1", "localhost:1", "[::1]", "", None)
 ORIGINS = ("http://fair.example", "null", "https://127.0.0.1", "file://", None)
 METHODS = ("PUT", "DELETE", "PATCH", "OPTIONS", "TRACE", "POST", "GET", "HEAD", "BREW")
 DOS = ("change", "undo", "redo", "list", "options", "plan", "stop", "take", "away", "spoil", "tick", "book", "unbook")
+DOS += ("goback", "pin", "pins", "order")
 ODD = (
     None,
     True,
@@ -28,7 +29,18 @@ ODD = (
     {"a": {}},
 )
 PLACES = ("pieces", "plan", "bench?plan=../..", "group/99", "group/-1", "tables/passwd", "book.xlsx")
-OTHERS = ("/do/new", "/do/shelf", "/do/book", "/do/close", "/again", "/open", "/events/x", "//", "/static/x")
+OTHERS = (
+    "/do/new",
+    "/do/shelf",
+    "/do/empty",
+    "/do/book",
+    "/do/close",
+    "/again",
+    "/open",
+    "/events/x",
+    "//",
+    "/static/x",
+)
 NAMES = ("table", "version", "name", "cells", "removed", "row", "plan", "key", "mat", "what", "text", "later")
 BODIES = (b"", b"{", b"[]", b"null", b"\xff\xfe", b'{"a":' * 900, b"0", b'"x"')
 

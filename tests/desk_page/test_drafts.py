@@ -122,6 +122,8 @@ def test_nothing_chosen_is_put_back_as_nothing_chosen(running):
         assert time.monotonic() < ends
         time.sleep(0.02)
     wall.ask("goback", draft=before)
+    wall.ask("plan")
+    assert "is being planned" in wall.ask("goback", 422, draft=before)["words"]
     assert (wall.folder / "choices.csv").read_bytes() == b""
     assert wall.ask("options")["options"]["sheets"] is None
     assert wall.plan()

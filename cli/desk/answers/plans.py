@@ -49,6 +49,8 @@ def _take(desk: Desk, wall: Wall, asked: Asked) -> Any:
 
 
 def _go_back(desk: Desk, wall: Wall, asked: Asked) -> Any:
+    if desk.is_planning(wall):
+        raise AskedWrongError("This wall is being planned. Wait for the plan, or stop it.")
     desk.go_back(wall, text_of(asked, "draft"))
     return {}
 
