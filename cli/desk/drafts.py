@@ -122,6 +122,7 @@ class Drafts:
         if shown:
             write_json(self._path(shown.id), asdict(shown))
         write_json(self._plans / "draft.json", asdict(draft))
+        self._path(draft.id).unlink(missing_ok=True)
         for other in self.earlier():
             if _is_same(other, draft):
                 self._path(other.id).unlink(missing_ok=True)
@@ -134,7 +135,6 @@ class Drafts:
         """Make an earlier draft the one that is shown, and return it."""
         draft = self.kept(ident)
         self.keep(draft)
-        self._path(ident).unlink(missing_ok=True)
         return draft
 
     def kept(self, ident: str) -> Draft:
@@ -256,11 +256,12 @@ def _made(ident: str) -> str:
 
 
 def _read_draft(path: Path) -> Draft | None:
-    found = read_json(path, None)
+    """Return a draft; none where there is no file, or one of an earlier desk, or whose names could be paths."""
     try:
-        return Draft(**found)
-    except TypeError:  # there is none, or it was kept by an earlier version of the desk
+        draft = Draft(**read_json(path, None))
+    except TypeError:
         return None
+    return draft if all(_IDENT.fullmatch(str(name)) for name in (draft.id, draft.choices)) else None
 
 
 def _is_same(one: Draft, other: Draft) -> bool:

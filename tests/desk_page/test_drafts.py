@@ -3,6 +3,7 @@
 import json
 import re
 import time
+from dataclasses import asdict
 from datetime import timedelta
 
 import pytest
@@ -19,7 +20,7 @@ from tests.desk_page.test_moving import NOW
 expect.set_options(timeout=SOON)
 
 
-def draft(number, version="v", choices="c"):
+def draft(number, version="v", choices="c0ffee"):
     """Return a draft made in this minute of the day."""
     view = {"identity": f"abcdef{number:02}"}
     return Draft(plan_id(view, NOW + timedelta(minutes=number)), view, version, "t", choices, f"asked {number}")
@@ -45,6 +46,20 @@ def test_five_are_kept_and_that_put_aside_first_goes_first(tmp_path):
     )
     drafts.keep(draft(7))
     assert asked(drafts.earlier()) == ["asked 6", "asked 5", "asked 4", "asked 2"]
+    drafts.go_back(draft(5).id)
+    assert asked(drafts.earlier()) == ["asked 7", "asked 6", "asked 4", "asked 2"]
+
+
+@pytest.mark.parametrize("name", ["id", "choices"])
+@pytest.mark.parametrize("text", ["../../../out", "", None, 7])
+def test_no_path_comes_from_the_draft_of_a_wall_from_elsewhere(tmp_path, name, text):
+    wall = tmp_path / "walls" / "Loft"
+    (wall / "plans").mkdir(parents=True)
+    (wall / "plans" / "draft.json").write_text(json.dumps({**asdict(draft(1)), name: text}))
+    drafts = Drafts(wall)
+    assert drafts.draft() is None
+    drafts.keep(draft(2))
+    assert [path.name for path in tmp_path.rglob("*.json")] == ["draft.json"]
 
 
 def test_the_same_plan_of_the_same_tables_is_kept_once(tmp_path):
@@ -53,7 +68,7 @@ def test_the_same_plan_of_the_same_tables_is_kept_once(tmp_path):
     drafts.keep(draft(2))
     again = draft(1)
     view = again.view
-    drafts.keep(Draft(plan_id(view, NOW + timedelta(hours=1)), view, "v", "t", "c", "asked again"))
+    drafts.keep(Draft(plan_id(view, NOW + timedelta(hours=1)), view, "v", "t", "c0ffee", "asked again"))
     assert (drafts.draft().asked, asked(drafts.earlier())) == ("asked again", ["asked 2"])
     drafts.keep(draft(1, version="w"))
     assert asked(drafts.earlier()) == ["asked again", "asked 2"]
