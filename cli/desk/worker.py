@@ -28,7 +28,7 @@ def work() -> None:
     standard output is mappings with the ticket and what came of it.
     """
     told = os.fdopen(os.dup(1), "wb", buffering=0)
-    os.dup2(2, 1)  # what a library prints is no answer
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # what a library prints is no answer
     waiting: SimpleQueue[dict[str, Any]] = SimpleQueue()
     planning = threading.Event()
     threading.Thread(target=_listen, args=(sys.stdin.buffer, waiting, planning), daemon=True).start()
