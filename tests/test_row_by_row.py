@@ -91,4 +91,5 @@ def test_a_row_is_drawn_from_the_back_layer_by_layer(looked):
     front, under = look_at_row(look, 2, {**cells, **picture, "under boards": "moss", "reveal": "1/4"}).backs
     assert (front.name, under.name) == ("Fern", "Fern, under-mat")
     assert look_at_row(look, 2, cells).backs == ()
+    assert look_at_row(look, 2, {**cells, **picture, "boards": ""}).backs == (back,)  # the board comes last
     assert look_at_row(look, 2, {**cells, **picture, "inside width": "11 3/"}).backs == ()

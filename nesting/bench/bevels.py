@@ -168,7 +168,8 @@ def unplanned_work(mat: Mat, name: str, bench: Bench) -> MatWork:
     MatWork
         As `mat_work` has it, on no sheet, without an id, and with nothing said of its fallouts.
     """
-    placed = PlacedMat(replace(mat, id=""), mat.boards[0], "", turned=False)
+    board = next(iter(mat.boards), "")  # none while a row is being typed
+    placed = PlacedMat(replace(mat, id=""), board, "", turned=False)
     return _work(placed, name, [""] * len(mat.windows), bench)
 
 

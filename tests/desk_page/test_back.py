@@ -49,7 +49,7 @@ def test_it_follows_what_is_typed_and_keeps_its_last_sound_state(opened):
     expect(page.get_by_role("img", name="Fern, seen from the back")).to_be_visible()
     page.keyboard.press("ControlOrMeta+A")
     page.keyboard.type("12 3/")
-    expect(page.locator("#picture.old .backs svg")).to_be_visible()
+    expect(page.locator("#picture.old + .back svg")).to_be_visible()
     expect(words).to_contain_text(["left 2 3/16"])  # the last sound width was 12
     page.keyboard.type("4")
     expect(words).to_contain_text(["left 2 9/16"])

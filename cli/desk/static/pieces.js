@@ -8,7 +8,7 @@ const picture = /** @type {HTMLElement} */ (document.getElementById("picture"));
 const drawing = /** @type {HTMLElement} */ (picture.querySelector(".drawing"));
 const adds = /** @type {HTMLElement} */ (picture.querySelector(".adds"));
 const size = /** @type {HTMLElement} */ (picture.querySelector(".size"));
-const back = /** @type {HTMLDetailsElement} */ (picture.querySelector(".back"));
+const back = /** @type {HTMLDetailsElement} */ (document.querySelector(".back"));
 back.open = matchMedia("(min-width: 60.01rem)").matches; // on a small screen the table comes first
 let asked = 0, answered = 0;
 
