@@ -134,7 +134,7 @@ class Incumbent:
         """Buy anew for solutions of instances much like this one, those that are about the cheapest by their sheets."""
         about: list[tuple[int, int, Solution]] = []
         for place, solution in enumerate(known):
-            cost = about_cost(self._instance, solution.boards, solution.sheets)
+            cost = _about_cost(self._instance, solution.boards, solution.sheets)
             if cost is not None:
                 about.append((cost, -place, solution))
         for _, _, solution in sorted(about, key=lambda one: one[:2])[:ADOPTED]:
@@ -160,7 +160,7 @@ class Incumbent:
         return True
 
 
-def about_cost(instance: Instance, boards: Sequence[int | None], sheets: Sequence[Sheet]) -> int | None:
+def _about_cost(instance: Instance, boards: Sequence[int | None], sheets: Sequence[Sheet]) -> int | None:
     """Return what sheets cost at about, in cents; None if they are not sold or do not hold all that is to be cut."""
     if not covers(instance, boards, sheets):
         return None
