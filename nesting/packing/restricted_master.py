@@ -12,8 +12,11 @@ from nesting.packing.state import SolverState
 
 __all__ = ["RestrictedMaster"]
 
-SECONDS, EFFORT = 2.0, 0.5
-"""The limits of one solve, by the clock and by the solver's own count."""
+FIRST_SECONDS, SECONDS = 0.25, 2.0
+"""The limit of the first solve by the clock, which doubles from one solve to the next, and that of the last."""
+
+EFFORT = 0.5
+"""The limit of one solve by the solver's own count."""
 
 
 class RestrictedMaster:
@@ -21,10 +24,12 @@ class RestrictedMaster:
 
     def __init__(self) -> None:
         self._count = 0
+        self._seconds = FIRST_SECONDS
 
     def begin_objective(self) -> None:
         """Combine the columns again, whether or not there are more of them."""
         self._count = 0
+        self._seconds = FIRST_SECONDS
 
     def solve(self, state: SolverState) -> None:
         """Look for a solution better than the incumbent."""
@@ -39,7 +44,8 @@ class RestrictedMaster:
         if incumbent.value is not None:
             master.limit_objective(incumbent.value - 1)
         master.add_columns(columns)
-        found = master.solve(min(state.stop.left(), SECONDS), EFFORT)
+        found = master.solve(min(state.stop.left(), self._seconds), EFFORT)
+        self._seconds = min(2 * self._seconds, SECONDS)
         if found.cost is None:
             return
         incumbent.keep(
