@@ -79,7 +79,7 @@ def test_further_blanks_are_counted_beside_a_piece_of_any_name(name: str) -> Non
 
 
 def test_a_piece_called_the_job_is_told_from_the_job() -> None:
-    job = wall(make_piece("the job", (107, 62)), make_piece("Fern", (53, 62), row=3))
+    job = wall(make_piece("the job", (107, 62)), make_piece("Fern", (53, 62), row=3, priority=1))
     found = plan_within(job, Options(budget=500), seconds=3)
     (left,) = found.left_out
     assert (left.piece, left.reason) == ("the job", "does not fit the $5.00 budget")

@@ -151,7 +151,7 @@ class _Refiner:
         demand: Counter[Size] = Counter()
         for size, count in contents(sheet.part).items():
             demand[self.instance.kind(size, sheet.board)] += count
-        best = self._merit(sheet)
+        best, drawn = self._merit(sheet), {sheet.part}
         for seed in range(min(self.tries, _SHEET_TRIES)):
             if self.over():
                 break
@@ -163,7 +163,8 @@ class _Refiner:
             if search.complete:
                 part = next(search.sheets())[1]
                 other = Sheet(sheet.board, sheet.size, mirrored(part) if turned else part)
-                merit = self._merit(other)
+                merit = best if other.part in drawn else self._merit(other)
+                drawn.add(other.part)
                 if merit > best:
                     sheet, best = other, merit
         return sheet
@@ -173,9 +174,9 @@ class _Refiner:
         left: dict[Age, list[Size]] = {age: [] for age in Age}
         cuts = settings = 0
         for age, sheet in stock.aged(sheets):
-            merit = self._merit(sheet)
+            merit, kept = self._judged(sheet)
             cuts, settings = cuts + merit.cuts, settings + merit.settings
-            left[age] += self._kept_of(sheet)
+            left[age] += kept
         for age, size in stock.unused(sheets):
             left[age] += filter(self._kept, [self.instance.true(size)])
         new, shelf, fallouts = (usefulness(left[age]) for age in (Age.NEW, Age.SHELF, Age.FALLOUT))
@@ -183,11 +184,14 @@ class _Refiner:
 
     def _merit(self, sheet: Sheet) -> _Merit:
         """Judge one sheet by itself."""
-        measures = list(_measures(self._tree(sheet)))
-        return _Merit(new=usefulness(self._kept_of(sheet)), cuts=-len(measures), settings=-len(set(measures)))
+        return self._judged(sheet)[0]
 
-    def _kept_of(self, sheet: Sheet) -> list[Size]:
-        return [leaf.size for leaf in leaves(self._tree(sheet)) if isinstance(leaf, Offcut) and self._kept(leaf.size)]
+    def _judged(self, sheet: Sheet) -> tuple[_Merit, list[Size]]:
+        """Judge one sheet by itself; return with that what of it is kept."""
+        tree = self._tree(sheet)
+        kept = [leaf.size for leaf in leaves(tree) if isinstance(leaf, Offcut) and self._kept(leaf.size)]
+        measures = list(_measures(tree))
+        return _Merit(new=usefulness(kept), cuts=-len(measures), settings=-len(set(measures))), kept
 
     def _tree(self, sheet: Sheet) -> Node:
         kerf = self.instance.kerf
