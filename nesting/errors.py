@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from nesting.spelling import without_mark
+from nesting.spelling import listed_few, without_mark
 
 __all__ = [
     "CannotBeCutError",
@@ -162,21 +162,14 @@ class Obstacle:
         return _said_of((self,))
 
 
-_NAMED = 3
-"""So many pieces are named; the others are counted."""
-
-
 def _said_of(obstacles: Sequence[Obstacle]) -> str:
     """Say once what stands in the way of several pieces."""
     names = list(dict.fromkeys(without_mark(obstacle.piece) for obstacle in obstacles))
-    more = [f"{len(names) - _NAMED} more"] * (len(names) > _NAMED)
-    said = [*names[:_NAMED], *more]
     rows = [obstacle.row for obstacle in obstacles if obstacle.row is not None]
     cells = list(dict.fromkeys(obstacle.cell for obstacle in obstacles if obstacle.cell))
     cell = f", cell{'s' if len(cells) > 1 else ''} {' to '.join(dict.fromkeys((cells[0], cells[-1])))}" if cells else ""
     place = f" (pieces, {row_words(rows)}{cell})" if rows else ""
-    who = " and ".join([", ".join(said[:-1]), said[-1]] if len(said) > 1 else said)
-    return f"{who}{place}: {obstacles[0].problem}. {obstacles[0].remedy}."
+    return f"{listed_few(names)}{place}: {obstacles[0].problem}. {obstacles[0].remedy}."
 
 
 def obstacle_words(obstacles: Iterable[Obstacle]) -> tuple[str, ...]:

@@ -1,6 +1,6 @@
 """From a framed piece to its mats: blanks, borders and windows on the ruler, by the rules of the contract."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -9,8 +9,9 @@ from nesting.geometry import ExactSize, Point, Size
 from nesting.lengths import format_length, round_down, round_near, round_up
 from nesting.model.job import Job, Piece, Unit, When
 from nesting.model.mat import Borders, Mat, Window
+from nesting.spelling import listed_few
 
-__all__ = ["fallout_size", "oddities", "size_pieces", "warnings"]
+__all__ = ["alike_oddities", "fallout_size", "few_named", "oddities", "size_pieces", "warnings"]
 
 # By how much a side must be the longer before a picture or an inside size counts as upright or lying.
 _CLEARLY = 4064
@@ -119,7 +120,31 @@ def warnings(job: Job) -> tuple[str, ...]:
     tuple of str
         In the order of the pieces.
     """
-    return tuple(f"{oddity.given}: {oddity.problem}." for oddity in oddities(job))
+    return tuple(f"{few_named(alike)}: {alike[0].problem}." for alike in alike_oddities(job))
+
+
+def alike_oddities(job: Job) -> tuple[tuple[Fault, ...], ...]:
+    """Return the oddities of a job, those together of which the same is to be said and written.
+
+    Parameters
+    ----------
+    job : Job
+        As `oddities` takes it.
+
+    Returns
+    -------
+    tuple of tuple of Fault
+        In the order in which each is first met.
+    """
+    alike: dict[tuple[str, str | None, str, str], list[Fault]] = {}
+    for oddity in oddities(job):
+        alike.setdefault((oddity.table, oddity.column, oddity.problem, oddity.remedy), []).append(oddity)
+    return tuple(map(tuple, alike.values()))
+
+
+def few_named(alike: Sequence[Fault]) -> str:
+    """Name the pieces of oddities, the first few of many."""
+    return listed_few(list(dict.fromkeys(oddity.given or "" for oddity in alike)))
 
 
 def oddities(job: Job) -> tuple[Fault, ...]:

@@ -14,12 +14,51 @@ RFC 8266 (2017), section 2; The Unicode Standard, chapter 3.13, definition D146.
 
 import re
 import unicodedata
+from collections.abc import Sequence
 
-__all__ = ["WHOLE_JOB", "Spellings", "fold", "internal", "without_mark"]
+__all__ = ["WHOLE_JOB", "Spellings", "fold", "in_a_row", "internal", "listed", "listed_few", "without_mark"]
 
 _UNSEEN = re.compile("[\u00ad\u200b-\u200f\u2060\ufe00-\ufe0f\ufeff]")
 # No cell may hold this character (`fields` refuses it), so no name that begins with it can be a user's.
 _MARK = "\x01"
+
+
+def in_a_row(names: Sequence[str]) -> str:
+    """Write names one after the other, set apart by semicolons where one of them has a comma.
+
+    Examples
+    --------
+    >>> in_a_row(["Fern", "Teasel"])
+    'Fern, Teasel'
+    >>> in_a_row(["Dina, tile", "Emil, tile"])
+    'Dina, tile; Emil, tile'
+    """
+    return ("; " if any("," in name for name in names) else ", ").join(names)
+
+
+def listed(names: Sequence[str]) -> str:
+    """Join names as one says them.
+
+    Examples
+    --------
+    >>> listed(["Fern", "Teasel", "Moss"])
+    'Fern, Teasel and Moss'
+    >>> listed(["Dina, tile", "Emil, tile", "Finn"])
+    'Dina, tile; Emil, tile and Finn'
+    """
+    several = "; " if any("," in name for name in names) else ", "
+    return " and ".join([several.join(names[:-1]), names[-1]] if len(names) > 1 else names)
+
+
+def listed_few(names: Sequence[str], most: int = 3) -> str:
+    """Join names as one says them, of many only the first few.
+
+    Examples
+    --------
+    >>> listed_few(["Fern", "Teasel", "Moss", "Sedge", "Reed"])
+    'Fern, Teasel, Moss and 2 more'
+    """
+    return listed([*names[:most], *[f"{len(names) - most} more"] * (len(names) > most)])
 
 
 def fold(name: str) -> str:

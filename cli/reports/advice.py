@@ -6,12 +6,12 @@ from rich.console import Console
 
 from cli.reports.paragraphs import print_paragraphs, set_in_lines
 from nesting.bench.proportions import Note, border_notes
-from nesting.errors import row_words
+from nesting.errors import Fault, row_words
 from nesting.model.job import Job, ShelfKind, When
 from nesting.model.mat import Mat
 from nesting.names import UNIT_WORDS, length_words
 from nesting.offers import sells
-from nesting.sizing import oddities
+from nesting.sizing import alike_oddities, few_named
 
 __all__ = ["Advice", "border_advice", "print_advice", "print_understood", "size_advice", "understood"]
 
@@ -87,10 +87,16 @@ def size_advice(job: Job) -> tuple[Advice, ...]:
         What is said, and what to write where if it is not meant; the second is empty where the first says it all.
     """
     odd = (
-        (f"{oddity.given}: {oddity.problem}.", f"{oddity.table}, row {oddity.row}, {oddity.column}: {oddity.remedy}.")
-        for oddity in oddities(job)
+        (f"{few_named(alike)}: {alike[0].problem}.", f"{_where(alike)}: {alike[0].remedy}.")
+        for alike in alike_oddities(job)
     )
     return (*((f"{warning}.", "") for warning in job.warnings), *odd)
+
+
+def _where(alike: Sequence[Fault]) -> str:
+    """Say in which table, rows and column oddities stand."""
+    rows = row_words([oddity.row for oddity in alike if oddity.row is not None])
+    return ", ".join(filter(None, (alike[0].table, rows, alike[0].column)))
 
 
 def border_advice(job: Job, mats: Sequence[Mat]) -> tuple[Advice, ...]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from cli.reports.sentences import listed, money_words, sheets_words
+from cli.reports.sentences import money_words, sheets_words
 from nesting.errors import CannotBeCutError
 from nesting.geometry import ExactSize, Size
 from nesting.model.plan import Plan
@@ -13,7 +13,7 @@ from nesting.scenarios.room_left import Fewer, HowMany
 from nesting.scenarios.shortages import Instead, Shortage
 from nesting.scenarios.stocking import Extra
 from nesting.scenarios.till import Till
-from nesting.spelling import WHOLE_JOB
+from nesting.spelling import WHOLE_JOB, listed, listed_few
 
 __all__ = ["extra_words", "fewer_words", "inside_sizes", "liked_words", "more_words", "room_words", "short_words"]
 
@@ -114,8 +114,7 @@ def _because(error: CannotBeCutError) -> str:
     names = [obstacle.piece for obstacle in error.obstacles]
     if names == [WHOLE_JOB]:
         return ""
-    others = [f"{len(names) - _NAMED} more"] if len(names) > _NAMED else []
-    return f" {listed([*names[:_NAMED], *others])} cannot be cut then."
+    return f" {listed_few(names, _NAMED)} cannot be cut then."
 
 
 def more_words(till: Till) -> str:

@@ -4,12 +4,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
-from cli.reports.sentences import carry_words, listed
+from cli.reports.sentences import carry_words
 from nesting.errors import CannotBeCutError
 from nesting.model.job import When
 from nesting.money import format_money
 from nesting.scenarios.compare import Case, Comparison, Figure
-from nesting.spelling import WHOLE_JOB
+from nesting.spelling import WHOLE_JOB, listed
 
 __all__ = ["AS_OFFERED", "Grid", "answer_words", "discounts", "grids", "off_words", "remarks"]
 

@@ -11,6 +11,7 @@ from nesting.model.plan import Line, PieceCost, Plan
 from nesting.money import format_money, half_up
 from nesting.names import NO_BREAK, UNIT_WORDS, Names, size_words
 from nesting.scenarios.limits import Within
+from nesting.spelling import listed
 
 __all__ = [
     "alike_costs",
@@ -151,7 +152,7 @@ def leftover_words(plan: Plan) -> str:
     """Say how the most useful shelf was searched for; nothing where nothing is kept."""
     if not any(left.keep for left in plan.leftover):
         return ""
-    return "Leftovers: the best found, not proven; another --seed may leave better ones."
+    return "Leftovers: the best that was found; others may be more useful still."
 
 
 def waste_words(plan: Plan) -> str:
@@ -232,11 +233,6 @@ def group_totals(plan: Plan) -> tuple[tuple[str, int, int], ...]:
         count[cost.group] += 1
         total[cost.group] += cost.total
     return tuple((group or "no group", pieces, total[group]) for group, pieces in count.items())
-
-
-def listed(words: Sequence[str]) -> str:
-    """Join words as one says them: one, two and three."""
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 
 
 def _percent(percent: Fraction) -> str:

@@ -9,6 +9,7 @@ from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM, round_up
 from nesting.model.job import Bench, Job, Piece, Unit
 from nesting.model.mat import Borders, Mat
 from nesting.names import length_words, size_words
+from nesting.spelling import in_a_row
 
 __all__ = ["MOST_CROPPED", "Note", "border_notes", "wanted_border"]
 
@@ -30,7 +31,7 @@ class Note:
 
     def __str__(self) -> str:
         """Write the note on one line, the pieces first."""
-        return f"{', '.join(self.pieces)}: {'; '.join(self.problems)}. {self.remedy}."
+        return f"{in_a_row(self.pieces)}: {'; '.join(self.problems)}. {self.remedy}."
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ __all__ = ["Level", "Run", "runs", "unbroken"]
 
 # No part of a date, of a longer number or of a word.
 _FRACTION = re.compile(r"(?<![\w/.,])([0-9]{1,4})/([0-9]{1,4})(?![\w/])")
-_BETWEEN = re.compile(r"(?<=[0-9]) (?=[0-9]{1,4}/[0-9])")
+_BETWEEN = re.compile(r"(?<=[0-9]) (?=[0-9]{1,4}/[0-9]|[€£$¥%]|(?:mm|cm|in|kr|[A-Z]{3})\b)")
 
 
 class Level(StrEnum):
@@ -52,12 +52,14 @@ def runs(words: str) -> tuple[Run, ...]:
 
 
 def unbroken(words: str) -> str:
-    """Return the words with a no-break space between every whole number and its fraction.
+    """Return the words with a no-break space between every number and its fraction, unit, currency or per-cent sign.
 
     Examples
     --------
     >>> len(unbroken("10 1/2 high").split(" "))
     2
+    >>> len(unbroken("6.02 € more, 25 % off").split(" "))
+    4
     """
     return _BETWEEN.sub(NO_BREAK, words)
 

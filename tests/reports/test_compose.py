@@ -211,9 +211,11 @@ def test_mats_that_are_alike_are_drawn_once_whosever_they_are() -> None:
     assert drawn["Sea holly; Foxglove"][0] == ("M1", "M2")
     assert drawn["Field names, 3 of them"] == (("M15", "M16", "M17"), "Fallouts. M15: S13; M16: S14; M17: S15")
     tables = [block for block in blocks if isinstance(block, Table)]
-    plain = [row.cells for each in tables if each.columns[-1].heading == "Plain blank, no window" for row in each.rows]
-    assert plain[0] == ("M11\n", "Parish bounds, backing, grey card, 29 1/2 × 23 1/2, from S3")
-    ticked = {name for names, _ in drawn.values() for name in names} | {cells[0].strip() for cells in plain}
+    plain = [row for each in tables if each.columns[0].heading == "Plain blank" for row in each.rows]
+    assert plain[0].cells == ("29 1/2 × 23 1/2", "1 of grey card, without a window, from S3\n")
+    assert plain[0].boxes == (("mat-M11", "M11 Parish bounds, backing"),)
+    ticked = {name for names, _ in drawn.values() for name in names}
+    ticked |= {key.removeprefix("mat-") for row in plain for key, _ in row.boxes}
     assert ticked == {placed.mat.id for placed in kept_plan().mats}
 
 

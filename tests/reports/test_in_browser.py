@@ -152,7 +152,7 @@ def test_it_prints_to_as_many_pages_as_it_should(page_of: Open, made: Callable[[
     starts = [sheet.extract_text().split("\n")[0] for sheet in printed.pages]
     assert len(printed.pages) == pages, starts
     text = [sheet.extract_text() for sheet in printed.pages]
-    for tag in ("Wall ", "S1 "):
+    for tag in ("Wall ", "S1 slate"):
         assert sum(words.startswith(tag) for words in text) == 1, tag
     assert not any("ticked off" in words or "Enlarge" in words for words in text)
 

@@ -16,6 +16,7 @@ from nesting.model.job import Bench
 from nesting.model.plan import FromFallout, Plan
 from nesting.model.sides import Edge
 from nesting.names import UNIT_WORDS, Names, length_words, size_words
+from nesting.spelling import in_a_row
 
 __all__ = ["bench_sections"]
 
@@ -123,14 +124,19 @@ def _mat_section(plan: Plan, this: Round, works: Sequence[MatWork], *, first: bo
 
 
 def _plain_table(plan: Plan, works: Sequence[MatWork]) -> Table:
-    columns = Column("Mat", 18), Column("Plain blank, no window", 82)
-    rows = []
+    """List plain blanks, those of one size and board together, each with a box to tick."""
+    columns = Column("Plain blank", 20), Column("How many, and for what", 80)
+    alike: dict[Hashable, list[MatWork]] = {}
     for work in works:
-        placed = work.placed
-        size = size_words(placed.mat.blank, plan.job.bench)
-        said = f"{work.name}, {placed.board}, {size}, from {placed.sheet}"
-        rows.append(Row((f"{placed.mat.id}\n", said), tick=f"mat-{placed.mat.id}"))
-    return Table("", columns, tuple(rows), halved=len(rows) > 1)
+        alike.setdefault((work.placed.mat.blank, work.placed.board), []).append(work)
+    rows = []
+    for its in alike.values():
+        size, board = its[0].placed.mat.blank, its[0].placed.board
+        sheets = in_a_row(list(dict.fromkeys(work.placed.sheet for work in its)))
+        boxes = tuple((f"mat-{work.placed.mat.id}", f"{work.placed.mat.id} {work.name}") for work in its)
+        said = f"{len(its)} of {board}, without a window, from {sheets}\n"
+        rows.append(Row((size_words(size, plan.job.bench), said), boxes=boxes))
+    return Table("", columns, tuple(rows))
 
 
 def _how_to(plan: Plan) -> Iterator[Block]:

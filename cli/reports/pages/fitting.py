@@ -13,6 +13,7 @@ from nesting.geometry import Size
 from nesting.model.plan import Plan
 from nesting.model.sides import Edge
 from nesting.names import ruler_size_words, size_words
+from nesting.spelling import in_a_row
 
 __all__ = ["fitting_section", "label_section", "leftover_section", "wall_section"]
 
@@ -70,9 +71,9 @@ def _pane_row(plan: Plan, size: Size, panes: Sequence[tuple[Pane, str]], number:
         (f"{'glass' if what == 'glass' else f'back-{place}'}-{number}", _pane_words(pane, what))
         for place, (pane, what) in enumerate(panes)
     )
-    said = [", ".join(names) for names in dict.fromkeys(pane.pieces for pane, _ in panes)]
+    said = [in_a_row(names) for names in dict.fromkeys(pane.pieces for pane, _ in panes)]
     if len(said) > 1:
-        said = [f"{_pane_words(pane, what)}: {', '.join(pane.pieces)}" for pane, what in panes]
+        said = [f"{_pane_words(pane, what)}: {in_a_row(pane.pieces)}" for pane, what in panes]
     said += [f"{_pane_words(pane, what)} in the plan, cut from {pane.board}" for pane, what in panes if pane.board]
     return Row((size_words(size, plan.job.bench), "\n".join(("", *said))), boxes=boxes)
 

@@ -26,6 +26,9 @@ from nesting.spelling import without_mark
 __all__ = ["cost_section", "depth", "shop_tables", "till_section", "total_section"]
 
 _ALWAYS = ("Boards", "Total")
+_LONG, _NARROW = 20, 3
+"""More rows than so many, with no more sums than so many each, stand in two columns."""
+
 _SUMS: tuple[tuple[str, Callable[[PieceCost], int | None]], ...] = (
     ("Boards", attrgetter("board")),
     ("Frame", attrgetter("frame")),
@@ -145,7 +148,7 @@ def _costs(plan: Plan, *, credit_leftovers: bool) -> Table:
         sums = (of(copies[0]) for _, of in shown)
         said = ("" if cents is None else money_words(plan, cents) for cents in sums)
         rows.append(Row((copies_words(copies, names), *said)))
-    return Table("", columns, tuple(rows))
+    return Table("", columns, tuple(rows), halved=len(rows) > _LONG and len(shown) <= _NARROW)
 
 
 def _groups(plan: Plan) -> Iterator[Table]:

@@ -262,10 +262,8 @@ class _Pages:
         return low
 
     def _table_head(self, columns: Columns, left: float) -> None:
-        for column, x, wide in columns.places:
-            words = column.heading
-            right = wide - self.pen.width_of(words, SMALL, bold=True) if column.right else 0.0
-            self.pen.write(left + x + right, self.y + SMALL, words, SMALL, bold=True)
+        for words, x, y in columns.head_lines():
+            self.pen.write(left + x, self.y + y, words, SMALL, bold=True)
         self.y += columns.head_height
 
     def _row(self, columns: Columns, row: Row, cells: Sequence[Cell], left: float, high: float) -> None:

@@ -61,7 +61,17 @@ class Columns:
             places.append((column, x, wide - gap))
             x += wide
         self.places = tuple(places)
-        self.head_height = SMALL * 1.3 + 1 * _MM if any(column.heading for column in table.columns) else 0.0
+        self.heads = tuple(pen.wrapped(column.heading, SMALL, wide, bold=True) for column, _, wide in places)
+        lines = max(map(len, self.heads), default=0)
+        self.head_height = lines * SMALL * LEAD + 1.2 * _MM if lines else 0.0
+
+    def head_lines(self) -> Iterator[tuple[str, float, float]]:
+        """Yield each line of the headings, with where it stands: from the left, and from the top of the table."""
+        for (column, x, wide), lines in zip(self.places, self.heads, strict=True):
+            y = self.head_height - 1.2 * _MM - len(lines) * SMALL * LEAD
+            for number, words in enumerate(lines):
+                right = wide - self.pen.width_of(words, SMALL, bold=True) if column.right else 0.0
+                yield words, x + right, y + number * SMALL * LEAD + SMALL
 
     def _figure_width(self, table: Table, place: int) -> float:
         """Return how wide a column of figures is, the widest of them and its heading; nothing for another column."""

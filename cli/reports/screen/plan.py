@@ -1,6 +1,5 @@
 """The short answer on the screen: what to buy first, then the shopping list, the sheets, and what each piece costs."""
 
-import re
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, TextIO, assert_never
@@ -27,6 +26,7 @@ from cli.reports.sentences import (
     proof_words,
     waste_words,
 )
+from nesting.drawing.fractions import unbroken
 from nesting.model.cut_tree import Placed, leaves
 from nesting.model.plan import (
     Bought,
@@ -153,7 +153,7 @@ def wrapped(sentence: str, width: int, subsequent_indent: str = "") -> str:
     A number and the sign that follows it stay together too, as 40 % or 19.40 €.
     """
     lines = textwrap.fill(
-        re.sub(r"(?<=\d) (?=[^\w\s(])", NO_BREAK, sentence),
+        unbroken(sentence),
         width,
         subsequent_indent=subsequent_indent,
         break_long_words=False,
