@@ -9,7 +9,7 @@ from nesting.errors import Fault, JobError
 from nesting.geometry import Point, Size
 from nesting.model.job import Unit, When
 from nesting.model.mat import Borders, Window
-from nesting.sizing import fallout_size, oddities, size_pieces, warnings
+from nesting.sizing import alike_oddities, fallout_size, few_named, oddities, size_pieces, warnings
 from tests.builders import exact, make_bench, make_job, make_piece
 from tests.sound import JOB, MATS
 
@@ -459,3 +459,12 @@ def test_an_overlap_follows_from_show_where_it_is_given():
     assert warnings(make_job(replace(piece, shown=shown), bench=make_bench(ruler=MM))) == (
         "Fern: an overlap of 1 mm is less than 3 mm, so the picture may slip out from behind the mat.",
     )
+
+
+def test_what_is_odd_about_several_pieces_alike_is_said_once():
+    pieces = [replace(pictured(2 * MM), name=f"tile {n}, class", row=n) for n in range(2, 8)]
+    (alike,) = alike_oddities(make_job(*pieces, bench=make_bench(ruler=MM)))
+    assert [oddity.row for oddity in alike] == [2, 3, 4, 5, 6, 7]
+    assert few_named(alike) == "tile 2, class; tile 3, class; tile 4, class and 3 more"
+    (said,) = warnings(make_job(*pieces, bench=make_bench(ruler=MM)))
+    assert said.startswith("tile 2, class; tile 3, class; tile 4, class and 3 more: an overlap of 2 mm")

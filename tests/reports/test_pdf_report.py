@@ -10,6 +10,8 @@ from pypdf import PdfReader
 from cli.reports.pages.booklet import Beside, Booklet, Care, Column, Paper, Row, Section, Table, Words
 from cli.reports.pages.compose import compose
 from cli.reports.pages.pdf import write_pdf
+from cli.reports.pages.pdf_tables import SMALL, Columns
+from cli.reports.pages.pen import Pen
 from nesting.bench.cut_order import cutting_list
 from nesting.bench.rounds import Batch
 from nesting.bench.steps import sentences_of, steps_of
@@ -204,3 +206,30 @@ def test_a_row_that_no_page_holds_goes_on_overleaf_and_is_ticked_once() -> None:
         box for number in range(len(pages)) for box in boxes(data, number) if box[0] == pytest.approx(14.17, abs=0.01)
     ]
     assert len(ticks) == 2
+
+
+def test_headings_are_broken_between_words_and_stay_in_their_columns() -> None:
+    columns = (Column("Discount", 30), *(Column(f"the {name} stationer's only", 12, right=True) for name in "abcde"))
+    pen = Pen(io.BytesIO(), Paper.A4, "x")
+    placed = Columns(pen, Table("", columns, ()), 500.0)
+    ends = [x + pen.width_of(words, SMALL, bold=True) for words, x, _ in placed.head_lines()]
+    starts = [x for _, x, _ in placed.head_lines()]
+    of_column = [column for column, lines in enumerate(placed.heads) for _ in lines]
+    for column, (_, left, wide) in enumerate(placed.places):
+        mine = [k for k, number in enumerate(of_column) if number == column]
+        assert all(starts[k] > left - 0.01 and ends[k] < left + wide + 0.01 for k in mine)
+    assert [" ".join(lines) for lines in placed.heads] == [column.heading for column in columns]
+    assert placed.head_height > len(placed.heads[1]) * SMALL
+
+
+def test_a_heading_of_one_word_is_never_broken() -> None:
+    placed = Columns(Pen(io.BytesIO(), Paper.A4, "x"), Table("", (Column("No.", 1), Column("Cut", 99)), ()), 500.0)
+    assert placed.heads == (("No.",), ("Cut",))
+
+
+@pytest.mark.parametrize("room", range(60, 200, 7))
+def test_no_line_ends_within_a_sum_or_between_a_number_and_its_unit(room: int) -> None:
+    pen = Pen(io.BytesIO(), Paper.A4, "x")
+    lines = pen.wrapped("It costs 6.02 € more at 25 % off, for a mat of 10 1/2 in or 27 cm.", 10, room)
+    for whole in ("6.02 €", "25 %", "10 1/2 in", "27 cm"):
+        assert any(whole in line for line in lines), lines

@@ -12,7 +12,7 @@ TEXT, LARGE, FIGURE, SMALL, LEAD = 10.0, 13.0, 15.0, 8.5, 1.21
 """Sizes of letters in points, and from line to line in sizes."""
 _MM = 10 * TENTH
 _TICK, _LOOK, _PAD, _BOXES = 6.5 * _MM, 16 * _MM, 0.8 * _MM, 6 * _MM
-_GAP, _NARROW_GAP, _LEAST_FIGURE = 2.5 * _MM, 1.7 * _MM, 12 * _MM
+_GAP, _NARROW_GAP, _LEAST_FIGURE = 2.5 * _MM, 2.2 * _MM, 12 * _MM
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,9 +61,14 @@ class Columns:
             places.append((column, x, wide - gap))
             x += wide
         self.places = tuple(places)
-        self.heads = tuple(pen.wrapped(column.heading, SMALL, wide, bold=True) for column, _, wide in places)
+        self.heads = tuple(self._head(column.heading, wide) for column, _, wide in places)
         lines = max(map(len, self.heads), default=0)
         self.head_height = lines * SMALL * LEAD + 1.2 * _MM if lines else 0.0
+
+    def _head(self, heading: str, wide: float) -> tuple[str, ...]:
+        """Break a heading into lines between its words alone."""
+        longest = max((self.pen.width_of(word, SMALL, bold=True) for word in heading.split()), default=0.0)
+        return self.pen.wrapped(heading, SMALL, max(wide, longest), bold=True)
 
     def head_lines(self) -> Iterator[tuple[str, float, float]]:
         """Yield each line of the headings, with where it stands: from the left, and from the top of the table."""
