@@ -49,7 +49,7 @@ def guide(unit: Unit, path: Path) -> tuple[str, ...]:
         f"boards{end}: your boards. offers{end}: what shops ask for a sheet of each; any stands for all boards.",
         (
             f"shelf{end}: board that you hold already; delete its example rows if you hold none. shops{end}: delivery "
-            f"and tax. bench{end}: how you cut; what is as usual stays empty."
+            f"and tax. bench{end}: how you cut; leave empty what suits you as it is."
         ),
         f"Lengths are written like 11 1/4 or 285 mm; plain numbers are {UNIT_WORDS[unit]}. {careful}.",
         f"Save it, close it, and write in a terminal: windowfall check {job}. It says all that is wrong, and where.",

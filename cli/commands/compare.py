@@ -37,7 +37,7 @@ __all__ = ["compare"]
     metavar="N",
     help="Search no longer than this for all figures together.",
 )
-@click.option("--seed", type=click.IntRange(min=0), default=0, show_default=True, metavar="N", help="As of plan.")
+@click.option("--seed", type=click.IntRange(min=0), default=0, show_default=True, metavar="N", help="As for plan.")
 def compare(
     job: str, *, discounts: str | None, sale_at: str | None, out: Path | None, seconds: float, seed: int
 ) -> None:

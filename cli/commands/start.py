@@ -34,8 +34,8 @@ _OTHER_KINDS = frozenset({".csv", ".ods", ".xls", ".xlsb", ".xlsm", ".numbers"})
 def start(path: Path, listed: Path | None, unit: str, *, folder: bool) -> None:
     """Write a job to fill in at PATH, a workbook (.xlsx).
 
-    Its first sheet says what to do. Two example rows in each table show how and are to be written over; a sheet to
-    print says what to measure of each frame. What is there already is never overwritten.
+    Its first sheet says what to do. Write over the two example rows in each table; a sheet to print says what
+    to measure of each frame. A file that is there already is never overwritten.
     """
     from cli.blank_job.content import blank_job
     from nesting.model.job import Unit

@@ -51,7 +51,7 @@ __all__ = ["till"]
     metavar="N",
     help="Search no longer than this for all answers together.",
 )
-@click.option("--seed", type=click.IntRange(min=0), default=0, show_default=True, metavar="N", help="As of plan.")
+@click.option("--seed", type=click.IntRange(min=0), default=0, show_default=True, metavar="N", help="As for plan.")
 def till(
     job: str,
     *,

@@ -56,7 +56,7 @@ def grids(comparison: Comparison) -> Iterator[Grid]:
 def _said(when: When, whens: tuple[When, ...]) -> str:
     if len(whens) == 1:
         return ""
-    return ", the pieces for now" if when is When.NOW else ", with the later pieces"
+    return ", for now" if when is When.NOW else ", with the later pieces"
 
 
 def _ways(comparison: Comparison, when: When, said: str) -> Grid:
@@ -133,7 +133,7 @@ def _meaning(comparison: Comparison) -> Iterator[str]:
             f"Each row replaces {where} own discount; offers with a limit, such as coupons, stay as they are{others}."
         )
     quotes = any(isinstance(found, Figure) and found.saved is not None for found in comparison.figures.values())
-    saved = "; saved is how much less than the quotes that is" if quotes else ""
+    saved = "; saved is how much less that is than the quotes" if quotes else ""
     yield f"A piece is the average that its boards cost, with delivery and tax{saved}."
 
 
@@ -161,6 +161,9 @@ def _later(comparison: Comparison) -> Iterator[str]:
     if now is None or later is None or comparison.apart is None:
         return
     more, apart = later.total - now.total, comparison.apart
+    if more == apart == 0:
+        yield "The later pieces need no more board: they can be cut from what this wall leaves."
+        return
     yield (
         f"Boards for the later pieces cost {_money(comparison, more)} more if you buy them now. Bought another day "
         f"without discount or coupon, and using what this wall leaves, they cost {_money(comparison, apart)}: buying "

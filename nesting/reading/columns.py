@@ -108,7 +108,7 @@ class Column:
             else _FORMS.get(self.kind, "").format(unit=_UNITS[unit])
         )
         empty = self.default_in(unit) or self.otherwise
-        left = "Every row needs it." if self.required else f"Left empty: {empty}."
+        left = "Every row needs it." if self.required else f"If left empty: {empty}."
         return tuple(line for line in (self.meaning, self.hint, form, left) if line)
 
 
@@ -198,7 +198,7 @@ _PIECES = Table(
             "overlap",
             Kind.SIGNED,
             "How far the mat covers the picture on each side; less than 0 shows bare margin round it.",
-            otherwise="the job's",
+            otherwise="as in the table bench",
         ),
         Column(
             "bottom extra", Kind.LENGTH, "Added to the bottom border, so the picture sits a little high.", default="0"
@@ -207,7 +207,7 @@ _PIECES = Table(
             "allowance",
             Kind.LENGTH,
             "How much smaller than the inside size the mat is cut, in all.",
-            otherwise="the job's",
+            otherwise="as in the table bench",
         ),
         Column("across", Kind.COUNT, "How many equal windows stand side by side in the mat.", default="1"),
         Column("down", Kind.COUNT, "How many equal windows stand one above another in the mat.", default="1"),
@@ -305,7 +305,7 @@ _SHELF = Table(
 
 _BOARDS = Table(
     "boards",
-    "A row for each board that has something to be said about it.",
+    "A row for each board of which you want to say more than its name.",
     (
         Column("board", Kind.NAME, "The board's name, once in the table.", required=True),
         Column(

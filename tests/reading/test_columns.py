@@ -72,14 +72,14 @@ def test_a_note_says_meaning_form_and_what_an_empty_cell_is():
     assert pieces.column("gap").note_in(Unit.CM) == (
         "Width of the bars between several windows.",
         "A length such as 11 1/4, 11.25 or 285 mm. Plain numbers are cm.",
-        "Left empty: 25 mm.",
+        "If left empty: 25 mm.",
     )
-    assert pieces.column("when").note_in(Unit.IN)[1:] == ("Choose now or later.", "Left empty: now.")
+    assert pieces.column("when").note_in(Unit.IN)[1:] == ("Choose now or later.", "If left empty: now.")
     assert pieces.column("inside height").note_in(Unit.IN)[1:] == (
         "Measure at both sides and write the smaller.",
         "A length such as 11 1/4, 11.25 or 285 mm. Plain numbers are inches.",
         "Every row needs it.",
     )
-    assert pieces.column("overlap").note_in(Unit.IN)[-1] == "Left empty: the job's."
-    assert pieces.column("group").note_in(Unit.IN)[-1] == "Left empty: nothing."
-    assert pieces.column("reveal").note_in(Unit.IN)[-1] == "Left empty: 1/4 in."
+    assert pieces.column("overlap").note_in(Unit.IN)[-1] == "If left empty: as in the table bench."
+    assert pieces.column("group").note_in(Unit.IN)[-1] == "If left empty: nothing."
+    assert pieces.column("reveal").note_in(Unit.IN)[-1] == "If left empty: 1/4 in."

@@ -310,7 +310,7 @@ def test_one_label_names_a_leftover_in_the_list_of_cuts_on_the_drawing_and_in_th
     assert "S1 offcut 4" in [row.cells[0] for row in kept.rows]
     (how,) = (block.words for block in left.blocks if isinstance(block, Words))
     assert how.startswith(
-        "Write its label on the back of each, plan 3fa9c1 too, as S1 offcut 1, plan 3fa9c1: the shelf"
+        "Write on the back of each its label, plan 3fa9c1 too, such as S1 offcut 1, plan 3fa9c1. The shelf lists it so"
     )
     sheet = beside(section(booklet, "sheet-S1"))
     assert any(f"Rest: KEEP {label}, 11 3/4 × 22 7/8." in row.cells[2] for row in sheet.table.rows)

@@ -50,7 +50,7 @@ def test_a_table_wider_than_the_window_is_divided_with_the_discounts_in_each_par
     print_comparison(comparison(), open_console(file))
     assert max(map(len, file.getvalue().splitlines())) <= 40
     assert file.getvalue().count("62.5 % off") == 2 * 4
-    assert file.getvalue().count("What is paid in all, the pieces for now") == 2
+    assert file.getvalue().count("What is paid in all, for now") == 2
 
 
 def said(**changed):
@@ -71,6 +71,12 @@ def test_whether_buying_for_later_pays_is_said():
     assert "buying now loses $0.25." in said(apart=400)
     assert "buying now makes no difference." in said(apart=425, pays_from=None)
     assert "Buying for later pays" not in said(pays_from=None)
+    figures = comparison().figures
+    same = {case: figures[Case(case.discount, When.NOW, case.use_fallout, case.shop)] for case in figures}
+    assert "The later pieces need no more board: they can be cut from what this wall leaves." in said(
+        figures=same, apart=0, pays_from=None
+    )
+    assert "makes no difference" not in said(figures=same, apart=0, pays_from=None)
     assert "Buying for later pays at any of these discounts." in said(pays_from=Decimal(0))
     assert "later" not in said(apart=None)
 
@@ -96,7 +102,7 @@ def test_a_shop_that_does_not_do_is_named_with_what_it_lacks():
 
 def test_without_quotes_nothing_is_said_of_savings():
     only = {Case(None): comparison().figures[Case(None)]}
-    assert "saved is how much less than the quotes" in said(figures=only)
+    assert "saved is how much less that is than the quotes" in said(figures=only)
     assert "own discount" not in said(figures=only)
 
 

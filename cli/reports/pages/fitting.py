@@ -123,7 +123,7 @@ def leftover_section(plan: Plan) -> Section:
     words = []
     if rows:
         too = f", {mark} too" if plan.mark else ""
-        words.append(f"Write its label on the back of each{too}, as {kept[0][1][0]}: the shelf knows it by that.")
+        words.append(f"Write on the back of each its label{too}, such as {kept[0][1][0]}. The shelf lists it so.")
         words.append("Fallouts are measured once squared.")
     if scrap:
         alone = "The one piece that is left is" if scrap == 1 else f"All {scrap} pieces that are left are"
