@@ -37,7 +37,8 @@ Where to find what
 Pricing
     `pricing` (the guillotine recursion, with rationed kinds: decremental state space relaxation), `subsets` (few items:
     all sets that one sheet gives), `recursion_kernels` and `subset_kernels`. Gilmore & Gomory (1961, 1965), Beasley
-    (1985), Herz (1972), Righini & Salani (2008), Wang (1983).
+    (1985), Herz (1972), Righini & Salani (2008), Wang (1983). The points of the recursion are in
+    `pricing`: all sums up to half of the longest stock, beyond that only what is left of some stock.
 Master problem
     `master` (`MasterProblem`), by CP-SAT: offers, packs, limits, fees, tax. Hooker & Ottosson (2003).
 Valid inequalities
@@ -51,8 +52,9 @@ Incumbent and lower bound
     `incumbent`; `result` has what is proven of each objective, `nesting.model.status` says how the solve ended.
 Lexicographic objectives
     `objective`; `board_preference` and `solve` (`solve_selection`) make them of soft constraints. Isermann (1982).
-Column and inequality pools
-    `pools.Pools`, which later solves of the same boards go on with.
+Column and inequality pools, known solutions
+    `pools.Pools`, which later solves of the same boards go on with. `Incumbent.adopt` buys anew for what they found; a
+    later solve searches before it proves where that is far from its bound.
 Restarts
     `primal`, by Luby's sequence: Luby, Sinclair & Zuckerman (1993). The standing searches of `board_searches` begin
     anew where the incumbent has another assignment, which is no restart in this sense.
