@@ -10,6 +10,8 @@ from pypdf import PdfReader
 from cli.reports.pages.booklet import Beside, Booklet, Care, Column, Paper, Row, Section, Table, Words
 from cli.reports.pages.compose import compose
 from cli.reports.pages.pdf import write_pdf
+from cli.reports.pages.pdf_tables import SMALL, Columns
+from cli.reports.pages.pen import Pen
 from nesting.bench.cut_order import cutting_list
 from nesting.bench.rounds import Batch
 from nesting.bench.steps import sentences_of, steps_of
@@ -204,3 +206,19 @@ def test_a_row_that_no_page_holds_goes_on_overleaf_and_is_ticked_once() -> None:
         box for number in range(len(pages)) for box in boxes(data, number) if box[0] == pytest.approx(14.17, abs=0.01)
     ]
     assert len(ticks) == 2
+
+
+def test_a_heading_wider_than_its_column_is_broken_and_touches_no_other() -> None:
+    headings = "all shops", "Main Street Framing only", "Hobby and Craft Barn only"
+    columns = Column("Discount", 30), *(Column(heading, 17, right=True) for heading in headings)
+    table = Table("", columns, (Row(("as offered", "$1.00", "$2.00", "$3.00")),))
+    data = as_pdf(Booklet("x", "x", Paper.LETTER, (Section("a", "A", "Title", (table,)),)))
+    text = read(data).pages[0].extract_text()
+    assert all(word in text for heading in headings for word in heading.split())
+    pen = Pen(io.BytesIO(), Paper.LETTER, "x")
+    places = Columns(pen, table, 190 * 72 / 25.4)
+    for (_, _, wide), lines in zip(places.places, places.heads, strict=True):
+        assert lines
+        assert max(pen.width_of(line, SMALL, bold=True) for line in lines) <= wide
+    assert max(map(len, places.heads)) > 1
+    assert places.head_height > 2 * SMALL

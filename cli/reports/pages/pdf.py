@@ -262,11 +262,12 @@ class _Pages:
         return low
 
     def _table_head(self, columns: Columns, left: float) -> None:
-        for column, x, wide in columns.places:
-            words = column.heading
-            right = wide - self.pen.width_of(words, SMALL, bold=True) if column.right else 0.0
-            self.pen.write(left + x + right, self.y + SMALL, words, SMALL, bold=True)
         self.y += columns.head_height
+        for (column, x, wide), lines in zip(columns.places, columns.heads, strict=True):
+            for up, words in enumerate(reversed(lines)):
+                right = wide - self.pen.width_of(words, SMALL, bold=True) if column.right else 0.0
+                y = self.y - 1 * _MM - SMALL * (0.3 + 1.3 * up)
+                self.pen.write(left + x + right, y, words, SMALL, bold=True)
 
     def _row(self, columns: Columns, row: Row, cells: Sequence[Cell], left: float, high: float) -> None:
         self.pen.rule(left, self.y, left + columns.room, 2.4 if row.heavy else 0.6)

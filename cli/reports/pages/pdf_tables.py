@@ -61,7 +61,9 @@ class Columns:
             places.append((column, x, wide - gap))
             x += wide
         self.places = tuple(places)
-        self.head_height = SMALL * 1.3 + 1 * _MM if any(column.heading for column in table.columns) else 0.0
+        self.heads = tuple(pen.wrapped(column.heading, SMALL, wide, bold=True) for column, _, wide in places)
+        deepest = max(map(len, self.heads), default=0)
+        self.head_height = deepest * SMALL * 1.3 + 1 * _MM if deepest else 0.0
 
     def _figure_width(self, table: Table, place: int) -> float:
         """Return how wide a column of figures is, the widest of them and its heading; nothing for another column."""
