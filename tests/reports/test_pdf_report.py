@@ -222,3 +222,11 @@ def test_a_heading_wider_than_its_column_is_broken_and_touches_no_other() -> Non
         assert max(pen.width_of(line, SMALL, bold=True) for line in lines) <= wide
     assert max(map(len, places.heads)) > 1
     assert places.head_height > 2 * SMALL
+
+
+@pytest.mark.parametrize("kept", ["6.02 €", "1299.00 kr", "12 1/2 in", "39.7 cm", "44.2 %", "6.02 CHF"])
+def test_no_sum_and_no_measure_is_broken_wherever_the_line_ends(kept: str) -> None:
+    pen = Pen(io.BytesIO(), Paper.LETTER, "x")
+    for room in range(110, 260):
+        lines = pen.wrapped(f"take white, so that it costs {kept} more than before", 13, room)
+        assert any(kept in line for line in lines), (room, lines)
