@@ -147,11 +147,11 @@ def proof_words(plan: Plan) -> str:
     return f"Not proven: a longer search may find up to {gap} less than {total}, and nothing costs less than {bound}."
 
 
-def leftover_words(plan: Plan) -> str:
-    """Say how the most useful shelf was searched for; nothing where nothing is kept."""
+def leftover_words(plan: Plan, other: str = "another --seed") -> str:
+    """Say how the most useful shelf was searched for and which `other` search there is, where anything is kept."""
     if not any(left.keep for left in plan.leftover):
         return ""
-    return "Leftovers: the best found, not proven; another --seed may leave better ones."
+    return f"Leftovers: the best found, not proven; {other} may leave better ones."
 
 
 def waste_words(plan: Plan) -> str:

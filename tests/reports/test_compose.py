@@ -57,6 +57,13 @@ def test_the_pages_stand_in_the_order_in_which_they_are_wanted() -> None:
     assert demo == ["till", "costs", "wall", "each", "fitting", "left"]
 
 
+@pytest.mark.parametrize("made", [kept_plan, plan, metric], ids=["demo", "by-hand", "metric"])
+def test_no_page_names_an_option_of_a_command(made: Callable[[], Plan]) -> None:
+    words = said(compose(made(), credit_leftovers=True, labels=True))
+    assert "Leftovers: the best found, not proven; planning again with another order of search may leave" in words
+    assert not re.search(r"--\w", words)
+
+
 def test_labels_come_last_on_pages_of_their_own_where_they_are_asked_for() -> None:
     *_, labels = compose(plan(), labels=True).sections
     assert (labels.key, labels.own_page) == ("labels", True)

@@ -25,6 +25,8 @@ from nesting.spelling import without_mark
 
 __all__ = ["cost_section", "depth", "shop_tables", "till_section", "total_section"]
 
+# Said without an option of the command, as whoever holds the paper may not use one.
+_OTHER_SEARCH = "planning again with another order of search"
 _ALWAYS = ("Boards", "Total")
 _SUMS: tuple[tuple[str, Callable[[PieceCost], int | None]], ...] = (
     ("Boards", attrgetter("board")),
@@ -92,9 +94,10 @@ def _shelf(plan: Plan) -> Iterator[Block]:
 def total_section(plan: Plan, *, credit_leftovers: bool = False) -> Section:
     """Return what the whole wall costs, by group too, and what was proven."""
     credit = (credit_words(plan),) if credit_leftovers else ()
+    said = proof_words(plan), plan.proof, leftover_words(plan, _OTHER_SEARCH)
     blocks: tuple[Block, ...] = (
         Words(" ".join((*cost_remarks(plan), *credit, waste_words(plan)))),
-        Words(" ".join(words for words in (proof_words(plan), plan.proof, leftover_words(plan)) if words)),
+        Words(" ".join(words for words in said if words)),
         *_groups(plan),
     )
     return Section("costs", "Costs", "What the wall costs", blocks, own_page=False)
