@@ -10,7 +10,7 @@ from pypdf import PdfReader
 from cli.reports.pages.booklet import Beside, Booklet, Care, Column, Paper, Row, Section, Table, Words
 from cli.reports.pages.compose import compose
 from cli.reports.pages.pdf import write_pdf
-from cli.reports.pages.pdf_tables import SMALL, Columns
+from cli.reports.pages.pdf_tables import FIGURE, SMALL, Columns
 from cli.reports.pages.pen import Pen
 from nesting.bench.cut_order import cutting_list
 from nesting.bench.rounds import Batch
@@ -230,3 +230,23 @@ def test_no_sum_and_no_measure_is_broken_wherever_the_line_ends(kept: str) -> No
     for room in range(110, 260):
         lines = pen.wrapped(f"take white, so that it costs {kept} more than before", 13, room)
         assert any(kept in line for line in lines), (room, lines)
+
+
+@pytest.mark.parametrize("halved", [False, True])
+@pytest.mark.parametrize("tick", [None, "a"])
+def test_figures_stand_on_one_line_and_apart_from_what_follows(tick: str | None, *, halved: bool) -> None:
+    figures = "17 15/16", "12 11/16", "17 15/16 × 23 7/8"
+    columns = *(Column(str(place), 20, figure=True) for place in range(2)), Column("What", 40)
+    rows = tuple(Row((figure, "1/8", "Mill pond"), tick=tick) for figure in figures)
+    pen = Pen(io.BytesIO(), Paper.LETTER, "x")
+    table = Columns(pen, Table("", columns, rows, halved=halved), 93 * 72 / 25.4)
+    for row in rows:
+        first, *_ = table.cells(row)
+        assert [line.words for line in first] == [row.cells[0]]
+    space = pen.width_of("  ", 10)
+    starts = [x for _, x, _ in table.places]
+    for place, start in enumerate(starts[1:]):
+        widest = max(pen.width_of(row.cells[place], FIGURE, bold=True) for row in rows)
+        assert starts[place] + widest + space < start
+    _, x, wide = table.places[-1]
+    assert x + wide == pytest.approx(table.room)
