@@ -7,6 +7,7 @@ from fractions import Fraction
 
 import pytest
 
+from cli.reports.pages.bench import bench_sections
 from cli.reports.pages.booklet import Beside, Booklet, Cards, Care, Paper, Picture, Row, Section, Table, Words
 from cli.reports.pages.compose import compose
 from nesting.bench.cautions import CAUTIONS, Matter
@@ -218,10 +219,29 @@ def test_mats_that_are_alike_are_drawn_once_whosever_they_are() -> None:
     assert drawn["Sea holly; Foxglove"][0] == ("M1", "M2")
     assert drawn["Field names, 3 of them"] == (("M15", "M16", "M17"), "Fallouts. M15: S13; M16: S14; M17: S15")
     tables = [block for block in blocks if isinstance(block, Table)]
-    plain = [row.cells for each in tables if each.columns[-1].heading == "Plain blank, no window" for row in each.rows]
-    assert plain[0] == ("M11\n", "Parish bounds, backing, grey card, 29 1/2 × 23 1/2, from S3")
-    ticked = {name for names, _ in drawn.values() for name in names} | {cells[0].strip() for cells in plain}
-    assert ticked == {placed.mat.id for placed in kept_plan().mats}
+    plain = [row for each in tables if each.columns[-1].heading == "Plain blank, no window" for row in each.rows]
+    assert plain[0].cells == ("M11\n", "Parish bounds, backing, grey card, 29 1/2 × 23 1/2, from S3")
+    ticked = [name for names, _ in drawn.values() for name in names]
+    ticked += [name for row in plain for name in ([name for _, name in row.boxes] or [row.cells[0].strip()])]
+    assert sorted(ticked) == sorted(placed.mat.id for placed in kept_plan().mats)
+
+
+def test_plain_blanks_that_are_alike_stand_in_one_row_with_a_box_and_the_sheet_for_each() -> None:
+    made = kept_plan()
+    backs = {
+        placed.mat.id: replace(placed, mat=replace(placed.mat, windows=(), borders=None, blank=made.mats[0].mat.blank))
+        for placed in made.mats
+        if placed.mat.id in ("M1", "M2", "M3")
+    }
+    changed = replace(made, mats=tuple(backs.get(placed.mat.id, placed) for placed in made.mats))
+    (mats,) = [part for part in bench_sections(changed) if part.key == "mats-0"]
+    (row,) = [row for table in tables(mats) for row in table.rows if row.cells[0] == "3 alike\n"]
+    assert row.tick is None
+    assert row.boxes == tuple((f"mat-{name}", name) for name in backs)
+    what, names, origins = row.cells[1].split("\n")
+    assert what == "chalk, 15 1/8 × 19 1/4"
+    assert names == "; ".join(placed.mat.piece for placed in backs.values())
+    assert origins == "from S1: M1, M2; from S2: M3"
 
 
 def test_several_windows_have_all_their_pencil_lines() -> None:

@@ -123,14 +123,28 @@ def _mat_section(plan: Plan, this: Round, works: Sequence[MatWork], *, first: bo
 
 
 def _plain_table(plan: Plan, works: Sequence[MatWork]) -> Table:
+    """Return a row for each kind of plain blank, with a box for each of those that are alike."""
     columns = Column("Mat", 18), Column("Plain blank, no window", 82)
-    rows = []
-    for work in works:
-        placed = work.placed
-        size = size_words(placed.mat.blank, plan.job.bench)
-        said = f"{work.name}, {placed.board}, {size}, from {placed.sheet}"
-        rows.append(Row((f"{placed.mat.id}\n", said), tick=f"mat-{placed.mat.id}"))
-    return Table("", columns, tuple(rows), halved=len(rows) > 1)
+    rows = tuple(_plain_row(plan, alike) for alike in _alike(works))
+    return Table("", columns, rows, halved=len(rows) > 1 and not any(row.boxes for row in rows))
+
+
+def _plain_row(plan: Plan, alike: Sequence[MatWork]) -> Row:
+    first, *others = (work.placed for work in alike)
+    size, id_ = size_words(first.mat.blank, plan.job.bench), first.mat.id
+    if not others:
+        return Row((f"{id_}\n", f"{alike[0].name}, {first.board}, {size}, from {first.sheet}"), tick=f"mat-{id_}")
+    boxes = tuple((f"mat-{work.placed.mat.id}", work.placed.mat.id) for work in alike)
+    said = f"{first.board}, {size}", "; ".join(_names(plan, alike)), _origins(alike)
+    return Row((f"{len(alike)} alike\n", "\n".join(said)), boxes=boxes)
+
+
+def _origins(alike: Sequence[MatWork]) -> str:
+    """Say for each sheet which of alike blanks come from it."""
+    sheets: dict[str, list[str]] = {}
+    for work in alike:
+        sheets.setdefault(work.placed.sheet, []).append(work.placed.mat.id)
+    return "; ".join(f"from {sheet}: {', '.join(mats)}" for sheet, mats in sheets.items())
 
 
 def _how_to(plan: Plan) -> Iterator[Block]:
