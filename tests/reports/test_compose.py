@@ -95,6 +95,20 @@ def test_costs_have_the_columns_that_say_anything() -> None:
     assert [column.heading for column in few.columns] == ["Piece", "Boards", "Total"]
 
 
+def test_pieces_that_cost_the_same_stand_in_one_row_and_every_piece_stands_in_one() -> None:
+    made = kept_plan()
+    first, second, *others = made.pieces
+    like_first = replace(first, piece=others[-1].piece, copy=others[-1].copy)
+    (table,) = tables(section(compose(replace(made, pieces=(first, second, *others[:-1], like_first))), "each"))
+    sums = [row.cells[1:] for row in table.rows]
+    assert len(sums) == len(set(sums))
+    (row,) = [row for row in table.rows if row.cells[0].startswith(first.piece)]
+    assert row.cells[0].endswith(": each")
+    assert row.cells[0].removesuffix(": each").split("; ")[-1].startswith(others[-1].piece)
+    named = [name for row in table.rows for name in row.cells[0].removesuffix(": each").split("; ")]
+    assert {name.partition(",")[0] for name in named} == {cost.piece for cost in made.pieces}
+
+
 def beside(part: Section) -> Beside:
     return next(block for block in part.blocks if isinstance(block, Beside))
 

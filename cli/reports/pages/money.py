@@ -1,6 +1,6 @@
 """The pages about money: what to carry to the till, and what each piece costs."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from operator import attrgetter
 
 from cli.reports.pages.booklet import Block, Care, Column, Row, Section, Table, Words
@@ -27,6 +27,8 @@ __all__ = ["cost_section", "depth", "shop_tables", "till_section", "total_sectio
 
 # Said without an option of the command, as whoever holds the paper may not use one.
 _OTHER_SEARCH = "planning again with another order of search"
+# Letters that a column of names holds in a line, at least.
+_COLUMN = 30
 _ALWAYS = ("Boards", "Total")
 _SUMS: tuple[tuple[str, Callable[[PieceCost], int | None]], ...] = (
     ("Boards", attrgetter("board")),
@@ -120,7 +122,7 @@ def depth(section: Section) -> int:
     Returns
     -------
     int
-        Its title too; a row is taken to be one line.
+        Its title too; a row to tick is taken to be one line.
     """
     return 17 + sum(map(_block_depth, section.blocks))
 
@@ -132,9 +134,13 @@ def _block_depth(block: Block) -> int:
         case Care(words):
             return 5 * (1 + len(words) // 85) + 8
         case Table(heading, _, rows, halved):
-            return 8 + 9 * bool(heading) + sum(10 if row.tick else 6 for row in rows[:: 2 if halved else 1])
+            return 8 + 9 * bool(heading) + sum(map(_row_depth, rows[:: 2 if halved else 1]))
         case _:
             return 0
+
+
+def _row_depth(row: Row) -> int:
+    return 10 if row.tick else 6 + 5 * (max(map(len, row.cells)) // _COLUMN)
 
 
 def _costs(plan: Plan, *, credit_leftovers: bool) -> Table:
@@ -143,12 +149,18 @@ def _costs(plan: Plan, *, credit_leftovers: bool) -> Table:
     if credit_leftovers:
         shown.insert(1, ("Credited", attrgetter("credited")))
     columns = (Column("Piece", 35), *(Column(heading, 13, right=True) for heading, _ in shown))
-    rows = []
+    alike: dict[tuple[str, ...], list[Sequence[PieceCost]]] = {}
     for copies in alike_costs(plan, credited=credit_leftovers):
         sums = (of(copies[0]) for _, of in shown)
-        said = ("" if cents is None else money_words(plan, cents) for cents in sums)
-        rows.append(Row((copies_words(copies, names), *said)))
-    return Table("", columns, tuple(rows))
+        said = tuple("" if cents is None else money_words(plan, cents) for cents in sums)
+        alike.setdefault(said, []).append(copies)
+    return Table("", columns, tuple(Row((_cost_names(each, names), *said)) for said, each in alike.items()))
+
+
+def _cost_names(alike: Sequence[Sequence[PieceCost]], names: Names) -> str:
+    """Name the pieces of one row; several are told to cost that each."""
+    said = "; ".join(copies_words(copies, names) for copies in alike)
+    return f"{said}: each" if len(alike) > 1 and not said.endswith(" each") else said
 
 
 def _groups(plan: Plan) -> Iterator[Table]:

@@ -12,6 +12,7 @@ TEXT, LARGE, FIGURE, SMALL, LEAD = 10.0, 13.0, 15.0, 8.5, 1.21
 """Sizes of letters in points, and from line to line in sizes."""
 _MM = 10 * TENTH
 _TICK, _LOOK, _PAD, _BOXES = 7 * _MM, 16 * _MM, 0.8 * _MM, 6 * _MM
+_BOX_GAP = 2.5 * _MM
 _GAP, _NARROW_GAP, _LEAST_FIGURE = 2.5 * _MM, 1.7 * _MM, 12 * _MM
 # Letters as large as those of figures need more room after them to stand apart than a space of the small ones gives.
 _FIGURE_GAP = 3.2 * _MM
@@ -100,15 +101,15 @@ class Columns:
         lines: list[Line] = []
         for _, name in row.boxes:
             longer = (*lines[-1].boxes, name) if lines else (name,)
-            if lines and sum(self.box_width(each) for each in longer) <= wide:
+            if lines and sum(map(self.box_width, longer)) - _BOX_GAP <= wide:
                 lines[-1] = replace(lines[-1], boxes=longer)
             else:
                 lines.append(Line("", TEXT, bold=False, boxes=(name,)))
         return lines
 
     def box_width(self, name: str) -> float:
-        """Return how wide a box to tick is with the name beside it."""
-        return self.pen.width_of(name, TEXT) + 9 * _MM
+        """Return how wide a box to tick is with the name beside it and the gap after it."""
+        return self.pen.width_of(name, TEXT) + 6.5 * _MM + _BOX_GAP
 
 
 def parts(row: Row, cells: list[Cell], page: float) -> Iterator[tuple[Row, list[Cell]]]:
