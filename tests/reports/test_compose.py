@@ -10,6 +10,7 @@ import pytest
 from cli.reports.pages.bench import bench_sections
 from cli.reports.pages.booklet import Beside, Booklet, Cards, Care, Paper, Picture, Row, Section, Table, Words
 from cli.reports.pages.compose import compose
+from cli.reports.pages.fitting import fitting_section
 from nesting.bench.cautions import CAUTIONS, Matter
 from nesting.bench.cut_order import cutting_list
 from nesting.bench.rounds import rounds
@@ -274,6 +275,19 @@ def test_glass_and_backs_of_a_size_share_a_row_with_a_box_for_each() -> None:
     ]
     token = next(row for row in panes.rows if row.cells[0] == "7 × 5")
     assert token.cells[1] == "\nToken\n1 back in the plan, cut from grey card"
+
+
+def test_sizes_for_many_names_have_the_whole_width() -> None:
+    made = plan()
+    assert all(table.halved for table in tables(fitting_section(made)))
+    name, many = made.job.pieces[0].name, "x, " * 80
+    pieces = tuple(replace(each, name=many if each.name == name else each.name) for each in made.job.pieces)
+    mats = tuple(
+        replace(each, mat=replace(each.mat, piece=many if each.mat.piece == name else each.mat.piece))
+        for each in made.mats
+    )
+    (panes,) = tables(fitting_section(replace(made, job=replace(made.job, pieces=pieces), mats=mats)))
+    assert not panes.halved
 
 
 def test_notes_on_odd_borders_are_words_below_the_wall() -> None:

@@ -17,6 +17,8 @@ from nesting.names import ruler_size_words, size_words
 
 __all__ = ["fitting_section", "label_section", "leftover_section", "wall_section"]
 
+# Letters of names that take more of a page in a narrow column than two of them save.
+_LONG = 200
 # Less than any row of frames, so that each is a picture of its own and pages are filled as far as they go.
 _ROW_BY_ROW = 1
 
@@ -64,8 +66,8 @@ def _panes(plan: Plan) -> Table:
         by_size.setdefault(pane.size, []).append((pane, what))
     sizes = sorted(by_size, key=lambda size: (-size.area, -size.w))
     columns = Column("Size", 46, figure=True), Column("How many, for", 54)
-    rows = (_pane_row(plan, size, by_size[size], number) for number, size in enumerate(sizes))
-    return Table("", columns, tuple(rows), halved=True)
+    rows = tuple(_pane_row(plan, size, by_size[size], number) for number, size in enumerate(sizes))
+    return Table("", columns, rows, halved=all(len(row.cells[1]) < _LONG for row in rows))
 
 
 def _pane_row(plan: Plan, size: Size, panes: Sequence[tuple[Pane, str]], number: int) -> Row:

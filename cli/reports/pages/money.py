@@ -148,7 +148,8 @@ def _costs(plan: Plan, *, credit_leftovers: bool) -> Table:
     shown = [(heading, of) for heading, of in _SUMS if heading in _ALWAYS or any(map(of, plan.pieces))]
     if credit_leftovers:
         shown.insert(1, ("Credited", attrgetter("credited")))
-    columns = (Column("Piece", 35), *(Column(heading, 13, right=True) for heading, _ in shown))
+    names_share = max(35, 100 - 13 * len(shown))
+    columns = (Column("Piece", names_share), *(Column(heading, 13, right=True) for heading, _ in shown))
     alike: dict[tuple[str, ...], list[Sequence[PieceCost]]] = {}
     for copies in alike_costs(plan, credited=credit_leftovers):
         sums = (of(copies[0]) for _, of in shown)
