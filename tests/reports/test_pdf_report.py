@@ -250,3 +250,13 @@ def test_figures_stand_on_one_line_and_apart_from_what_follows(tick: str | None,
         assert starts[place] + widest + space < start
     _, x, wide = table.places[-1]
     assert x + wide == pytest.approx(table.room)
+
+
+def test_a_short_heading_is_not_broken_within_its_word() -> None:
+    pen = Pen(io.BytesIO(), Paper.LETTER, "x")
+    columns = Column("No.", 7), Column("Set to", 24, figure=True), Column("Cut, face down", 62)
+    drawing = Drawing("a", "a", 100, 100, ())
+    table = Table("", columns, (Row(("1\n", "12 1/16", "S4"), tick="a", drawing=drawing),))
+    places = Columns(pen, table, 118 * 72 / 25.4)
+    assert places.places[0][2] < pen.width_of("No.", SMALL, bold=True)
+    assert places.heads == (("No.",), ("Set to",), ("Cut, face down",))

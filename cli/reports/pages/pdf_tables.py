@@ -64,9 +64,14 @@ class Columns:
             places.append((column, x, wide - (0.0 if len(places) == len(figures) - 1 else gap)))
             x += wide
         self.places = tuple(places)
-        self.heads = tuple(pen.wrapped(column.heading, SMALL, wide, bold=True) for column, _, wide in places)
+        self.heads = tuple(self._head(column.heading, wide, gap) for column, _, wide in places)
         deepest = max(map(len, self.heads), default=0)
         self.head_height = deepest * SMALL * 1.3 + 1 * _MM if deepest else 0.0
+
+    def _head(self, heading: str, wide: float, gap: float) -> tuple[str, ...]:
+        """Break a heading between words; a word that is a little too wide may reach into the gap."""
+        widest = max((self.pen.width_of(word, SMALL, bold=True) for word in heading.split()), default=0.0)
+        return self.pen.wrapped(heading, SMALL, wide if widest <= wide else wide + gap, bold=True)
 
     def _figure_width(self, table: Table, place: int) -> float:
         """Return how wide a column of figures is, with the gap after it; nothing for another column."""
