@@ -11,7 +11,12 @@ __all__ = ["Level", "Run", "runs", "unbroken"]
 
 # No part of a date, of a longer number or of a word.
 _FRACTION = re.compile(r"(?<![\w/.,])([0-9]{1,4})/([0-9]{1,4})(?![\w/])")
-_BETWEEN = re.compile(r"(?<=[0-9]) (?=[0-9]{1,4}/[0-9]|[€£$¥%]|(?:mm|cm|in|kr|[A-Z]{3})\b)")
+# A number and its fraction; a sum and its currency, a sign or up to three letters; a number and its unit or per cent.
+_BETWEEN = re.compile(
+    r"(?<=[0-9]) (?=[0-9]{1,4}/[0-9])"
+    r"|(?<=\.[0-9]{2}) (?=[^\W\d_]{1,3}(?!\w)|[^\w\s(×])"
+    r"|(?<=[0-9]) (?=(?:in|ft|mm|cm)(?!\w)|[%€])"
+)
 
 
 class Level(StrEnum):
@@ -52,13 +57,13 @@ def runs(words: str) -> tuple[Run, ...]:
 
 
 def unbroken(words: str) -> str:
-    """Return the words with a no-break space between every number and its fraction, unit, currency or per-cent sign.
+    """Return the words with a no-break space between every number and its fraction, unit or currency.
 
     Examples
     --------
     >>> len(unbroken("10 1/2 high").split(" "))
     2
-    >>> len(unbroken("6.02 € more, 25 % off").split(" "))
+    >>> len(unbroken("6.02 € more for 12 1/2 in").split(" "))
     4
     """
     return _BETWEEN.sub(NO_BREAK, words)

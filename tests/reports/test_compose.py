@@ -7,8 +7,10 @@ from fractions import Fraction
 
 import pytest
 
+from cli.reports.pages.bench import bench_sections
 from cli.reports.pages.booklet import Beside, Booklet, Cards, Care, Paper, Picture, Row, Section, Table, Words
 from cli.reports.pages.compose import compose
+from cli.reports.pages.fitting import fitting_section
 from nesting.bench.cautions import CAUTIONS, Matter
 from nesting.bench.cut_order import cutting_list
 from nesting.bench.rounds import rounds
@@ -57,6 +59,13 @@ def test_the_pages_stand_in_the_order_in_which_they_are_wanted() -> None:
     assert demo == ["till", "costs", "wall", "each", "fitting", "left"]
 
 
+@pytest.mark.parametrize("made", [kept_plan, plan, metric], ids=["demo", "by-hand", "metric"])
+def test_no_page_names_an_option_of_a_command(made: Callable[[], Plan]) -> None:
+    words = said(compose(made(), credit_leftovers=True, labels=True))
+    assert "Leftovers: the best that was found; others may be more useful still." in words
+    assert not re.search(r"--\w", words)
+
+
 def test_labels_come_last_on_pages_of_their_own_where_they_are_asked_for() -> None:
     *_, labels = compose(plan(), labels=True).sections
     assert (labels.key, labels.own_page) == ("labels", True)
@@ -85,6 +94,20 @@ def test_costs_have_the_columns_that_say_anything() -> None:
     bare = tuple(replace(cost, frame=0, other=0, quote=None) for cost in made.pieces)
     (few,) = tables(section(compose(plan(pieces=bare)), "each"))
     assert [column.heading for column in few.columns] == ["Piece", "Boards", "Total"]
+
+
+def test_pieces_that_cost_the_same_stand_in_one_row_and_every_piece_stands_in_one() -> None:
+    made = kept_plan()
+    first, second, *others = made.pieces
+    like_first = replace(first, piece=others[-1].piece, copy=others[-1].copy)
+    (table,) = tables(section(compose(replace(made, pieces=(first, second, *others[:-1], like_first))), "each"))
+    sums = [row.cells[1:] for row in table.rows]
+    assert len(sums) == len(set(sums))
+    (row,) = [row for row in table.rows if row.cells[0].startswith(first.piece)]
+    assert row.cells[0].endswith(": each")
+    assert row.cells[0].removesuffix(": each").split("; ")[-1].startswith(others[-1].piece)
+    named = [name for row in table.rows for name in row.cells[0].removesuffix(": each").split("; ")]
+    assert {name.partition(",")[0] for name in named} == {cost.piece for cost in made.pieces}
 
 
 def beside(part: Section) -> Beside:
@@ -211,12 +234,29 @@ def test_mats_that_are_alike_are_drawn_once_whosever_they_are() -> None:
     assert drawn["Sea holly; Foxglove"][0] == ("M1", "M2")
     assert drawn["Field names, 3 of them"] == (("M15", "M16", "M17"), "Fallouts. M15: S13; M16: S14; M17: S15")
     tables = [block for block in blocks if isinstance(block, Table)]
-    plain = [row for each in tables if each.columns[0].heading == "Plain blank" for row in each.rows]
-    assert plain[0].cells == ("29 1/2 × 23 1/2", "1 of grey card, without a window, from S3\n")
-    assert plain[0].boxes == (("mat-M11", "M11 Parish bounds, backing"),)
-    ticked = {name for names, _ in drawn.values() for name in names}
-    ticked |= {key.removeprefix("mat-") for row in plain for key, _ in row.boxes}
-    assert ticked == {placed.mat.id for placed in kept_plan().mats}
+    plain = [row for each in tables if each.columns[-1].heading == "Plain blank, no window" for row in each.rows]
+    assert plain[0].cells == ("M11\n", "Parish bounds, backing, grey card, 29 1/2 × 23 1/2, from S3")
+    ticked = [name for names, _ in drawn.values() for name in names]
+    ticked += [name for row in plain for name in ([name for _, name in row.boxes] or [row.cells[0].strip()])]
+    assert sorted(ticked) == sorted(placed.mat.id for placed in kept_plan().mats)
+
+
+def test_plain_blanks_that_are_alike_stand_in_one_row_with_a_box_and_the_sheet_for_each() -> None:
+    made = kept_plan()
+    backs = {
+        placed.mat.id: replace(placed, mat=replace(placed.mat, windows=(), borders=None, blank=made.mats[0].mat.blank))
+        for placed in made.mats
+        if placed.mat.id in ("M1", "M2", "M3")
+    }
+    changed = replace(made, mats=tuple(backs.get(placed.mat.id, placed) for placed in made.mats))
+    (mats,) = [part for part in bench_sections(changed) if part.key == "mats-0"]
+    (row,) = [row for table in tables(mats) for row in table.rows if row.cells[0] == "3 alike\n"]
+    assert row.tick is None
+    assert row.boxes == tuple((f"mat-{name}", name) for name in backs)
+    what, names, origins = row.cells[1].split("\n")
+    assert what == "chalk, 15 1/8 × 19 1/4"
+    assert names == "; ".join(placed.mat.piece for placed in backs.values())
+    assert origins == "from S1: M1, M2; from S2: M3"
 
 
 def test_several_windows_have_all_their_pencil_lines() -> None:
@@ -235,6 +275,19 @@ def test_glass_and_backs_of_a_size_share_a_row_with_a_box_for_each() -> None:
     ]
     token = next(row for row in panes.rows if row.cells[0] == "7 × 5")
     assert token.cells[1] == "\nToken\n1 back in the plan, cut from grey card"
+
+
+def test_sizes_for_many_names_have_the_whole_width() -> None:
+    made = plan()
+    assert all(table.halved for table in tables(fitting_section(made)))
+    name, many = made.job.pieces[0].name, "x, " * 80
+    pieces = tuple(replace(each, name=many if each.name == name else each.name) for each in made.job.pieces)
+    mats = tuple(
+        replace(each, mat=replace(each.mat, piece=many if each.mat.piece == name else each.mat.piece))
+        for each in made.mats
+    )
+    (panes,) = tables(fitting_section(replace(made, job=replace(made.job, pieces=pieces), mats=mats)))
+    assert not panes.halved
 
 
 def test_notes_on_odd_borders_are_words_below_the_wall() -> None:

@@ -7,7 +7,7 @@ import re
 from dataclasses import replace
 from html.parser import HTMLParser
 
-from cli.reports.pages.booklet import Booklet
+from cli.reports.pages.booklet import Booklet, Paper, Section, Words
 from cli.reports.pages.compose import compose
 from cli.reports.pages.html import write_html
 from tests.demo_wall import kept_plan
@@ -78,3 +78,11 @@ def test_ids_are_there_once_and_links_lead_to_them() -> None:
 
 def test_the_same_plan_gives_the_same_page() -> None:
     assert as_html(compose(plan())) == as_html(compose(replace(plan(), seconds=3.0)))
+
+
+def test_no_sum_of_money_is_broken_before_its_sign() -> None:
+    words = Words("It costs 6.02 € more and 44.2 % of 12 in.")
+    page = as_html(Booklet("x", "x", Paper.A4, (Section("a", "A", "Title", (words,)),)))
+    assert '<span class="n">6.02 €</span> more' in page
+    assert '<span class="n">44.2 %</span>' in page
+    assert '<span class="n">12 in.</span>' in page

@@ -16,7 +16,6 @@ from nesting.model.job import Bench
 from nesting.model.plan import FromFallout, Plan
 from nesting.model.sides import Edge
 from nesting.names import UNIT_WORDS, Names, length_words, size_words
-from nesting.spelling import in_a_row
 
 __all__ = ["bench_sections"]
 
@@ -124,19 +123,28 @@ def _mat_section(plan: Plan, this: Round, works: Sequence[MatWork], *, first: bo
 
 
 def _plain_table(plan: Plan, works: Sequence[MatWork]) -> Table:
-    """List plain blanks, those of one size and board together, each with a box to tick."""
-    columns = Column("Plain blank", 20), Column("How many, and for what", 80)
-    alike: dict[Hashable, list[MatWork]] = {}
-    for work in works:
-        alike.setdefault((work.placed.mat.blank, work.placed.board), []).append(work)
-    rows = []
-    for its in alike.values():
-        size, board = its[0].placed.mat.blank, its[0].placed.board
-        sheets = in_a_row(list(dict.fromkeys(work.placed.sheet for work in its)))
-        boxes = tuple((f"mat-{work.placed.mat.id}", f"{work.placed.mat.id} {work.name}") for work in its)
-        said = f"{len(its)} of {board}, without a window, from {sheets}\n"
-        rows.append(Row((size_words(size, plan.job.bench), said), boxes=boxes))
-    return Table("", columns, tuple(rows))
+    """Return a row for each kind of plain blank, with a box for each of those that are alike."""
+    columns = Column("Mat", 18), Column("Plain blank, no window", 82)
+    rows = tuple(_plain_row(plan, alike) for alike in _alike(works))
+    return Table("", columns, rows, halved=len(rows) > 1 and not any(row.boxes for row in rows))
+
+
+def _plain_row(plan: Plan, alike: Sequence[MatWork]) -> Row:
+    first, *others = (work.placed for work in alike)
+    size, id_ = size_words(first.mat.blank, plan.job.bench), first.mat.id
+    if not others:
+        return Row((f"{id_}\n", f"{alike[0].name}, {first.board}, {size}, from {first.sheet}"), tick=f"mat-{id_}")
+    boxes = tuple((f"mat-{work.placed.mat.id}", work.placed.mat.id) for work in alike)
+    said = f"{first.board}, {size}", "; ".join(_names(plan, alike)), _origins(alike)
+    return Row((f"{len(alike)} alike\n", "\n".join(said)), boxes=boxes)
+
+
+def _origins(alike: Sequence[MatWork]) -> str:
+    """Say for each sheet which of alike blanks come from it."""
+    sheets: dict[str, list[str]] = {}
+    for work in alike:
+        sheets.setdefault(work.placed.sheet, []).append(work.placed.mat.id)
+    return "; ".join(f"from {sheet}: {', '.join(mats)}" for sheet, mats in sheets.items())
 
 
 def _how_to(plan: Plan) -> Iterator[Block]:

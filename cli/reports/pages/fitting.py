@@ -1,6 +1,7 @@
 """The pages about the wall: how it will look, glass and backs, labels for the blanks, and what is left over."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import groupby
 
 from cli.reports.pages.booklet import Block, Card, Cards, Care, Column, Picture, Row, Section, Table, Words
@@ -17,14 +18,18 @@ from nesting.spelling import in_a_row
 
 __all__ = ["fitting_section", "label_section", "leftover_section", "wall_section"]
 
-# Tenths of a millimetre: what letter paper leaves below the title of a section.
-_WALL_DEPTH = 2200
+# Letters of names that take more of a page in a narrow column than two of them save.
+_LONG = 200
+# Less than any row of frames, so that each is a picture of its own and pages are filled as far as they go.
+_ROW_BY_ROW = 1
 
 
 def wall_section(plan: Plan) -> Section:
     """Return the wall at a glance, what hangs there, and notes on borders that may look odd."""
     blocks: list[Block] = [Words(wall_words(plan))]
-    blocks += [Picture(drawing) for drawing in draw_wall(plan, depth=_WALL_DEPTH)]
+    drawn = draw_wall(plan, depth=_ROW_BY_ROW)
+    titles = (f"The wall at a glance, row {number} of {len(drawn)}" for number in range(1, len(drawn) + 1))
+    blocks += [Picture(replace(drawing, title=title)) for drawing, title in zip(drawn, titles, strict=True)]
     columns = Column("No.", 9, figure=True), Column("Piece, boards, borders seen", 91)
     blocks.append(Table("", columns, tuple(map(_hung_row, hung(plan))), halved=True))
     rows = tuple(Row((str(number), str(note))) for number, note in enumerate(wall_notes(plan), start=1))
@@ -62,8 +67,8 @@ def _panes(plan: Plan) -> Table:
         by_size.setdefault(pane.size, []).append((pane, what))
     sizes = sorted(by_size, key=lambda size: (-size.area, -size.w))
     columns = Column("Size", 46, figure=True), Column("How many, for", 54)
-    rows = (_pane_row(plan, size, by_size[size], number) for number, size in enumerate(sizes))
-    return Table("", columns, tuple(rows), halved=True)
+    rows = tuple(_pane_row(plan, size, by_size[size], number) for number, size in enumerate(sizes))
+    return Table("", columns, rows, halved=all(len(row.cells[1]) < _LONG for row in rows))
 
 
 def _pane_row(plan: Plan, size: Size, panes: Sequence[tuple[Pane, str]], number: int) -> Row:

@@ -79,15 +79,15 @@ def _hash(text: str) -> str:
 
 
 def _set(words: str) -> Markup:
-    """Set fractions as fractions, none parted from its whole number; the words stay as they are."""
-    return Markup(" ").join(_word(word.replace(NO_BREAK, " ")) for word in unbroken(words).split(" "))
+    """Set fractions as fractions, no number parted from its fraction or unit; the words stay as they are."""
+    return Markup(" ").join(map(_word, unbroken(words).split(" ")))
 
 
 @lru_cache(maxsize=65536)
 def _word(word: str) -> Markup:
-    parts = runs(word)
+    parts = runs(word.replace(NO_BREAK, " "))
     said = Markup("").join(_LEVELS[part.level].format(part.words) for part in parts)
-    return _KEPT.format(said) if len(parts) > 1 else said
+    return _KEPT.format(said) if len(parts) > 1 or NO_BREAK in word else said
 
 
 def _lines(words: str) -> list[str]:

@@ -1,6 +1,6 @@
 """The pages about money: what to carry to the till, and what each piece costs."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from operator import attrgetter
 
 from cli.reports.pages.booklet import Block, Care, Column, Row, Section, Table, Words
@@ -25,10 +25,9 @@ from nesting.spelling import without_mark
 
 __all__ = ["cost_section", "depth", "shop_tables", "till_section", "total_section"]
 
+# Letters that a column of names holds in a line, at least.
+_COLUMN = 30
 _ALWAYS = ("Boards", "Total")
-_LONG, _NARROW = 20, 3
-"""More rows than so many, with no more sums than so many each, stand in two columns."""
-
 _SUMS: tuple[tuple[str, Callable[[PieceCost], int | None]], ...] = (
     ("Boards", attrgetter("board")),
     ("Frame", attrgetter("frame")),
@@ -95,9 +94,10 @@ def _shelf(plan: Plan) -> Iterator[Block]:
 def total_section(plan: Plan, *, credit_leftovers: bool = False) -> Section:
     """Return what the whole wall costs, by group too, and what was proven."""
     credit = (credit_words(plan),) if credit_leftovers else ()
+    said = proof_words(plan), plan.proof, leftover_words(plan)
     blocks: tuple[Block, ...] = (
         Words(" ".join((*cost_remarks(plan), *credit, waste_words(plan)))),
-        Words(" ".join(words for words in (proof_words(plan), plan.proof, leftover_words(plan)) if words)),
+        Words(" ".join(words for words in said if words)),
         *_groups(plan),
     )
     return Section("costs", "Costs", "What the wall costs", blocks, own_page=False)
@@ -120,7 +120,7 @@ def depth(section: Section) -> int:
     Returns
     -------
     int
-        Its title too; a row is taken to be one line.
+        Its title too; a row to tick is taken to be one line.
     """
     return 17 + sum(map(_block_depth, section.blocks))
 
@@ -132,9 +132,13 @@ def _block_depth(block: Block) -> int:
         case Care(words):
             return 5 * (1 + len(words) // 85) + 8
         case Table(heading, _, rows, halved):
-            return 8 + 9 * bool(heading) + sum(10 if row.tick else 6 for row in rows[:: 2 if halved else 1])
+            return 8 + 9 * bool(heading) + sum(map(_row_depth, rows[:: 2 if halved else 1]))
         case _:
             return 0
+
+
+def _row_depth(row: Row) -> int:
+    return 10 if row.tick else 6 + 5 * (max(map(len, row.cells)) // _COLUMN)
 
 
 def _costs(plan: Plan, *, credit_leftovers: bool) -> Table:
@@ -142,13 +146,20 @@ def _costs(plan: Plan, *, credit_leftovers: bool) -> Table:
     shown = [(heading, of) for heading, of in _SUMS if heading in _ALWAYS or any(map(of, plan.pieces))]
     if credit_leftovers:
         shown.insert(1, ("Credited", attrgetter("credited")))
-    columns = (Column("Piece", 35), *(Column(heading, 13, right=True) for heading, _ in shown))
-    rows = []
+    names_share = max(35, 100 - 13 * len(shown))
+    columns = (Column("Piece", names_share), *(Column(heading, 13, right=True) for heading, _ in shown))
+    alike: dict[tuple[str, ...], list[Sequence[PieceCost]]] = {}
     for copies in alike_costs(plan, credited=credit_leftovers):
         sums = (of(copies[0]) for _, of in shown)
-        said = ("" if cents is None else money_words(plan, cents) for cents in sums)
-        rows.append(Row((copies_words(copies, names), *said)))
-    return Table("", columns, tuple(rows), halved=len(rows) > _LONG and len(shown) <= _NARROW)
+        said = tuple("" if cents is None else money_words(plan, cents) for cents in sums)
+        alike.setdefault(said, []).append(copies)
+    return Table("", columns, tuple(Row((_cost_names(each, names), *said)) for said, each in alike.items()))
+
+
+def _cost_names(alike: Sequence[Sequence[PieceCost]], names: Names) -> str:
+    """Name the pieces of one row; several are told to cost that each."""
+    said = "; ".join(copies_words(copies, names) for copies in alike)
+    return f"{said}: each" if len(alike) > 1 and not said.endswith(" each") else said
 
 
 def _groups(plan: Plan) -> Iterator[Table]:

@@ -17,7 +17,7 @@ _STRONG, _HEAD, _TITLE = 13.0, 11.5, 14.0
 _GUTTER = 4 * _MM
 # What follows a title on its page, at least.
 _ENOUGH, _LONG_WORDS = 30 * _MM, 70 * _MM
-_CARD_GAP, _CARD_PAD = 2.6 * _MM, 1.6 * _MM
+_CARD_GAP, _CARD_PAD, _NAME_GAP = 2.6 * _MM, 1.6 * _MM, 2.2 * _MM
 
 
 def write_pdf(booklet: Booklet, file: BinaryIO) -> None:
@@ -262,9 +262,12 @@ class _Pages:
         return low
 
     def _table_head(self, columns: Columns, left: float) -> None:
-        for words, x, y in columns.head_lines():
-            self.pen.write(left + x, self.y + y, words, SMALL, bold=True)
         self.y += columns.head_height
+        for (column, x, wide), lines in zip(columns.places, columns.heads, strict=True):
+            for up, words in enumerate(reversed(lines)):
+                right = wide - self.pen.width_of(words, SMALL, bold=True) if column.right else 0.0
+                y = self.y - 1 * _MM - SMALL * (0.3 + 1.3 * up)
+                self.pen.write(left + x + right, y, words, SMALL, bold=True)
 
     def _row(self, columns: Columns, row: Row, cells: Sequence[Cell], left: float, high: float) -> None:
         self.pen.rule(left, self.y, left + columns.room, 2.4 if row.heavy else 0.6)
@@ -323,8 +326,8 @@ class _Pages:
         rows: list[list[tuple[str | None, str]]] = [[]] if card.ticks else []
         used = 0.0
         for key, name in card.ticks:
-            room = self.pen.width_of(name, 12, bold=True) + 10 * _MM
-            if rows[-1] and used + room > wide - 2 * _CARD_PAD + 3 * _MM:
+            room = self.pen.width_of(name, 12, bold=True) + 6.5 * _MM + _NAME_GAP
+            if rows[-1] and used + room > wide - 2 * _CARD_PAD + _NAME_GAP:
                 rows.append([])
                 used = 0.0
             rows[-1].append((key, name))
@@ -341,7 +344,7 @@ class _Pages:
                     self._box(along, y)
                     along += 6.5 * _MM
                 self.pen.write(along, y + 12, name, 12, bold=True)
-                along += self.pen.width_of(name, 12, bold=True) + 3.5 * _MM
+                along += self.pen.width_of(name, 12, bold=True) + _NAME_GAP
             y += 6.5 * _MM
         if card.drawing is not None:
             self.pen.draw(card.drawing, frame.x + (frame.w - card.drawing.width * TENTH) / 2, y)

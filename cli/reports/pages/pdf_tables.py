@@ -11,8 +11,11 @@ __all__ = ["FIGURE", "LEAD", "SMALL", "TEXT", "Cell", "Columns", "Line", "parts"
 TEXT, LARGE, FIGURE, SMALL, LEAD = 10.0, 13.0, 15.0, 8.5, 1.21
 """Sizes of letters in points, and from line to line in sizes."""
 _MM = 10 * TENTH
-_TICK, _LOOK, _PAD, _BOXES = 6.5 * _MM, 16 * _MM, 0.8 * _MM, 6 * _MM
-_GAP, _NARROW_GAP, _LEAST_FIGURE = 2.5 * _MM, 2.2 * _MM, 12 * _MM
+_TICK, _LOOK, _PAD, _BOXES = 7 * _MM, 16 * _MM, 0.8 * _MM, 6 * _MM
+_BOX_GAP = 2.5 * _MM
+_GAP, _NARROW_GAP, _LEAST_FIGURE = 2.5 * _MM, 1.7 * _MM, 12 * _MM
+# Letters as large as those of figures need more room after them to stand apart than a space of the small ones gives.
+_FIGURE_GAP = 3.2 * _MM
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,40 +55,32 @@ class Columns:
         self.look = _TICK if any(row.tick for row in table.rows) else 0.0
         x = self.look + (_LOOK if any(row.drawing for row in table.rows) else 0.0)
         gap = _NARROW_GAP if x > _TICK or table.halved else _GAP
-        figures = [self._figure_width(table, place) + gap for place in range(len(table.columns))]
+        figures = [self._figure_width(table, place) for place in range(len(table.columns))]
         shares = sum(column.share for column in table.columns if not column.figure)
         share = (room - x - sum(figures)) / shares if shares else 0.0
         places: list[tuple[Column, float, float]] = []
         for column, figure in zip(table.columns, figures, strict=True):
             wide = figure if column.figure else column.share * share
-            places.append((column, x, wide - gap))
+            places.append((column, x, wide - (0.0 if len(places) == len(figures) - 1 else gap)))
             x += wide
         self.places = tuple(places)
-        self.heads = tuple(self._head(column.heading, wide) for column, _, wide in places)
-        lines = max(map(len, self.heads), default=0)
-        self.head_height = lines * SMALL * LEAD + 1.2 * _MM if lines else 0.0
+        self.heads = tuple(self._head(column.heading, wide, gap) for column, _, wide in places)
+        deepest = max(map(len, self.heads), default=0)
+        self.head_height = deepest * SMALL * 1.3 + 1 * _MM if deepest else 0.0
 
-    def _head(self, heading: str, wide: float) -> tuple[str, ...]:
-        """Break a heading into lines between its words alone."""
-        longest = max((self.pen.width_of(word, SMALL, bold=True) for word in heading.split()), default=0.0)
-        return self.pen.wrapped(heading, SMALL, max(wide, longest), bold=True)
-
-    def head_lines(self) -> Iterator[tuple[str, float, float]]:
-        """Yield each line of the headings, with where it stands: from the left, and from the top of the table."""
-        for (column, x, wide), lines in zip(self.places, self.heads, strict=True):
-            y = self.head_height - 1.2 * _MM - len(lines) * SMALL * LEAD
-            for number, words in enumerate(lines):
-                right = wide - self.pen.width_of(words, SMALL, bold=True) if column.right else 0.0
-                yield words, x + right, y + number * SMALL * LEAD + SMALL
+    def _head(self, heading: str, wide: float, gap: float) -> tuple[str, ...]:
+        """Break a heading between words; a word that is a little too wide may reach into the gap."""
+        widest = max((self.pen.width_of(word, SMALL, bold=True) for word in heading.split()), default=0.0)
+        return self.pen.wrapped(heading, SMALL, wide if widest <= wide else wide + gap, bold=True)
 
     def _figure_width(self, table: Table, place: int) -> float:
-        """Return how wide a column of figures is, the widest of them and its heading; nothing for another column."""
+        """Return how wide a column of figures is, with the gap after it; nothing for another column."""
         if not table.columns[place].figure:
             return 0.0
         said = (row.cells[place].partition("\n")[0] for row in table.rows)
         widest = max((self.pen.width_of(words, FIGURE, bold=True) for words in said), default=0.0)
         heading = self.pen.width_of(table.columns[place].heading, SMALL, bold=True)
-        return min(max(widest, heading, _LEAST_FIGURE), self.room / 2)
+        return min(max(widest, heading, _LEAST_FIGURE), self.room / 2) + _FIGURE_GAP
 
     def cells(self, row: Row) -> list[Cell]:
         """Return for each cell of a row its lines."""
@@ -111,15 +106,15 @@ class Columns:
         lines: list[Line] = []
         for _, name in row.boxes:
             longer = (*lines[-1].boxes, name) if lines else (name,)
-            if lines and sum(self.box_width(each) for each in longer) <= wide:
+            if lines and sum(map(self.box_width, longer)) - _BOX_GAP <= wide:
                 lines[-1] = replace(lines[-1], boxes=longer)
             else:
                 lines.append(Line("", TEXT, bold=False, boxes=(name,)))
         return lines
 
     def box_width(self, name: str) -> float:
-        """Return how wide a box to tick is with the name beside it."""
-        return self.pen.width_of(name, TEXT) + 9 * _MM
+        """Return how wide a box to tick is with the name beside it and the gap after it."""
+        return self.pen.width_of(name, TEXT) + 6.5 * _MM + _BOX_GAP
 
 
 def parts(row: Row, cells: list[Cell], page: float) -> Iterator[tuple[Row, list[Cell]]]:
