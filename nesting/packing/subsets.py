@@ -248,8 +248,9 @@ class Subsets:
     def _parting(self, mask: int, box: Size) -> tuple[Way, int, int, Size, Size]:
         """Find two sets, and a box of each, that side by side or one above the other make just this box."""
         for one, other in self._partings(mask):
-            for near in self._boxes(one):
-                for far in self._boxes(other):
+            others = self._boxes(other)
+            for near in self._boxes(one) if others else ():
+                for far in others:
                     if near.w + far.w == box.w and max(near.h, far.h) == box.h:
                         return Way.UPRIGHT, one, other, near, far
                     if near.h + far.h == box.h and max(near.w, far.w) == box.w:
@@ -259,6 +260,12 @@ class Subsets:
     def _partings(self, mask: int) -> Iterator[tuple[int, int]]:
         """Yield every two sets that make a set, neither of them empty."""
         sizes = dict.fromkeys(int(self._listed.alike[i]) for i in self._members(mask))
+        if len(sizes) == mask.bit_count():
+            part = (mask - 1) & mask
+            while part:  # no two are alike, so any part is one of its own, and this is much quicker
+                yield part, mask ^ part
+                part = (part - 1) & mask
+            return
         digits = [[(own & mask) >> n & own for n in range((own & mask).bit_count() + 1)] for own in sizes]
         for taken in product(*(zip(ways, reversed(ways), strict=True) for ways in digits)):
             one, other = (sum(part) for part in zip(*taken, strict=True))
