@@ -99,6 +99,14 @@ def body(draw):
 
 
 def send(running, method, where, headers, data):
+    """Send a request; once more where it was refused before it was read and the line was cut off with the answer."""
+    try:
+        return sent_once(running, method, where, headers, data)
+    except ConnectionError:
+        return sent_once(running, method, where, headers, data)
+
+
+def sent_once(running, method, where, headers, data):
     line = http.client.HTTPConnection("127.0.0.1", running.port, timeout=20)
     line.putrequest(method, where, skip_host=True, skip_accept_encoding=True)
     for name, text in headers.items():
