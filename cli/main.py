@@ -43,7 +43,7 @@ def _print_version(context: click.Context, _option: click.Parameter, wanted: boo
     epilog="Begin with: windowfall demo. Exit codes: 0 done; 1 no plan; 2 the job or the command line is wrong.",
 )
 @click.option(
-    "--version", is_flag=True, is_eager=True, expose_value=False, callback=_print_version, help="Say which version."
+    "--version", is_flag=True, is_eager=True, expose_value=False, callback=_print_version, help="Print the version."
 )
 def windowfall() -> None:
     """Plan a wall of framed pictures for the person who cuts the mats.

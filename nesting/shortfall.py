@@ -18,14 +18,12 @@ from nesting.packing.instance import Instance, Priced, Till
 from nesting.packing.solution import Solution
 from nesting.packing.solve import solve
 from nesting.packing.stop import Stop
-from nesting.spelling import WHOLE_JOB
+from nesting.spelling import WHOLE_JOB, listed_few
 
 __all__ = ["shortfall"]
 
 _SECONDS = 2.0
 _PRICE = 1000
-_NAMED = 3
-"""So many pieces are named; the others are counted."""
 
 
 def shortfall(job: Job, mats: Sequence[Mat], instance: Instance, *, seed: int = 0) -> tuple[Obstacle, ...]:
@@ -108,7 +106,7 @@ def _obstacle(job: Job, mats: Sequence[Mat], instance: Instance, solution: Solut
     lots = [lot for lot, board in zip(instance.lots, solution.boards, strict=True) if board == short.board]
     pieces = list(dict.fromkeys(mats[lot.items[0]].piece for lot in lots))
     blanks = sum(len(lot.items) for lot in lots)
-    name, among = job.boards[short.board].name, "" if len(pieces) == 1 else f" for {_listed(pieces)}"
+    name, among = job.boards[short.board].name, "" if len(pieces) == 1 else f" for {listed_few(pieces)}"
     piece = pieces[0] if len(pieces) == 1 else WHOLE_JOB
     if not _sold(job, short.board):
         return Obstacle(
@@ -130,9 +128,3 @@ def _more(job: Job, board: str) -> str:
     """Say where more of a board can be allowed."""
     rows = [offer.row for offer in job.offers if offer.row and offer.at_most is not None and sells(job, offer, board)]
     return f"Raise at most in offers, {row_words(rows)}" if rows else f"Allow more {board}"
-
-
-def _listed(names: Sequence[str]) -> str:
-    """Name the first few, and say how many more there are."""
-    named = [*names[:_NAMED], *([f"{len(names) - _NAMED} more"] if len(names) > _NAMED else [])]
-    return f"{', '.join(named[:-1])} and {named[-1]}"

@@ -245,6 +245,15 @@ def test_every_board_that_is_short_is_named_with_the_pieces_that_want_it():
     assert (ivory.piece, ivory.problem) == ("Moss", "2 sheets of ivory are needed, and only 1 can be bought")
 
 
+def test_pieces_with_commas_in_their_names_are_told_apart():
+    pieces = [make_piece(name, FULL, row=row) for row, name in enumerate(("Dina, tile", "Emil, tile"), 2)]
+    (sage,) = obstacles(small_job(*pieces, offers=(make_offer(1, "Alder", "sage", 740, at_most=1),)))
+    assert sage.problem.startswith("2 sheets of sage are needed for Dina, tile and Emil, tile,")
+    more = [make_piece(name, FULL, row=row) for row, name in enumerate(("Dina, tile", "Emil, tile", "Finn"), 2)]
+    (sage,) = obstacles(small_job(*more, offers=(make_offer(1, "Alder", "sage", 740, at_most=1),)))
+    assert sage.problem.startswith("3 sheets of sage are needed for Dina, tile; Emil, tile and Finn,")
+
+
 def test_a_board_that_is_sold_out_or_not_sold_and_held_too_little_of_is_said_of_its_piece():
     # 100 x 140 takes two of 100 x 67 of the three; the third wants a sheet, or room.
     piece, shelf = make_piece("Fern", (100, 67), quantity=3), (make_shelf("R1", "sage", (100, 140)),)

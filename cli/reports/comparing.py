@@ -9,7 +9,7 @@ from nesting.errors import CannotBeCutError
 from nesting.model.job import When
 from nesting.money import format_money
 from nesting.scenarios.compare import Case, Comparison, Figure
-from nesting.spelling import WHOLE_JOB, listed
+from nesting.spelling import WHOLE_JOB, listed_few
 
 __all__ = ["AS_OFFERED", "Grid", "answer_words", "discounts", "grids", "off_words", "remarks"]
 
@@ -133,7 +133,7 @@ def _meaning(comparison: Comparison) -> Iterator[str]:
             f"Each row replaces {where} own discount; offers with a limit, such as coupons, stay as they are{others}."
         )
     quotes = any(isinstance(found, Figure) and found.saved is not None for found in comparison.figures.values())
-    saved = "; saved is how much less that is than the quotes" if quotes else ""
+    saved = ". Saved is what the quotes come to, less what the boards of the quoted pieces cost" if quotes else ""
     yield f"A piece is the average that its boards cost, with delivery and tax{saved}."
 
 
@@ -151,9 +151,10 @@ def _shop_alone(comparison: Comparison, shop: str) -> Iterator[str]:
     refused = [figure for case, figure in found if case.when is When.NOW and isinstance(figure, CannotBeCutError)]
     if refused and len(refused) == sum(case.when is When.NOW for case, _ in found):
         names = [obstacle.piece for obstacle in refused[0].obstacles]
-        others = [f"{len(names) - 3} more"] if len(names) > 3 else []
-        lacks = "not enough for all pieces" if names == [WHOLE_JOB] else f"nothing for {listed([*names[:3], *others])}"
-        yield f"{shop} alone is not enough: it has {lacks}."
+        lacks = (
+            "does not have enough for all pieces" if names == [WHOLE_JOB] else f"has nothing for {listed_few(names)}"
+        )
+        yield f"{shop} alone {lacks}."
 
 
 def _later(comparison: Comparison) -> Iterator[str]:

@@ -70,7 +70,7 @@ def _rows(raw: RawJob, table: Table, bench: Bench, faults: list[Fault], said: li
     unread = any(fault.table == table.name for fault in raw.faults)
     rows = table_rows(raw, table, bench.unit, faults, said)
     if not rows and not unread:
-        problem = "has no rows" if table.name in raw.tables else "is a table that is missing"
+        problem = "has no rows" if table.name in raw.tables else "this table is missing"
         remedy = f"Write a table {table.name}, {table.meaning[0].lower()}{table.meaning[1:-1]}"
         faults.append(Fault(table.name, None, None, None, None, problem, remedy))
     refuse_twice(rows, table.columns[0].heading)

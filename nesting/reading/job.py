@@ -151,7 +151,7 @@ def _refuse_too_little(raw: RawJob, job: Job, faults: list[Fault], held: Sequenc
     """Note that there is nothing to cut, or nothing to cut it from; unless a table could not be read at all."""
     unread = {fault.table for fault in faults} - set(raw.tables)
     if not job.pieces and "pieces" not in unread:
-        problem = "has no rows" if "pieces" in raw.tables else "is a table that is missing"
+        problem = "has no rows" if "pieces" in raw.tables else "this table is missing"
         remedy = "Write a table pieces with a row for each framed piece"
         remedy += _perhaps(raw, "pieces")
         faults.append(Fault("pieces", None, None, None, None, problem, remedy))

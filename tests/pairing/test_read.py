@@ -99,7 +99,7 @@ def test_a_heading_of_the_other_table_is_unknown(attic):
 
 def test_missing_tables_are_faults_that_say_what_to_write(attic):
     assert faults(attic(frames=None, pictures=f"{PICTURE}\n")) == [
-        "frames: is a table that is missing. Write a table frames, a row for each frame, or for several alike.",
+        "frames: this table is missing. Write a table frames, a row for each frame, or for several alike.",
         "pictures: has no rows. Write a table pictures, a row for each picture, or for several alike.",
     ]
 

@@ -213,7 +213,7 @@ def test_reading_a_folder_loads_nothing_heavy(folder):
 
 def test_an_empty_folder(tmp_path):
     assert faults(tmp_path) == [
-        "pieces: is a table that is missing. Write a table pieces with a row for each framed piece.",
+        "pieces: this table is missing. Write a table pieces with a row for each framed piece.",
         (
             "offers: there is nothing to cut from. "
             "Write what shops ask in a table offers, or what you hold in a table shelf, "
@@ -231,7 +231,7 @@ def test_pieces_without_a_row(folder, text):
 
 def test_pieces_without_anything(folder):
     assert faults(folder(pieces="")) == [
-        "pieces: is a table that is missing. Write a table pieces with a row for each framed piece."
+        "pieces: this table is missing. Write a table pieces with a row for each framed piece."
     ]
 
 
@@ -294,7 +294,7 @@ def test_the_table_that_is_missing_is_the_one_whose_headings_fit(folder):
     path = folder(pieces=None, addresses="name,street\nIda,Elm\n", wall=f"{PIECES},group\nfern,11,17,sage,hall\n")
     assert faults(path) == [
         (
-            "pieces: is a table that is missing. Write a table pieces with a row for each framed piece; if 'wall' is "
+            "pieces: this table is missing. Write a table pieces with a row for each framed piece; if 'wall' is "
             "your table pieces, name it pieces."
         )
     ]

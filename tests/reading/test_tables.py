@@ -123,7 +123,7 @@ def test_a_sheet_that_is_a_table_by_its_headings_is_told(workbook):
     path = workbook(lambda book: book.remove(book["pieces"]), people=[["name"], ["Ida"]], Sheet1=wall)
     assert faults(path) == [
         (
-            "pieces: is a table that is missing. Write a table pieces with a row for each framed piece; if 'Sheet1' is "
+            "pieces: this table is missing. Write a table pieces with a row for each framed piece; if 'Sheet1' is "
             "your table pieces, name it pieces."
         )
     ]

@@ -90,19 +90,19 @@ def test_what_is_open_or_was_not_reached_is_said():
 
 
 def test_a_shop_that_does_not_do_is_named_with_what_it_lacks():
-    assert "Quay shop alone is not enough: it has nothing for Ford map." in said()
+    assert "Quay shop alone has nothing for Ford map." in said()
     figures = comparison().figures
     short = {case: CannotBeCutError((THE_JOB,)) if case.shop == "Quay shop" else its for case, its in figures.items()}
-    assert "Quay shop alone is not enough: it has not enough for all pieces." in said(figures=short)
+    assert "Quay shop alone does not have enough for all pieces." in said(figures=short)
     much = {
         case: CannotBeCutError((NOT_CUT,) * 5) if case.shop == "Quay shop" else its for case, its in figures.items()
     }
-    assert "it has nothing for Ford map, Ford map, Ford map and 2 more." in said(figures=much)
+    assert "has nothing for Ford map, Ford map, Ford map and 2 more." in said(figures=much)
 
 
 def test_without_quotes_nothing_is_said_of_savings():
     only = {Case(None): comparison().figures[Case(None)]}
-    assert "saved is how much less that is than the quotes" in said(figures=only)
+    assert "Saved is what the quotes come to, less what the boards of the quoted pieces cost." in said(figures=only)
     assert "own discount" not in said(figures=only)
 
 
