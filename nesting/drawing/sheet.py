@@ -112,11 +112,19 @@ def draw_sheet(plan: Plan, sheet: CutSheet, *, beside: bool = False) -> Drawing:
     tags = place_tags(steps, view, windows)
     labels = tuple(_labels(plan, names, sheet, view, beside=beside))
     words, key = _written(labels, [tag.box for tag in tags])
-    body = (*_ground(sheet, view), *_parts(labels), *windows, *draw_tags(tags), *words, *_rulers(plan, view))
+    body = (
+        *_ground(sheet, view),
+        *_parts(labels),
+        *windows,
+        *draw_tags(tags),
+        *words,
+        *_rulers(plan, view),
+        *_top(view, beside=beside),
+    )
     notes = tuple(_notes(plan, sheet, key, view, page, beside=beside))
     shapes = (*above, *body, *notes)
     title = f"{sheet.id}, {sheet.board}, {size_words(sheet.size, plan.job.bench)}, seen from the back"
-    height = _lowest(notes) + (_AIR // 2 if beside else _MARGIN)
+    height = _lowest(shapes) + (_AIR // 2 if beside else _MARGIN)
     return Drawing(sheet.id, title, page.width, height, (Rectangle(0, 0, page.width, height, _PAPER), *shapes))
 
 
@@ -275,10 +283,9 @@ def _written(labels: tuple[Label, ...], tags: list[Rectangle]) -> tuple[tuple[Sh
 
 
 def _rulers(plan: Plan, view: View) -> Iterator[Shape]:
-    """Yield the width below the sheet, the height at its left and the word that says where its top is."""
+    """Yield the width below the sheet and the height at its left."""
     box, bench = view.whole(_INK), plan.job.bench
     below, beside = box.y + box.h + 26, box.x - 26
-    yield Text(box.x + box.w // 2, box.y - 22, "TOP", _KEY_LETTER, _INK, Anchor.MIDDLE, bold=True)
     yield Line(box.x, below, box.x + box.w, below, 4, _INK)
     yield Line(beside, box.y, beside, box.y + box.h, 4, _INK)
     for x in (box.x, box.x + box.w):
@@ -290,26 +297,36 @@ def _rulers(plan: Plan, view: View) -> Iterator[Shape]:
     yield Text(beside - 22, box.y + box.h // 2, high, _KEY_LETTER, _INK, Anchor.MIDDLE, upright=True)
 
 
+def _top(view: View, *, beside: bool) -> Iterator[Text]:
+    """Name the top edge; beside a list of cuts the way it is seen and its scale stand in the same line."""
+    box = view.whole(_INK)
+    y = box.y - 22
+    if beside:
+        yield Text(box.x, y, "TOP", _KEY_LETTER, _INK, bold=True)
+        said = f"From the back, 1 to {_times_smaller(view.scale)}."
+        yield Text(box.x + text_width("TOP", _KEY_LETTER) + _AIR, y, said, _NOTE_LETTER, _INK)
+    else:
+        yield Text(box.x + box.w // 2, y, "TOP", _KEY_LETTER, _INK, Anchor.MIDDLE, bold=True)
+
+
 def _notes(
     plan: Plan, sheet: CutSheet, key: tuple[str, ...], view: View, page: _Page, *, beside: bool
 ) -> Iterator[Text]:
     """Yield the key of the numbers and what the lines and hatchings mean."""
-    y = view.top + view.whole(_INK).h + (110 if beside else 120)
+    y = view.top + view.whole(_INK).h + 120
     for line in key:
         rows = paragraph(page.margin, y, line, _KEY_LETTER, page.text_room, colour=_INK)
         yield from rows
         y = rows[-1].y + 50
     meaning = " ".join(_meaning(plan, sheet, view, beside=beside))
-    yield from paragraph(page.margin, y, meaning, _NOTE_LETTER, page.text_room, colour=_INK)
+    if meaning:
+        yield from paragraph(page.margin, y, meaning, _NOTE_LETTER, page.text_room, colour=_INK)
 
 
 def _meaning(plan: Plan, sheet: CutSheet, view: View, *, beside: bool) -> Iterator[str]:
     bench, edge = plan.job.bench, sheet.root.at.x
-    scale = _times_smaller(view.scale)
-    if beside:
-        yield f"From the back, 1 to {scale}."
-    else:
-        yield f"Drawn to scale, 1 to {scale}."
+    if not beside:
+        yield f"Drawn to scale, 1 to {_times_smaller(view.scale)}."
         yield f"Sizes in {UNIT_WORDS[bench.unit]}, width by height as the part lies here."
         yield LEGEND
     if edge and not beside:

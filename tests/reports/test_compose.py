@@ -18,6 +18,7 @@ from nesting.bench.steps import line_of, steps_of
 from nesting.drawing import Text
 from nesting.model.plan import Plan
 from nesting.names import NO_BREAK
+from nesting.plan import make_plan
 from tests.demo_wall import kept_plan
 from tests.handmade import inches, job, plan
 from tests.paper import execute
@@ -357,18 +358,42 @@ def test_leftovers_are_listed_by_the_names_to_write_on_them() -> None:
 
 def test_one_label_names_a_leftover_in_the_list_of_cuts_on_the_drawing_and_in_the_list_of_what_is_left() -> None:
     booklet = compose(replace(plan(), mark="3fa9c1"))
-    label = "S1 offcut 4, plan 3fa9c1"
     left = section(booklet, "left")
     (kept,) = tables(left)
     assert "S1 offcut 4" in [row.cells[0] for row in kept.rows]
+    cutting = section(booklet, "sheet-S1").blocks
+    assert any(
+        " On what is kept write plan 3fa9c1 too. " in block.words for block in cutting if isinstance(block, Words)
+    )
     (how,) = (block.words for block in left.blocks if isinstance(block, Words))
     assert how.startswith(
         "Write on the back of each its label, plan 3fa9c1 too, such as S1 offcut 1, plan 3fa9c1. The shelf lists it so"
     )
     sheet = beside(section(booklet, "sheet-S1"))
-    assert any(f"Rest: KEEP {label}, 11 3/4 × 22 7/8." in row.cells[2] for row in sheet.table.rows)
+    # What is written on all of them is said once, so that lists and drawings have room for the rest.
+    assert any("Rest: KEEP S1 offcut 4, 11 3/4 × 22 7/8." in row.cells[2] for row in sheet.table.rows)
     drawn = " ".join(shape.words for shape in sheet.drawing.shapes if isinstance(shape, Text))
-    assert label in drawn.replace(NO_BREAK, " ")
+    assert "S1 offcut 4" in drawn.replace(NO_BREAK, " ")
+    assert "3fa9c1" not in drawn
+
+
+def _alike(count: int) -> Plan:
+    """Plan so many mats that are alike, each with a fallout worth keeping."""
+    holly = job().pieces[0]
+    return make_plan(
+        replace(job(), pieces=(replace(holly, quantity=count),), offers=job().offers[:1], shelf=()), seconds=1.0
+    )
+
+
+def test_leftovers_that_are_alike_stand_in_one_row_with_a_box_for_each() -> None:
+    five = _alike(5)
+    kept = tables(section(compose(five), "left"))
+    (row,) = kept[-1].rows
+    assert row.cells[0].endswith("\n5 alike")
+    assert [name for _, name in row.boxes] == [f"M{number} fallout" for number in range(1, 6)]
+    assert all(row.tick and not row.boxes for table in kept[:-1] for row in table.rows)
+    few = _alike(3)
+    assert all(row.tick and not row.boxes for table in tables(section(compose(few), "left")) for row in table.rows)
 
 
 def test_the_paper_is_that_of_the_unit_unless_it_is_told() -> None:

@@ -1,6 +1,7 @@
 """The pages for the bench: each sheet with its cuts in order, then the mats that it gives with their bevel settings."""
 
 from collections.abc import Hashable, Iterator, Sequence
+from dataclasses import replace
 from itertools import groupby
 
 from cli.reports.pages.booklet import Beside, Block, Card, Cards, Care, Column, Picture, Row, Section, Table, Words
@@ -35,37 +36,40 @@ def bench_sections(plan: Plan) -> Iterator[Section]:
     Section
         In working order; the cautions about the blade and about settings stand where they first matter.
     """
+    mark = plan.mark
+    plan = replace(plan, mark="")  # what is written on all that is kept is said once
     sheets, mats = 0, 0
     for this in rounds(plan):
         for batch in this.batches:
-            yield _sheet_section(plan, batch, first=sheets == 0)
+            intro = () if sheets else tuple(_intro(plan, mark))
+            yield _sheet_section(plan, batch, intro)
             sheets += 1
         works = [mat_work(plan, placed) for placed in this.mats]
         yield _mat_section(plan, this, works, first=mats == 0)
         mats += any(work.cuts for work in works)
 
 
-def _sheet_section(plan: Plan, batch: Batch, *, first: bool) -> Section:
+def _sheet_section(plan: Plan, batch: Batch, intro: tuple[Block, ...]) -> Section:
     sheet, steps = batch.sheets[0], steps_of(cutting_list(plan, batch))
     alike = f"; {len(batch.sheets)} alike" if len(batch.sheets) > 1 else ""
     title = f"{sheet.board}, {size_words(sheet.size, plan.job.bench)}, {_source(plan, batch)}{alike}"
     drawing = draw_sheet(plan, sheet, beside=True)
     uncut = f"Nothing to cut: the whole of {batch.ids} is the blank."
     body = (Beside(drawing, _cut_table(plan, batch, steps)),) if steps else (Words(uncut), Picture(drawing))
-    blocks: tuple[Block, ...] = (*_intro(plan, first=first), *body)
-    return Section(f"sheet-{sheet.id}", batch.ids, title, blocks, own_page=first)
+    return Section(f"sheet-{sheet.id}", batch.ids, title, (*intro, *body), own_page=bool(intro))
 
 
-def _intro(plan: Plan, *, first: bool) -> Iterator[Words | Care]:
-    if first:
-        blade = caution(Matter.BLADE)
-        yield Care(blade.words, blade.source)
-        yield Words(
-            "Make the cuts in order, and pencil its name on the back of each part as you cut it. A heavy line means: "
-            f"reset the stop. Sizes are in {UNIT_WORDS[plan.job.bench.unit]}, width by height as the part lies. "
-            f"{FROM_THE_BACK} {LEGEND} Where sheets are alike, cut all of them by one list: if it names several mats "
-            "for a piece, one comes from each sheet, in this order."
-        )
+def _intro(plan: Plan, mark: str) -> Iterator[Words | Care]:
+    """Say what holds for all sheets, before the first of them."""
+    blade = caution(Matter.BLADE)
+    yield Care(blade.words, blade.source)
+    kept = f" On what is kept write plan {mark} too." if mark else ""
+    yield Words(
+        f"Make the cuts in order, and pencil its name on the back of each part as you cut it.{kept} A heavy line "
+        f"means: reset the stop. Sizes are in {UNIT_WORDS[plan.job.bench.unit]}, width by height as the part lies. "
+        f"{FROM_THE_BACK} {LEGEND} Where sheets are alike, cut all of them by one list: if it names several mats "
+        "for a piece, one comes from each sheet, in this order."
+    )
 
 
 def _source(plan: Plan, batch: Batch) -> str:

@@ -67,7 +67,7 @@ class Column:
     right : bool
         Whether it is set to the right, as sums of money are.
     large : bool
-        Whether it is set larger, to be read at arm's length.
+        Whether it is set larger, to be read at arm's length; the names beside its boxes as large as figures.
     """
 
     heading: str

@@ -1,6 +1,6 @@
 """The pages about the wall: how it will look, glass and backs, labels for the blanks, and what is left over."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby
 
@@ -8,7 +8,7 @@ from cli.reports.pages.booklet import Block, Card, Cards, Care, Column, Picture,
 from nesting.bench.cautions import Matter, caution
 from nesting.bench.fitting import Pane, backing_sizes, glass_sizes
 from nesting.bench.labels import Sticker, stickers
-from nesting.bench.rounds import lefts
+from nesting.bench.rounds import lefts, marked
 from nesting.drawing.wall import Hung, draw_wall, hung, wall_notes, wall_words
 from nesting.geometry import Size
 from nesting.model.plan import Plan
@@ -22,6 +22,8 @@ __all__ = ["fitting_section", "label_section", "leftover_section", "wall_section
 _LONG = 200
 # Less than any row of frames, so that each is a picture of its own and pages are filled as far as they go.
 _ROW_BY_ROW = 1
+# Pieces alike that take less of a page in one row than in rows of their own.
+_MANY = 4
 
 
 def wall_section(plan: Plan) -> Section:
@@ -113,30 +115,40 @@ def _label(plan: Plan, sticker: Sticker) -> Card:
 
 def leftover_section(plan: Plan) -> Section:
     """Return what goes on the shelf, with the name to write on each, and how much is scrap."""
-    everything = list(lefts(plan))
-    kept = [(number, left) for number, left in enumerate(everything) if left[-1]]
-    mark = f"plan {plan.mark}"
-    columns = Column("Write on it", 56, figure=True), Column("What it is", 44)
-    rows = tuple(
-        Row(
-            (label.removesuffix(f", {mark}"), f"{board}, {ruler_size_words(size, plan.job.bench)}"),
-            tick=f"left-{number}",
-        )
-        for number, (label, board, size, _) in kept
-    )
+    everything = list(lefts(replace(plan, mark="")))  # what is written on all of them is said once
+    tables = tuple(_kept_tables(plan, everything))
+    first = next((label for label, _, _, keep in everything if keep), "")
     scrap = sum(not keep for _, _, _, keep in everything)
     words = []
-    if rows:
-        too = f", {mark} too" if plan.mark else ""
-        words.append(f"Write on the back of each its label{too}, such as {kept[0][1][0]}. The shelf lists it so.")
-        words.append("Fallouts are measured once squared.")
+    if first:
+        too = f", plan {plan.mark} too" if plan.mark else ""
+        words.append(f"Write on the back of each its label{too}, such as {marked(first, plan.mark)}.")
+        words.append("The shelf lists it so. Fallouts are measured once squared.")
     if scrap:
         alone = "The one piece that is left is" if scrap == 1 else f"All {scrap} pieces that are left are"
-        other = f"{scrap} other piece{' is' if scrap == 1 else 's are'}" if rows else alone
+        other = f"{scrap} other piece{' is' if scrap == 1 else 's are'}" if first else alone
         words.append(f"{other} too small to keep: try the bevel settings on such scrap first.")
     blocks: list[Block] = [Words(" ".join(words))] if words else []
-    if rows:
-        blocks.append(Table("", columns, rows, halved=True))
+    blocks += tables
     if not everything:
         blocks.append(Words("Nothing is left over."))
     return Section("left", "Left", "What is left over", tuple(blocks), own_page=False)
+
+
+def _kept_tables(plan: Plan, everything: Sequence[tuple[str, str, Size, bool]]) -> Iterator[Table]:
+    """Yield what is kept: a row for each piece, and one for as many alike as save room together."""
+    alike: dict[str, list[tuple[str, str]]] = {}
+    for number, (label, board, size, keep) in enumerate(everything):
+        if keep:
+            what = f"{board}, {ruler_size_words(size, plan.job.bench)}"
+            alike.setdefault(what, []).append((f"left-{number}", label))
+    single = [(what, label, key) for what, its in alike.items() if len(its) < _MANY for key, label in its]
+    if single:
+        columns = Column("Write on it", 56, figure=True), Column("What it is", 44)
+        rows = (Row((label, what), tick=key) for what, label, key in single)
+        yield Table("", columns, tuple(rows), halved=True)
+    many = {what: its for what, its in alike.items() if len(its) >= _MANY}
+    if many:
+        columns = Column("What it is", 22), Column("Write on each", 78, large=True)
+        rows = (Row((f"{what}\n{len(its)} alike", ""), boxes=tuple(its)) for what, its in many.items())
+        yield Table("", columns, tuple(rows))

@@ -16,7 +16,7 @@ _ROOM, _TOP, _FOOT = 190 * _MM, 7.5 * _MM, 11 * _MM
 _STRONG, _HEAD, _TITLE = 13.0, 11.5, 14.0
 _GUTTER = 4 * _MM
 # What follows a title on its page, at least.
-_ENOUGH, _LONG_WORDS = 30 * _MM, 70 * _MM
+_ENOUGH, _LONG_WORDS = 30 * _MM, 50 * _MM
 _CARD_GAP, _CARD_PAD, _NAME_GAP = 2.6 * _MM, 1.6 * _MM, 2.2 * _MM
 
 
@@ -282,8 +282,9 @@ class _Pages:
                 along = left + x
                 for name in line.boxes:
                     self._box(along, y + 0.5 * _MM)
-                    self.pen.write(along + 6.5 * _MM, y + TEXT + 1 * _MM, name, TEXT)
-                    along += columns.box_width(name)
+                    base = y + 3 * _MM + 0.36 * line.size  # letters as high above the middle of the box as below it
+                    self.pen.write(along + 6.5 * _MM, base, name, line.size, bold=line.bold)
+                    along += columns.box_width(line, name)
                 right = wide - self.pen.width_of(line.words, line.size, bold=line.bold) if column.right else 0.0
                 if line.words:
                     self.pen.write(left + x + right, y + line.size, line.words, line.size, bold=line.bold)

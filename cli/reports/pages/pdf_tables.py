@@ -11,7 +11,7 @@ __all__ = ["FIGURE", "LEAD", "SMALL", "TEXT", "Cell", "Columns", "Line", "parts"
 TEXT, LARGE, FIGURE, SMALL, LEAD = 10.0, 13.0, 15.0, 8.5, 1.21
 """Sizes of letters in points, and from line to line in sizes."""
 _MM = 10 * TENTH
-_TICK, _LOOK, _PAD, _BOXES = 7 * _MM, 16 * _MM, 0.8 * _MM, 6 * _MM
+_TICK, _LOOK, _PAD, _BOXES = 7 * _MM, 16 * _MM, 0.5 * _MM, 6 * _MM
 _BOX_GAP = 2.5 * _MM
 _GAP, _NARROW_GAP, _LEAST_FIGURE = 2.5 * _MM, 1.7 * _MM, 12 * _MM
 # Letters as large as those of figures need more room after them to stand apart than a space of the small ones gives.
@@ -20,7 +20,7 @@ _FIGURE_GAP = 3.2 * _MM
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A line of a cell: words, or the names beside boxes to tick."""
+    """A line of a cell: words, or the names beside boxes to tick, all of one size."""
 
     words: str
     size: float
@@ -90,7 +90,8 @@ class Columns:
         ]
         if row.boxes:
             first = sum(line.bold for line in cells[-1])
-            cells[-1][first:first] = self._boxes(row, self.places[-1][2])
+            column, _, wide = self.places[-1]
+            cells[-1][first:first] = self._boxes(row, wide, large=column.large)
         return cells
 
     def _lines(self, column: Column, wide: float, cell: str) -> Iterator[Line]:
@@ -102,19 +103,19 @@ class Columns:
             for line in self.pen.wrapped(words, size, wide, bold=bold):
                 yield Line(line, size, bold)
 
-    def _boxes(self, row: Row, wide: float) -> list[Line]:
+    def _boxes(self, row: Row, wide: float, *, large: bool) -> list[Line]:
         lines: list[Line] = []
         for _, name in row.boxes:
-            longer = (*lines[-1].boxes, name) if lines else (name,)
-            if lines and sum(map(self.box_width, longer)) - _BOX_GAP <= wide:
-                lines[-1] = replace(lines[-1], boxes=longer)
+            longer = replace(lines[-1], boxes=(*lines[-1].boxes, name)) if lines else None
+            if longer and sum(self.box_width(longer, each) for each in longer.boxes) - _BOX_GAP <= wide:
+                lines[-1] = longer
             else:
-                lines.append(Line("", TEXT, bold=False, boxes=(name,)))
+                lines.append(Line("", FIGURE if large else TEXT, bold=large, boxes=(name,)))
         return lines
 
-    def box_width(self, name: str) -> float:
+    def box_width(self, line: Line, name: str) -> float:
         """Return how wide a box to tick is with the name beside it and the gap after it."""
-        return self.pen.width_of(name, TEXT) + 6.5 * _MM + _BOX_GAP
+        return self.pen.width_of(name, line.size, bold=line.bold) + 6.5 * _MM + _BOX_GAP
 
 
 def parts(row: Row, cells: list[Cell], page: float) -> Iterator[tuple[Row, list[Cell]]]:
@@ -132,7 +133,7 @@ def row_height(row: Row, cells: Sequence[Cell]) -> float:
     """Return how much of a page a row takes."""
     words = max((sum(line.height for line in cell) for cell in cells), default=0.0)
     drawing = 0.0 if row.drawing is None else row.drawing.height * TENTH
-    return max(words, drawing, 6 * _MM if row.tick else 0.0) + 2 * (_PAD if row.tick or row.boxes else _PAD / 5)
+    return max(words, drawing, 6 * _MM if row.tick else 0.0) + 2 * (_PAD if row.tick or row.boxes else 0.16 * _MM)
 
 
 def shared(heights: Sequence[float], room: float) -> tuple[int, int]:
