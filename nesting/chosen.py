@@ -66,7 +66,8 @@ def _pinned(job: Job, pins: tuple[str, ...]) -> Job:
     for text in pins:
         piece, _, board = text.rpartition("=")
         if fold(piece) not in names or fold(board) not in boards:
-            remedy = "Write a piece, =, and one of the boards of this job, as Sea holly = moss"
+            such = f"{job.pieces[0].name} = {job.pieces[0].boards[0]}" if job.pieces else "Fern = moss"
+            remedy = f"Take it off, or write a piece and one of the boards of this job, as {such}"
             raise JobError((Fault(_TABLE, None, "pin", None, text, "names no piece and board of this job", remedy),))
         wanted[fold(piece)] = boards[fold(board)]
 

@@ -1,5 +1,6 @@
 """What the parts of a plan are called on paper and on the screen, the same everywhere."""
 
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import assert_never
 
@@ -8,9 +9,18 @@ from nesting.lengths import format_length, round_down
 from nesting.model.job import Bench, Job, Unit
 from nesting.model.mat import Mat
 from nesting.model.plan import Bought, CutSheet, FromFallout, FromShelf, PlacedMat
-from nesting.spelling import without_mark
+from nesting.spelling import in_a_row, without_mark
 
-__all__ = ["NO_BREAK", "UNIT_WORDS", "Names", "keep_together", "length_words", "ruler_size_words", "size_words"]
+__all__ = [
+    "NO_BREAK",
+    "UNIT_WORDS",
+    "Names",
+    "keep_together",
+    "length_words",
+    "ruler_size_words",
+    "size_in_unit",
+    "size_words",
+]
 
 NO_BREAK = "\N{NO-BREAK SPACE}"
 """A space at which no line is broken."""
@@ -31,6 +41,21 @@ def size_words(size: Size, bench: Bench, by: str = " × ") -> str:
 def ruler_size_words(size: Size, bench: Bench) -> str:
     """Return a width and a height down to the last mark of the ruler, as what is left over is measured."""
     return size_words(Size(*(round_down(Fraction(length), bench.ruler) for length in size)), bench)
+
+
+def size_in_unit(size: Size, bench: Bench) -> str:
+    """Return a width and a height exactly if the job's unit can say them, else down to the last mark of the ruler.
+
+    What is cut from a sheet measured in another unit may have a side that is no fraction of an inch.
+    """
+    return " × ".join(_side_in_unit(length, bench) for length in size)
+
+
+def _side_in_unit(length: int, bench: Bench) -> str:
+    words, other = length_words(length, bench), f" {Unit.MM}"
+    if words.endswith(other) and not length_words(bench.ruler, bench).endswith(other):
+        return length_words(round_down(Fraction(length), bench.ruler), bench)
+    return words
 
 
 def keep_together(size: str) -> str:
@@ -80,6 +105,19 @@ class Names:
         mat = self._mats[source.mat].mat
         which = f"window {source.window + 1} of " if len(mat.windows) > 1 else ""
         return f"{which}{self.mat(mat)}"
+
+    def sources(self, sheets: Sequence[CutSheet]) -> str:
+        """Return where sheets that are cut alike come from, each source named once; several fallouts by their mats."""
+        match [sheet.source for sheet in sheets]:
+            case [FromFallout(mat) as fallout]:
+                return f"fallout of {mat} {self.window(fallout)}"
+            case [FromFallout(), *_] as fallen:
+                return f"fallout of {', '.join(each.mat for each in fallen if isinstance(each, FromFallout))}"
+            case [FromShelf(), *_] as held:
+                labels = [without_mark(each.label) for each in held if isinstance(each, FromShelf)]
+                return f"from the shelf: {in_a_row(list(dict.fromkeys(labels)))}"
+            case _:
+                return " and ".join(dict.fromkeys(map(self.source, sheets)))
 
     def source(self, sheet: CutSheet) -> str:
         """Return where a sheet comes from: a shop, the shelf, or the window of a mat."""

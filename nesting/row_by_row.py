@@ -75,6 +75,11 @@ class Look:
         """Yield the faults of a table."""
         return (fault for fault in self.faults if fault.table == name)
 
+    def has_rows(self, name: str) -> bool:
+        """Whether anything is written in a table."""
+        raw = self.raw.tables.get(name)
+        return raw is not None and bool(raw.rows)
+
     def has(self, board: str, blank: Size | None = None) -> bool:
         """Whether there are sheets of a board, or one that is large enough for a blank; of a shelf any may be."""
         ways = () if blank is None else (blank, blank.turned) if self.job.board(board).turn else (blank,)

@@ -3,7 +3,8 @@
 import re
 from dataclasses import dataclass
 
-from nesting.lengths import parse_length
+from nesting.lengths import TICKS_PER_INCH, parse_length
+from nesting.model.job import Unit
 
 LENGTH = r"[0-9][0-9/ ]*(?:\.[0-9]+)?(?: mm)?"
 SIZE = rf"{LENGTH} × {LENGTH}"
@@ -63,10 +64,17 @@ def _take_edges(said, bench, whole, unit):
 
 def _lay_down(bench, name, paper, size, unit):
     """Put a part on the bench under its name, which nothing else there has; what is scrap has none."""
-    assert (paper.w, paper.h) == read_size(size, unit), name
+    said = read_size(size, unit)
+    assert all(_says(wrote, side, unit) for wrote, side in zip(said, (paper.w, paper.h), strict=True)), name
     name = f"scrap {len(bench)} {paper}" if name == "scrap" else name
     assert name not in bench, name
     bench[name] = paper
+
+
+def _says(wrote, side, unit):
+    """Whether a side is said exactly, or where no fraction of an inch says it, down to a mark of the ruler."""
+    is_fraction = unit is not Unit.IN or side * 128 % TICKS_PER_INCH == 0
+    return wrote == side if is_fraction else 0 <= side - wrote < TICKS_PER_INCH
 
 
 def read(text, unit):

@@ -21,6 +21,8 @@
 - `safety`: which requests are answered at all
 - `desk`: one running desk, which the places share
 - `shown`: a table as the page shows it
+- `settings`: the settings of the bench, each by its name
+- `waiting`: what the price waits for
 - `places`: the places of the page, each with its address
 - `books`: a wall from a workbook, and as one
 - `listed`: a plain list of frames that is dropped on the page

@@ -10,6 +10,7 @@ from cli.desk.events import Events
 from cli.desk.planner import Planner, Task
 from cli.desk.safety import Keys
 from cli.desk.tables import Tables
+from cli.desk.waiting import waiting_words
 from cli.desk.walls import Wall, Walls
 from cli.reports.sentences import chosen_words
 from nesting.errors import WindowfallError
@@ -90,8 +91,8 @@ class Desk:
             return
         if self.planner:
             self.planner.drop(wall.id, str(wall.folder))
-        if look.faults or not look.job.pieces:
-            words = "The price comes once every row is right." if look.job.pieces else ""
+        words = waiting_words(look)
+        if words is not None:
             self._tell_price(wall, {"state": version, "words": words})
             return
 

@@ -18,8 +18,10 @@ from cli.desk.drafts import Drafts, Taken
 from cli.desk.holding import held_view
 from cli.desk.moving import binned
 from cli.desk.pins import pins_of
+from cli.desk.settings import UNITS, settings_view, unit_of
 from cli.desk.shown import net_prices, table_view
 from cli.desk.tables import Tables
+from cli.desk.waiting import SECTIONS
 from cli.desk.walls import Wall
 from nesting.bench.cautions import CAUTIONS, Matter, caution
 from nesting.row_by_row import Look, changed_pieces, drawn_group, look_at
@@ -99,13 +101,14 @@ def _open(_desk: Desk) -> Mapping[str, Any]:
 
 def _walls(desk: Desk) -> Mapping[str, Any]:
     cards = [card(desk.walls, wall) for wall in desk.walls.known()]
-    return {"walls": cards, "home": desk.walls.home, "binned": binned()}
+    return {"walls": cards, "home": desk.walls.home, "binned": binned(), "units": UNITS}
 
 
 def _pieces(desk: Desk, wall: Wall) -> Mapping[str, Any]:
     look = desk.look(wall)
     boards = [{"name": board.name, "swatch": board.swatch or ""} for board in look.job.boards]
-    return {"table": table_view(desk, wall, "pieces"), "boards": boards, "price": desk.price_of(wall)}
+    table = table_view(desk, wall, "pieces")
+    return {"table": table, "boards": boards, "price": desk.price_of(wall), "of": unit_of(desk, wall), "units": UNITS}
 
 
 def _prices(desk: Desk, wall: Wall) -> Mapping[str, Any]:
@@ -120,7 +123,11 @@ def _prices(desk: Desk, wall: Wall) -> Mapping[str, Any]:
         "swatches": {board.name: board.swatch for board in look.job.boards},
         "choosing": [piece for piece in look.job.pieces if len(piece.boards) > 1],
         "pinned": {pin.piece: pin.board for pin in pins_of(look.job) if pin.is_sound},
-        "headings": {"offers": "Prices", "boards": "Boards and their colours", "shops": "Delivery and tax"},
+        "headings": {name: SECTIONS[name] for name in tables},
+        "of": unit_of(desk, wall),
+        "units": UNITS,
+        "settings": settings_view(desk, wall),
+        "shops": list(dict.fromkeys(offer.shop for offer in look.job.offers)),
     }
 
 

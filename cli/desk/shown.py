@@ -1,5 +1,6 @@
 """A table of a wall as the page shows it: its columns, its rows, and what is said under their cells."""
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -8,26 +9,36 @@ from cli.desk.desk import Desk
 from cli.desk.tables import Tables
 from cli.desk.walls import Wall
 from nesting.chosen import with_choices
-from nesting.errors import JobError
+from nesting.errors import Fault, JobError
 from nesting.money import format_money
 from nesting.offers import unit_price
-from nesting.reading.columns import table_named
+from nesting.reading.columns import Kind, table_named
 from nesting.reading.grid import Grid
 from nesting.row_by_row import Look, look_at_row, sized_rows
 
 __all__ = ["drawn_row", "net_prices", "table_view"]
 
-_EVERYDAY = (
-    "piece",
-    "quantity",
-    "inside width",
-    "inside height",
-    "picture width",
-    "picture height",
-    "boards",
-    "moulding width",
-    "frame cost",
-)
+_EVERYDAY = {
+    "pieces": {
+        "piece",
+        "quantity",
+        "inside width",
+        "inside height",
+        "picture width",
+        "picture height",
+        "boards",
+        "moulding width",
+        "frame cost",
+    },
+    "offers": {"shop", "board", "sheet width", "sheet height", "price", "discount"},
+    "boards": {"board", "swatch"},
+    "shops": {"shop", "delivery", "free over", "tax"},
+}
+
+
+# A warning begins with the table that it is about.
+_PLACED = re.compile(r"(?P<table>[a-z]+)(, row (?P<row>\d+))?: (?P<words>.*)", re.DOTALL)
+_UNIT = dict.fromkeys((Kind.SIDE, Kind.LENGTH, Kind.SIGNED, Kind.SIZE), "length") | {Kind.MONEY: "money"}
 
 
 def table_view(desk: Desk, wall: Wall, name: str) -> dict[str, Any]:
@@ -40,12 +51,16 @@ def table_view(desk: Desk, wall: Wall, name: str) -> dict[str, Any]:
         {
             "heading": column.heading,
             "meaning": column.meaning,
-            "everyday": column.heading in _EVERYDAY if name == "pieces" else grid.column(column.heading) is not None,
+            "everyday": column.heading in _EVERYDAY.get(name, known),
             "number": column.kind.value not in {"name", "boards", "text", "choice"},
+            "unit": _UNIT.get(column.kind, ""),
             "required": column.required,
         }
         for column in table.columns
-    ] + [{"heading": each, "meaning": "", "everyday": False, "number": False, "required": False} for each in theirs]
+    ] + [
+        {"heading": each, "meaning": "", "everyday": False, "number": False, "unit": "", "required": False}
+        for each in theirs
+    ]
     places_of = {str(column["heading"]): grid.column(str(column["heading"])) for column in columns}
     rows = [
         {"row": number, "cells": {heading: _cell(line.cells, place) for heading, place in places_of.items()}}
@@ -58,7 +73,7 @@ def table_view(desk: Desk, wall: Wall, name: str) -> dict[str, Any]:
         "next": max(len(grid.lines), 1) + 1,
         "columns": columns,
         "rows": rows,
-        "said": [*_dated(desk.tables(wall), name, grid), *_said(look, name)],
+        "said": [*_dated(desk.tables(wall), name, grid), *_said(look, name), *_looks(look, name)],
         "undo": undo,
         "redo": redo,
     }
@@ -85,7 +100,7 @@ def _dated(tables: Tables, name: str, grid: Grid) -> list[dict[str, Any]]:
 def _said(look: Look, name: str) -> list[dict[str, Any]]:
     """Return what is said of the rows of a table, with sizes where they are pieces."""
     general: list[dict[str, Any]] = [
-        {"row": fault.row, "column": fault.column, "words": str(fault), "fault": True, "mend": {}}
+        {"row": fault.row, "column": fault.column, "words": _words(fault), "fault": True, "mend": {}}
         for fault in look.of_table(name)
         if name != "pieces" or fault.row in {None, 1}
     ]
@@ -98,6 +113,21 @@ def _said(look: Look, name: str) -> list[dict[str, Any]]:
         for it in sized.remarks
     ]
     return general + remarks + [{"row": sized.row, "size": sized.size} for sized in rows]
+
+
+def _looks(look: Look, name: str) -> list[dict[str, Any]]:
+    """Return what is worth a look in a table, such as two names that may be one, under its row where it has one."""
+    found = (match for match in map(_PLACED.match, look.job.warnings) if match and match["table"] == name)
+    return [
+        {"row": int(match["row"] or 0), "column": None, "words": match["words"] + ".", "fault": False, "mend": {}}
+        for match in found
+    ]
+
+
+def _words(fault: Fault) -> str:
+    """Say what is wrong where the row and the column are seen."""
+    given = "" if fault.given is None else f"{fault.given!r} "
+    return f"{given}{fault.problem}. {fault.remedy}."
 
 
 def drawn_row(desk: Desk, wall: Wall, row: int, cells: Mapping[str, str]) -> dict[str, Any]:

@@ -141,7 +141,7 @@ def _batch(plan: Plan, batch: Batch, names: Names, on_sheet: Mapping[str, list[s
         "board": sheet.board,
         "swatch": plan.job.board(sheet.board).swatch or "",
         "size": size_words(sheet.size, bench),
-        "source": names.source(sheet),
+        "source": names.sources(batch.sheets),
         "drawing": svg_text(draw_sheet(plan, sheet, beside=True)),
         "steps": [_step(plan, sheet.id, step) for step in steps],
         "mats": [mat for each in batch.sheets for mat in on_sheet.get(each.id, ())],

@@ -74,9 +74,9 @@ class Walls:
                 return wall
         raise UnknownWallError("There is no such wall: it was moved or renamed. Go back to the list of walls.")
 
-    def make(self, name: str) -> Wall:
-        """Return a new wall without pieces."""
-        return self.put(name, {})
+    def make(self, name: str, unit: str = "in") -> Wall:
+        """Return a new wall without pieces, whose plain numbers are in a unit."""
+        return self.put(name, {"bench.csv": f"name,value\nunit,{unit}\n".encode()})
 
     def copy_demo(self) -> Wall:
         """Return a copy of the demonstration wall, to be changed."""

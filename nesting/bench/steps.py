@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from nesting.bench.cutting_list import Fate, Part, Purpose, StraightCut, Tool
 from nesting.model.cut_tree import Way
 from nesting.model.job import Bench
-from nesting.names import size_words
+from nesting.names import size_in_unit
 
 __all__ = ["Step", "line_of", "sentences_of", "steps_of"]
 
@@ -120,4 +120,4 @@ def _edge_sentences(step: Step, bench: Bench) -> Iterator[str]:
 
 def _part_words(part: Part, bench: Bench) -> str:
     keep = "KEEP " if part.fate is Fate.KEEP else ""
-    return f"{keep}{part.name}, {size_words(part.size, bench)}"
+    return f"{keep}{part.name}, {size_in_unit(part.size, bench)}"

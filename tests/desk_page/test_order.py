@@ -33,7 +33,7 @@ def order(wall, status, *boards, row=2, piece="Fern", was=("moss", "chalk", "sla
 def test_one_cell_is_written_and_it_can_be_undone(wall):
     assert order(wall, 200, "slate", "moss", "chalk") == {"boards": ["slate", "moss", "chalk"]}
     assert written(wall) == PIECES.replace("moss / chalk, slate", "slate or moss or chalk")
-    assert wall.ask("undo", table="pieces")["said"] == "changed the order of the boards of Fern"
+    assert wall.ask("undo", table="pieces")["said"] == "Undone: changed the order of the boards of Fern"
     assert written(wall) == PIECES
 
 
@@ -102,7 +102,7 @@ def test_it_is_done_by_buttons_with_the_keyboard_and_taken_back(page):
     assert "chalk or slate or moss" in written(wall)
     # The last step was of the pieces: taken back beside the prices, it shows in both.
     page.locator("[data-table=offers]").get_by_role("button", name="Undo").click()
-    said(page, "changed the order of the boards of Fern")
+    said(page, "Undone: changed the order of the boards of Fern")
     expect(page.locator(".order li").nth(1)).to_have_attribute("data-board", "moss")
     assert names(page) == ["chalk", "moss", "slate"]
     expect(page.locator(".net").first).to_contain_text("8.00")

@@ -32,7 +32,8 @@ def _chosen(name: str, what: object) -> str:
         case "discount" | "budget" | "sheets", None | "":
             return ""
         case "discount", str(text) if len(text) <= LONGEST:
-            return _sound(text, parse_percent)
+            shop, equals, percent = text.rpartition("=")
+            return f"{shop}{equals}{_sound(percent, parse_percent)}"
         case "budget", str(text) if len(text) <= LONGEST:
             return _sound(text, parse_money)
         case "sheets", str(text) if text.isascii() and text.isdigit() and len(text) < _DIGITS:

@@ -15,9 +15,11 @@ from cli.desk.answers.asked import (
 )
 from cli.desk.desk import Desk
 from cli.desk.listed import read_dropped
+from cli.desk.settings import change_setting
 from cli.desk.shown import drawn_row, net_prices, table_view
 from cli.desk.tables import Change, ChangedOutsideError
 from cli.desk.walls import Wall
+from nesting.reading.columns import BENCH
 
 __all__ = ["OF_TABLES"]
 
@@ -71,7 +73,8 @@ def _stepped(desk: Desk, wall: Wall, asked: Asked, *, again: bool) -> Any:
     """Take a step back or again, and answer with the table that asked; the step may be of another one."""
     name = table_of(asked.get("table"))
     step = desk.tables(wall).undo(again=again)
-    return {"said": step.name, **_after(desk, wall, step.table, name)}
+    said = f"{'Done again' if again else 'Undone'}: {step.name}"
+    return {"said": said, **_after(desk, wall, step.table, name)}
 
 
 def _list(desk: Desk, wall: Wall, asked: Asked) -> Any:
@@ -103,6 +106,16 @@ def _order(desk: Desk, wall: Wall, asked: Asked) -> Any:
     return {"boards": list(wanted)}
 
 
+def _setting(desk: Desk, wall: Wall, asked: Asked) -> Any:
+    """Write a setting of the bench; numbers mean something else then, so the page is loaded again."""
+    name = text_of(asked, "name")
+    if name not in {column.heading for column in BENCH}:
+        raise AskedWrongError("There is no such setting.")
+    change_setting(desk, wall, name, text_of(asked, "value"))
+    _after(desk, wall, "bench")
+    return {}
+
+
 def _names(value: Any) -> tuple[str, ...]:
     if not isinstance(value, list) or not all(isinstance(name, str) for name in value):
         raise AskedWrongError(NOT_UNDERSTOOD)
@@ -116,5 +129,6 @@ OF_TABLES: Mapping[str, Callable[[Desk, Wall, Asked], Any]] = {
     "redo": _redo,
     "list": _list,
     "order": _order,
+    "setting": _setting,
 }
 """What is done for each of these names."""

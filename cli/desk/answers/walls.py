@@ -14,6 +14,7 @@ from cli.desk.desk import Desk
 from cli.desk.emptying import emptied
 from cli.desk.holding import HELD_CHANGES
 from cli.desk.moving import NotMovedError, copied, put_back, put_in_bin, renamed
+from cli.desk.settings import UNITS
 from cli.desk.walls import Wall
 from nesting.shelf.store import shelf_path
 
@@ -35,7 +36,10 @@ def bring_in(desk: Desk) -> Callable[[Request], Any]:
 
 
 def _new(desk: Desk, asked: Asked) -> Any:
-    return {"wall": desk.walls.make(text_of(asked, "name")).id}
+    unit = asked.get("unit", "in")
+    if unit not in UNITS:
+        raise AskedWrongError(NOT_UNDERSTOOD)
+    return {"wall": desk.walls.make(text_of(asked, "name"), unit).id}
 
 
 def _held(_desk: Desk, asked: Asked) -> Any:

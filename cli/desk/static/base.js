@@ -92,10 +92,11 @@ export function showPrice(told) {
   const place = document.getElementById("price");
   if (!place) return;
   const price = told.price;
+  place.classList.toggle("waits", !price);
   if (price) {
     place.textContent = `${price.sheets} ${price.sheets === 1 ? "sheet" : "sheets"}, ${price.total}`;
     const more = document.createElement("small");
-    more.textContent = told.busy ? "planning" : price.proven ? "proven" : `not proven yet; not less than ${price.bound}`;
+    more.textContent = told.busy ? "planning" : price.proven ? "nothing cheaper will do" : `best so far, not less than ${price.bound}`;
     if (price.left_out) more.textContent += `, ${price.left_out} ${price.left_out === 1 ? "piece" : "pieces"} left out`;
     place.append(" ", more);
   } else place.textContent = told.words ?? (told.busy ? "Planning." : "");

@@ -2,7 +2,9 @@
 // @ts-check
 import { Refused, askWall, hear, say, wall } from "./base.js";
 
-/** @typedef {{ heading: string, meaning: string, everyday: boolean, number: boolean, required: boolean }} Column */
+const body = document.body;
+
+/** @typedef {{ heading: string, meaning: string, everyday: boolean, number: boolean, required: boolean, unit: string }} Column */
 /** @typedef {{ row: number, cells: Record<string, string> }} Row */
 /** @typedef {{ row: number | null, column?: string, words?: string, fault?: boolean, mend?: Record<string, string>, size?: string }} Said */
 /** @typedef {{ name: string, version: string, next: number, columns: Column[], rows: Row[], said: Said[], undo: string | null, redo: string | null }} Table */
@@ -32,6 +34,7 @@ export class Grid {
     this.table = table;
     this.hooks = hooks;
     this.all = false;
+    this.at = 0;
     this.last = Promise.resolve();
     this.waiting = 0;
     this.drawing = false;
@@ -58,16 +61,25 @@ export class Grid {
 
   get columns() {
     const filled = (/** @type {Column} */ column) => this.table.rows.some((row) => row.cells[column.heading]);
-    return this.table.columns.filter((column) => this.all || column.everyday || (column.required && filled(column)));
+    return this.table.columns.filter((column) => this.all || column.everyday || filled(column));
   }
 
   draw() {
     const head = /** @type {HTMLElement} */ (this.place.querySelector("thead"));
     const line = document.createElement("tr");
+    const corner = document.createElement("th");
+    corner.className = "number";
+    corner.textContent = "row";
+    line.append(corner);
+    const units = /** @type {Record<string, string | undefined>} */ ({ length: body.dataset.unit, money: body.dataset.currency });
     for (const column of this.columns) {
       const cell = document.createElement("th");
       cell.scope = "col";
       cell.textContent = column.heading;
+      const unit = units[column.unit];
+      const longest = Math.max(0, ...this.table.rows.map((row) => (row.cells[column.heading] ?? "").length));
+      cell.style.minWidth = `${Math.min(longest, 24) * 0.6 + 1.4}rem`; // what is typed is read whole
+      if (unit) cell.append(" ", Object.assign(document.createElement("small"), { textContent: unit }));
       cell.title = column.meaning;
       cell.className = column.number ? "n" : "";
       line.append(cell);
@@ -85,6 +97,28 @@ export class Grid {
     this.body.replaceChildren(...rows.flatMap((row) => this.rowOf(row)));
     this.drawing = false;
     this.nameSteps();
+    this.nameRow();
+  }
+
+  /** Name the row that the button removes: the one that was typed in last. */
+  nameRow() {
+    const button = /** @type {HTMLButtonElement | null} */ (this.place.querySelector("[data-do=remove]"));
+    if (!button) return;
+    const row = this.table.rows.find((each) => each.row === this.at);
+    button.disabled = !row;
+    button.textContent = row ? `Remove row ${row.row}` : "Remove a row";
+  }
+
+  /** Remove a row; what was being typed in it goes with it. @param {number} number */
+  remove(number) {
+    const row = this.table.rows.find((each) => each.row === number);
+    if (!row) return;
+    clearTimeout(this.rest);
+    for (const input of this.body.querySelectorAll(`tr[data-row="${number}"] input`)) {
+      const each = /** @type {HTMLInputElement} */ (input);
+      each.value = each.dataset.was ?? "";
+    }
+    this.change(`removed ${row.cells.piece || `row ${row.row}`}`, [], [row.row]);
   }
 
   /** Name the steps that can be undone and redone. */
@@ -93,7 +127,8 @@ export class Grid {
       const button = /** @type {HTMLButtonElement | null} */ (this.place.querySelector(`[data-do=${name}]`));
       if (button) {
         button.disabled = !words;
-        button.title = words ?? "";
+        button.title = words ?? ""; // one history for all tables of a wall: what it takes back may be of another one
+        button.textContent = `${name === "undo" ? "Undo" : "Redo"}${words ? `: ${words.slice(0, 40)}` : ""}`;
       }
     }
   }
@@ -102,6 +137,10 @@ export class Grid {
   rowOf(row) {
     const line = document.createElement("tr");
     line.dataset.row = String(row.row);
+    const number = document.createElement("td");
+    number.className = "number";
+    number.textContent = String(row.row);
+    line.append(number);
     const said = this.table.said.filter((each) => each.row === row.row && each.words);
     for (const column of this.columns) {
       const cell = document.createElement("td");
@@ -134,7 +173,7 @@ export class Grid {
   saidOf(row, said) {
     const line = document.createElement("tr");
     const cell = document.createElement("td");
-    cell.colSpan = this.columns.length + (this.hooks.net ? 1 : 0);
+    cell.colSpan = this.columns.length + (this.hooks.net ? 2 : 1);
     const box = document.createElement("div");
     box.className = "said";
     box.id = `said-${this.table.name}-${row}`;
@@ -172,6 +211,8 @@ export class Grid {
     if (!(target instanceof HTMLInputElement) || !target.dataset.heading) return;
     for (const line of this.body.querySelectorAll(".now")) line.classList.remove("now");
     target.closest("tr")?.classList.add("now");
+    this.at = Number(target.closest("tr")?.dataset.row);
+    this.nameRow();
     this.hooks.moved?.(this.rowAt(target), false);
   }
 
@@ -305,8 +346,7 @@ export class Grid {
       this.entered(input);
     } else if (event.key === "Delete" && (event.ctrlKey || event.metaKey)) {
       event.preventDefault();
-      const row = this.rowAt(input);
-      if (this.table.rows.some((each) => each.row === row.row)) this.change(`removed ${row.cells.piece || `row ${row.row}`}`, [], [row.row]);
+      this.remove(this.rowAt(input).row);
     }
   }
 
@@ -331,15 +371,24 @@ export class Grid {
     if (!(input instanceof HTMLInputElement) || !/[\t\n]/.test(text.trimEnd())) return;
     event.preventDefault();
     const lines = text.replace(/\r\n?/g, "\n").replace(/\n+$/, "").split("\n").map((line) => line.split("\t"));
-    const headings = this.columns.map((column) => column.heading);
-    const from = headings.indexOf(input.dataset.heading ?? "");
+    const shown = this.columns.map((column) => column.heading);
+    const copied = this.copiedHeadings(lines[0]);
+    if (copied) lines.shift();
+    const headings = copied ?? shown.slice(shown.indexOf(input.dataset.heading ?? ""));
     const numbers = [...this.body.querySelectorAll("tr[data-row]")].map((line) => Number(/** @type {HTMLElement} */ (line).dataset.row));
     const first = numbers.indexOf(Number(/** @type {HTMLElement} */ (input.closest("tr")).dataset.row));
     const cells = lines.flatMap((line, down) => line.flatMap((cell, right) => {
       const row = numbers[first + down] ?? this.table.next + first + down - (numbers.length - 1);
-      return headings[from + right] ? [[row, headings[from + right], cell.trim()]] : [];
+      return headings[right] ? [[row, headings[right], cell.trim()]] : [];
     }));
     this.change(`pasted ${lines.length} rows`, cells);
+  }
+
+  /** The headings of a list that was copied with them, whatever their order; null where the first line is a row. @param {string[]} line */
+  copiedHeadings(line) {
+    const plain = (/** @type {string} */ text) => text.trim().toLowerCase().replace(/[\s_-]+/g, " ");
+    const known = line.map((cell) => this.table.columns.find((column) => plain(column.heading) === plain(cell))?.heading ?? "");
+    return known.filter(Boolean).length > 1 ? known : null;
   }
 
   /** @param {boolean} again */
@@ -353,6 +402,7 @@ export class Grid {
       this.all = !this.all;
       button.setAttribute("aria-pressed", String(this.all));
       this.redraw();
-    } else this.step(button.dataset.do === "redo");
+    } else if (button.dataset.do === "remove") this.remove(this.at);
+    else this.step(button.dataset.do === "redo");
   }
 }

@@ -17,10 +17,15 @@ hear((told) => told.kind === "price" && showPrice(told));
 
 const sale = /** @type {HTMLInputElement} */ (document.getElementById("sale"));
 const off = /** @type {HTMLOutputElement} */ (document.getElementById("off"));
+const at = /** @type {HTMLSelectElement | null} */ (document.getElementById("at"));
+// What is chosen is a per cent, or a shop, an equals sign and a per cent.
+const [, shop = "", percent = "0"] = /^(?:(.*)=)?([\d.,]+)$/.exec(shown.options.discount ?? "") ?? [];
+sale.value = percent;
+if (at) at.value = shop;
 const words = () => {
-  const chosen = shown.options.discount;
-  off.textContent = chosen === null ? "as in the table" : /^\d/.test(chosen) ? `${chosen} % off` : chosen;
+  off.textContent = shown.options.discount === null ? "no sale" : `${sale.value} % off`;
 };
+const chosen = () => (at?.value ? `${at.value}=${sale.value}` : sale.value);
 /** @param {string | null} discount */
 async function choose(discount) {
   const answer = await askWall("options", { discount });
@@ -29,7 +34,8 @@ async function choose(discount) {
   offers?.showNet(answer.net);
 }
 sale.addEventListener("input", () => { off.textContent = `${sale.value} % off`; });
-sale.addEventListener("change", () => choose(sale.value).catch((error) => say(error.message)));
+sale.addEventListener("change", () => choose(chosen()).catch((error) => say(error.message)));
+at?.addEventListener("change", () => shown.options.discount !== null && choose(chosen()).catch((error) => say(error.message)));
 document.getElementById("nosale")?.addEventListener("click", () => choose(null).catch((error) => say(error.message)));
 words();
 askWall("options", {}).catch((error) => say(error.message));

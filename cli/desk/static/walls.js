@@ -5,10 +5,12 @@ import { ask, on, say, sure } from "./base.js";
 /** @param {{ wall: string }} made */
 const go = (made) => { location.href = `/wall/${made.wall}/pieces`; };
 const form = /** @type {HTMLFormElement} */ (document.getElementById("new"));
+// Inches where people of this browser's language measure in them; else centimetres.
+/** @type {HTMLSelectElement} */ (form.elements.namedItem("unit")).value = /^en-(US|CA|LR)/i.test(navigator.language) ? "in" : "cm";
 form.addEventListener("submit", (event) => {
   event.preventDefault();
-  const name = String(new FormData(form).get("name") ?? "");
-  ask("/do/new", { name }).then(go, (error) => say(error.message));
+  const filled = new FormData(form);
+  ask("/do/new", { name: String(filled.get("name") ?? ""), unit: String(filled.get("unit") ?? "") }).then(go, (error) => say(error.message));
 });
 on("demo", async () => go(await ask("/do/demo")));
 on("close", async () => { await ask("/do/close"); });

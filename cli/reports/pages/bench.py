@@ -14,7 +14,7 @@ from nesting.drawing import FROM_THE_BACK, LEGEND, draw_sheet
 from nesting.drawing.cut import draw_cut, draw_edges
 from nesting.drawing.mat import draw_mat
 from nesting.model.job import Bench
-from nesting.model.plan import FromFallout, Plan
+from nesting.model.plan import Plan
 from nesting.model.sides import Edge
 from nesting.names import UNIT_WORDS, Names, length_words, size_words
 
@@ -52,7 +52,8 @@ def bench_sections(plan: Plan) -> Iterator[Section]:
 def _sheet_section(plan: Plan, batch: Batch, intro: tuple[Block, ...]) -> Section:
     sheet, steps = batch.sheets[0], steps_of(cutting_list(plan, batch))
     alike = f"; {len(batch.sheets)} alike" if len(batch.sheets) > 1 else ""
-    title = f"{sheet.board}, {size_words(sheet.size, plan.job.bench)}, {_source(plan, batch)}{alike}"
+    source = Names(plan.job, plan.mats).sources(batch.sheets)
+    title = f"{sheet.board}, {size_words(sheet.size, plan.job.bench)}, {source}{alike}"
     drawing = draw_sheet(plan, sheet, beside=True)
     uncut = f"Nothing to cut: the whole of {batch.ids} is the blank."
     body = (Beside(drawing, _cut_table(plan, batch, steps)),) if steps else (Words(uncut), Picture(drawing))
@@ -70,19 +71,6 @@ def _intro(plan: Plan, mark: str) -> Iterator[Words | Care]:
         f"{FROM_THE_BACK} {LEGEND} Where sheets are alike, cut all of them by one list: if it names several mats "
         "for a piece, one comes from each sheet, in this order."
     )
-
-
-def _source(plan: Plan, batch: Batch) -> str:
-    """Say where alike sheets come from; a fallout by its mat, fallouts that are alike by nothing but their mats."""
-    names = Names(plan.job, plan.mats)
-    fallen = [sheet.source for sheet in batch.sheets if isinstance(sheet.source, FromFallout)]
-    match fallen:
-        case []:
-            return names.source(batch.sheets[0])
-        case [source]:
-            return f"fallout of {source.mat} {names.window(source)}"
-        case _:
-            return f"fallout of {', '.join(source.mat for source in fallen)}"
 
 
 def _cut_table(plan: Plan, batch: Batch, steps: Sequence[Step]) -> Table:

@@ -1,0 +1,167 @@
+"""Units, currency and the bench on the page; and what a person does to a table: lists with headings, rows removed."""
+
+from itertools import count
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.desk_page.conftest import Running
+from tests.desk_page.test_bench import Wall
+from tests.desk_page.test_day import SOON, cell
+
+expect.set_options(timeout=SOON)
+NUMBERS = count(1)
+PIECES = (
+    "piece,inside width,inside height,boards,bottom extra\nFern,30,38,moss,\nVetch,31,39,moss,1\nReed,20,20,moss,\n"
+)
+OFFERS = "shop,board,sheet width,sheet height,price\nAlder,any,32,40,8.00\nQuay,moss,32,40,9.00\n"
+
+
+@pytest.fixture
+def wall(running):
+    wall = Wall(running, f"Measured {next(NUMBERS)}")
+    (wall.folder / "pieces.csv").write_text(PIECES)
+    (wall.folder / "offers.csv").write_text(OFFERS)
+    return wall
+
+
+def bench(wall):
+    return (wall.folder / "bench.csv").read_text()
+
+
+def test_a_new_wall_measures_in_the_unit_that_is_asked_for(running):
+    made = running.ask("/do/new", name="Metric", unit="cm")["wall"]
+    assert '<option value="cm" selected>' in running.request("GET", f"/wall/{made}/pieces")[1]
+    assert 'data-unit="cm"' in running.request("GET", f"/wall/{made}/pieces")[1]
+    running.ask("/do/new", 422, name="Metric", unit="ells")
+
+
+def test_a_setting_is_written_changed_and_taken_back(wall):
+    (wall.folder / "bench.csv").write_text("name,value,notes\nTrim,1/8,as found\n")
+    wall.ask("setting", name="trim", value="1/4")
+    assert bench(wall) == "name,value,notes\ntrim,1/4,as found\n"
+    wall.ask("setting", name="currency", value="€")
+    assert bench(wall) == "name,value,notes\ntrim,1/4,as found\ncurrency,€\n"
+    assert wall.ask("undo", table="pieces")["said"] == "Undone: changed currency of the bench"
+    wall.ask("setting", 422, name="colour", value="red")
+    wall.ask("setting", 422, name="trim")
+
+
+def test_a_setting_that_is_wrong_says_so_beside_it(wall):
+    wall.ask("setting", name="trim", value="1/")
+    page = wall.running.request("GET", f"/wall/{wall.id}/prices")[1]
+    assert "is not a length" in page
+    assert "How you measure and cut row 3" in page  # and the price says what it waits for
+
+
+def test_a_sale_may_be_at_one_shop(wall):
+    assert wall.ask("options", discount="Quay=50")["net"] == {"2": "$8.00", "3": "$4.50"}
+    assert "Quay=half" not in (wall.folder / "choices.csv").read_text()
+    wall.ask("options", 422, discount="Quay=half")
+
+
+def waits_for(wall):
+    wall.ask("options")
+    return wall.running.request("GET", f"/wall/{wall.id}/pieces")[1]
+
+
+def test_the_price_says_what_it_waits_for(wall):
+    (wall.folder / "offers.csv").write_text("shop,board,sheet width,sheet height,price\n")
+    assert "once you have written what your shops ask for a sheet, under Boards and prices." in waits_for(wall)
+    (wall.folder / "offers.csv").write_text(OFFERS + "Quay,moss,32,,9.00\n")
+    assert "once these are right: Prices row 4." in waits_for(wall)
+    (wall.folder / "offers.csv").write_text(OFFERS.replace("any", "moss"))
+    (wall.folder / "pieces.csv").write_text(PIECES.replace("39,moss", "39,oat"))
+    assert "once these are right: Pieces row 3." in waits_for(wall)
+    (wall.folder / "pieces.csv").write_text(PIECES)
+    wall.ask("pin", piece="Reed", board="moss")
+    (wall.folder / "pieces.csv").write_text(PIECES.replace("Reed", "Rush"))
+    assert "once you take the pin off Reed, under Plan" in waits_for(wall)
+
+
+def test_names_that_may_be_one_are_said_under_their_row(wall):
+    (wall.folder / "pieces.csv").write_text(PIECES.replace("39,moss", "39,mosss"))
+    table = wall.running.request("GET", f"/wall/{wall.id}/tables/pieces")[1]
+    assert "'mosss' looks like 'moss'. The same board? Then spell both alike." in table
+
+
+@pytest.fixture
+def page(desk_browser, tmp_path):
+    """Return the page of the pieces of a wall, and the wall; nothing on it may go wrong."""
+    started = Running(tmp_path)
+    page = desk_browser.new_page(viewport={"width": 1280, "height": 900}, locale="de-DE")
+    page.set_default_timeout(SOON)
+    errors = []
+    page.on("pageerror", lambda error: errors.append(str(error)))
+    try:
+        started.enter()
+        wall = Wall(started, "Measured")
+        (wall.folder / "pieces.csv").write_text(PIECES)
+        (wall.folder / "offers.csv").write_text(OFFERS)
+        page.goto(started.address.replace(started.code, started.ask("/again", job=None)["code"]))
+        page.wait_for_url("**/")
+        expect(page.get_by_label("measured in")).to_have_value("cm")  # of the browser's language
+        page.goto(f"http://127.0.0.1:{started.port}/wall/{wall.id}/pieces")
+        yield page, wall
+        assert errors == []
+    finally:
+        page.close()
+        started.end()
+
+
+def pasted(page, text):
+    page.evaluate(
+        """text => {
+            const clipboardData = new DataTransfer();
+            clipboardData.setData("text/plain", text);
+            const event = new ClipboardEvent("paste", { clipboardData, bubbles: true, cancelable: true });
+            document.activeElement.dispatchEvent(event);
+        }""",
+        text,
+    )
+
+
+def saved(page):
+    expect(page.locator("[data-table=pieces] .saved")).to_have_text("Saved")
+
+
+def test_a_list_that_is_pasted_with_its_headings_goes_under_them(page):
+    page, wall = page
+    cell(page, "pieces", "piece", 5).click()
+    pasted(page, "Boards\tpiece\tmy column\tInside_Width\tinside height\noak\tTile\tx\t12\t9\n")
+    saved(page)
+    assert (wall.folder / "pieces.csv").read_text() == PIECES + "Tile,12,9,oak\n"
+
+
+def test_a_row_is_removed_with_what_was_being_typed_in_it(page):
+    page, wall = page
+    cell(page, "pieces", "boards", 3).click()
+    page.keyboard.type("oat")
+    page.keyboard.press("Control+Delete")
+    saved(page)
+    left = PIECES.replace("Vetch,31,39,moss,1\n", "")
+    assert (wall.folder / "pieces.csv").read_text() == left
+    cell(page, "pieces", "piece", 2).click()
+    page.get_by_role("button", name="Remove row 2").click()
+    expect(cell(page, "pieces", "piece", 2)).to_have_value("Reed")
+    assert (wall.folder / "pieces.csv").read_text() == left.replace("Fern,30,38,moss,\n", "")
+    page.get_by_role("button", name="Undo: removed Fern").click()
+    expect(page.locator("#notice")).to_have_text("Undone: removed Fern")
+
+
+def test_a_column_that_holds_something_is_shown(page):
+    page, _ = page
+    expect(cell(page, "pieces", "bottom extra", 3)).to_have_value("1")
+    expect(page.get_by_role("columnheader", name="under boards")).to_have_count(0)
+
+
+def test_units_are_chosen_on_the_page_and_stand_in_the_headings(page):
+    page, wall = page
+    expect(page.get_by_role("columnheader", name="inside width in")).to_be_visible()
+    page.get_by_label("Plain numbers are").select_option("centimetres")
+    expect(page.get_by_role("columnheader", name="inside width cm")).to_be_visible()
+    assert "unit,cm" in bench(wall)
+    page.get_by_label("money is in").fill("€")
+    page.keyboard.press("Tab")
+    expect(page.get_by_label("money is in")).to_have_value("€")
+    expect(page.get_by_role("columnheader", name="frame cost €")).to_be_visible()
