@@ -186,11 +186,13 @@ class BoardLP:
         list of ValidInequality
             What was proven on the way, the strongest last.
         bool
-            Whether there is nothing left to do.
+            Whether no column of negative reduced cost is left, or `enough` held; not where time was up before.
         """
         self._set(demand, held, price, missing)
         proven: list[ValidInequality] = []
-        while not stop() and self._lp.Solve() == pywraplp.Solver.OPTIMAL:
+        while True:
+            if stop() or self._lp.Solve() != pywraplp.Solver.OPTIMAL:
+                return proven, False
             if iterations is not None and len(proven) >= iterations:
                 return proven, False
             duals = [max(0.0, row.dual_value()) for row in self._cover]

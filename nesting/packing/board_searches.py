@@ -125,7 +125,7 @@ def _search(state: SolverState, board: int, its: BoardDemand, bought: Sequence[S
     free = [
         Stock(size, 0, count)
         for size, count in sorted(its.free.items(), key=lambda item: -item[0].area)
-        if any(instance.fits(kind, board, [size]) for kind in its.demand)
+        if any(instance.fits(instance.true(kind), board, [instance.true(size)]) for kind in its.demand)
     ]
     return RuinRecreate(
         state.pools.engine,

@@ -43,7 +43,7 @@ class Bounding:
 
     def __init__(self, state: SolverState) -> None:
         self._state_limit = STATE_LIMIT
-        self._failed: set[object] = set()
+        self._separated: set[object] = set()
         self._linked = linked_boards(state.instance)
         self._unpriced = [board for board in state.instance.boards_in_use if board not in self._linked]
         self._joint: JointLP | None = None
@@ -64,7 +64,7 @@ class Bounding:
 
     def prove_by_area(self, state: SolverState) -> None:
         """Add the inequality of each board that values items by their area, by the recursion while there is time."""
-        self._failed.clear()  # other kernels may succeed where these did not
+        self._separated.clear()  # other kernels may succeed where these did not
         for board in state.instance.boards_in_use:
             timely = state.stop.left() > 0
             lp = state.pools.board_lp(board, listed=timely)
@@ -95,16 +95,17 @@ class Bounding:
         What failed is tried again only with a higher state limit or other kernels.
         """
         tried = (candidate.boards, frozenset(candidate.used.items()), self._state_limit)
-        if tried in self._failed:
+        if tried in self._separated:
             return False
-        self._failed.add(tried)
         found = False
         for board in state.instance.boards_in_use:
             if state.stop():
-                break
+                return found
             its = candidate.board_demand(state.instance, board)
             if its.demand:
                 found |= self._separate_board(state, board, its)
+        if not state.stop():  # else it was the time that failed
+            self._separated.add(tried)
         return found
 
     def raise_state_limit(self) -> None:
@@ -119,7 +120,7 @@ class Bounding:
 
         def violated(inequality: ValidInequality) -> bool:
             want = sum(v * d for v, d in zip(inequality.values.values(), demand, strict=True))
-            return want > sum(inequality.worth.get(size, 0) * count for size, count in its.free.items())
+            return want > sum(inequality.worth[size] * count for size, count in its.free.items())
 
         proven, _ = lp.solve(
             demand,

@@ -1,4 +1,4 @@
-"""The kernels, interpreted or compiled: the same functions and the same plans, at different speeds.
+"""The kernels, interpreted or compiled: the same functions, at different speeds; the compiled ones have higher limits.
 
 Loading the compiler takes about as long as a whole plan of ten pieces, so small jobs are interpreted.
 """
@@ -90,7 +90,7 @@ def compiled(*, keep: bool = True) -> Engine:
     Returns
     -------
     Engine
-        The same results whichever kernels it has.
+        The functions do the same whichever kernels it has.
 
     Raises
     ------

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from nesting.geometry import Size
 from nesting.packing.instance import Instance
 from nesting.packing.master import MasterProblem, MasterSolution
-from nesting.packing.objective import Cost, Goal, Objective, value
+from nesting.packing.objective import Cost, Goal, LowerBound, Objective, value
 from nesting.packing.solution import Sheet, Solution, board_demand, covers, price_tags, spread, without_surplus
 
 __all__ = ["Incumbent", "Report", "fill_room"]
@@ -52,7 +52,7 @@ class Incumbent:
         self._goal = Goal(objective or Cost())
         self._value: int | None = None
         self._bound = 0
-        self._cost_bound = 0
+        self._cost_bound = LowerBound()
         self._infeasible = False
 
     @property
@@ -76,14 +76,19 @@ class Incumbent:
         return self._bound
 
     @property
+    def proven(self) -> LowerBound:
+        """The bound with the limits under which it holds."""
+        return LowerBound(self._bound, self._goal.limits)
+
+    @property
     def gap(self) -> float:
         """How far the value is above the bound, as a share of it; 1 where there is no solution."""
         return 1.0 if self._value is None else (self._value - self._bound) / max(1, self._value)
 
     @property
     def cost_bound(self) -> int:
-        """What no solution costs less than, once the cost is the objective; nothing before."""
-        return self._cost_bound
+        """What no solution costs less than that reaches what this one does of earlier objectives; nothing at first."""
+        return self.still_proven(self._cost_bound)
 
     @property
     def infeasible(self) -> bool:
@@ -95,22 +100,31 @@ class Incumbent:
         """Whether there is nothing left to find."""
         return self._infeasible or (self._solution is not None and (self._first or self._value == self._bound))
 
-    def pursue(self, objective: Objective, before: Sequence[Objective], bound: int = 0) -> None:
-        """Minimise another objective, of which a bound is known, within what the incumbent reaches of others."""
+    def pursue(self, objective: Objective, before: Sequence[Objective], proven: LowerBound | None = None) -> None:
+        """Minimise another objective within what the incumbent reaches of others, from what was proven of it before."""
         found = self._solution
         if found is None:
             raise ValueError("the value of an objective becomes a limit only once there is a solution")
-        reached = tuple((its, value(self._instance, its, found.boards, found.cost)) for its in before)
-        self._goal = Goal(objective, reached)
+        self._goal = Goal(objective, self._reached(found, before))
         self._value = self._goal.value(self._instance, found.boards, found.cost)
-        self._bound = bound
+        self._bound = proven.under(self._goal.limits) if proven else 0
+
+    def still_proven(self, bound: LowerBound) -> int:
+        """Return what a bound is worth now that the incumbent may reach other values of earlier objectives."""
+        found = self._solution
+        if found is None:
+            return bound.value
+        return bound.under(self._reached(found, [objective for objective, _ in bound.limits]))
+
+    def _reached(self, found: Solution, objectives: Sequence[Objective]) -> tuple[tuple[Objective, int], ...]:
+        return tuple((its, value(self._instance, its, found.boards, found.cost)) for its in objectives)
 
     def raise_bound(self, bound: int) -> None:
         """Raise the lower bound if this one is higher."""
         if bound > self._bound:
             self._bound = bound
             if isinstance(self._goal.objective, Cost):
-                self._cost_bound = bound
+                self._cost_bound = self.proven
                 self.tell()
 
     def mark_infeasible(self) -> None:
@@ -121,7 +135,7 @@ class Incumbent:
         """Report cost and bound."""
         if self._report is not None:
             cost = None if self._solution is None else self._solution.cost
-            self._report(self._spent(), cost, self._cost_bound, preparing)
+            self._report(self._spent(), cost, self.cost_bound, preparing)
 
     def buy(self, boards: tuple[int | None, ...], sheets: Sequence[Sheet]) -> None:
         """Buy these sheets as cheaply as possible, and keep the solution if it is better than the incumbent."""

@@ -162,7 +162,7 @@ class Instance:
         return Size(min(size), max(size)) if self.turn[board] else size
 
     def fits(self, size: Size, board: int, spaces: Iterable[Size]) -> bool:
-        """Whether an item of this size can be cut from one of `spaces` of the board, each as it is divided."""
+        """Whether an item of this size can be cut from one of `spaces` of the board; true sizes, not grown ones."""
         spaces = tuple(spaces)
         longest = longest_possible(self.longest, spaces)
         lies = (size, size.turned) if self.turn[board] else (size,)

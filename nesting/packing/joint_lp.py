@@ -27,7 +27,7 @@ __all__ = ["JointLP", "linked_boards"]
 
 
 def linked_boards(instance: Instance) -> tuple[int, ...]:
-    """Return the boards that some lot may or may not be assigned to."""
+    """Return the boards of all lots that have more than one."""
     return tuple(sorted({board for lot in instance.lots if len(lot.boards) > 1 for board in lot.boards}))
 
 
@@ -127,7 +127,7 @@ class JointLP:
             if stop() or self._lp.Solve() != pywraplp.Solver.OPTIMAL:
                 break
             added = [self._price(board, pools.board_lp(board), proven) for board in self._boards if not stop()]
-            if not any(added):
+            if not any(added) and not stop():
                 return list(proven.values()), True
         return list(proven.values()), False
 

@@ -259,7 +259,7 @@ class MasterProblem:
                 have += inequality.worth[self.instance.grown(size)] * used
         for (b, size), count in self._free().items():
             if b == board:
-                have += inequality.worth.get(size, 0) * count
+                have += inequality.worth[size] * count
         for number, lot in enumerate(self.instance.lots):
             if board in lot.boards:
                 value = inequality.values[self.instance.kind(self.instance.grown(lot.size), board)]
@@ -331,11 +331,13 @@ class MasterProblem:
         instance = self.instance
         free: dict[tuple[int, Size], Any] = defaultdict(int)
         for held in instance.held:
-            free[held.board, instance.grown(held.size)] += held.count
+            if min(held.size) > 0:
+                free[held.board, instance.grown(held.size)] += held.count
         for number, lot in enumerate(instance.lots):
             for board in lot.boards:
                 for fallout in lot.fallouts:
-                    free[board, instance.grown(fallout)] += len(lot.items) * self.assign[number, board]
+                    if min(fallout) > 0:
+                        free[board, instance.grown(fallout)] += len(lot.items) * self.assign[number, board]
         return free
 
     def require_sheets(self, sheets: Mapping[tuple[int, Size], int]) -> None:
@@ -357,7 +359,7 @@ class MasterProblem:
         seconds : float
             The time limit by the clock.
         effort : float
-            The limit by the solver's own count of its work, about seconds, which does not depend on the machine.
+            The limit of CP-SAT by its own count of its work, about seconds, which does not depend on the machine.
         """
         self.model.SetTimeLimit(max(1, int(seconds * 1000)))
         if self._solver == "SAT":

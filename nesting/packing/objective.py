@@ -68,6 +68,20 @@ class Goal:
         return value(instance, self.objective, boards, cost)
 
 
+@dataclass(frozen=True, slots=True)
+class LowerBound:
+    """A value of an objective that no solution is below which keeps the limits under which it was proven."""
+
+    value: int = 0
+    limits: tuple[tuple[Objective, int], ...] = ()
+
+    def under(self, limits: Sequence[tuple[Objective, int]]) -> int:
+        """Return what is proven under other limits: the same if each old one still holds, else nothing."""
+        allowed = dict(limits)
+        holds = all(its in allowed and allowed[its] <= most for its, most in self.limits)
+        return self.value if holds else 0
+
+
 def value(instance: Instance, objective: Objective, boards: Sequence[int | None], cost: int) -> int:
     """Return the value of an objective if the lots have these boards (None: left out) at this cost."""
     match objective:

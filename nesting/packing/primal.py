@@ -166,10 +166,12 @@ class PrimalSearch:
         inequalities = len(state.pools.inequalities_of(board))
         used = frozenset(no_good.used.items())
         question = (board, no_good.needed, used, inequalities, state.pools.engine.boxes)
-        if question not in self._decided:
-            sheets, proven = solve_subproblem(state, candidate, board)
+        if question in self._decided:
+            return self._decided[question]
+        sheets, proven = solve_subproblem(state, candidate, board)
+        state.pools.add_patterns(sheets or ())
+        if proven is not None:
+            state.no_goods.append(proven)
+        if sheets or proven or not state.stop():  # else only the time was not enough
             self._decided[question] = sheets
-            state.pools.add_patterns(sheets or ())
-            if proven is not None:
-                state.no_goods.append(proven)
-        return self._decided[question]
+        return sheets

@@ -15,9 +15,6 @@ __all__ = ["RestrictedMaster"]
 FIRST_SECONDS, SECONDS = 0.25, 2.0
 """The limit of the first solve by the clock, which doubles from one solve to the next, and that of the last."""
 
-EFFORT = 0.5
-"""The limit of one solve by the solver's own count."""
-
 
 class RestrictedMaster:
     """Solves the master problem over the columns in the pool whenever there are more than the last time."""
@@ -44,7 +41,7 @@ class RestrictedMaster:
         if incumbent.value is not None:
             master.limit_objective(incumbent.value - 1)
         master.add_columns(columns)
-        found = master.solve(min(state.stop.left(), self._seconds), EFFORT)
+        found = master.solve(min(state.stop.left(), self._seconds))
         self._seconds = min(2 * self._seconds, SECONDS)
         if found.cost is None:
             return

@@ -12,7 +12,7 @@ from nesting.packing.board_preference import preference_objectives
 from nesting.packing.board_searches import first_assignment
 from nesting.packing.incumbent import Incumbent, Report
 from nesting.packing.instance import Instance
-from nesting.packing.objective import Cost, Objective, SoftConstraint, Violations, value
+from nesting.packing.objective import Cost, LowerBound, Objective, SoftConstraint, Violations, value
 from nesting.packing.pools import Pools
 from nesting.packing.result import Result
 from nesting.packing.solution import Solution
@@ -156,7 +156,7 @@ def _minimise_all(state: SolverState, selection: Sequence[Violations], preferenc
     """
     objectives: tuple[Objective, ...] = (*selection, Cost(), *preferences)
     shares = [LEVEL_SHARE] * len(selection) + [COST_SHARE if selection else 1.0] + [1.0] * len(preferences)
-    stages, bounds = Stages(state), [0] * len(objectives)
+    stages, bounds = Stages(state), [LowerBound()] * len(objectives)
     begun = interrupted = False
     try:
         while not begun or (_open(state, selection, bounds) and not state.stop()):
@@ -175,35 +175,38 @@ def _minimise_all(state: SolverState, selection: Sequence[Violations], preferenc
     state.pools.remember(found)
     return replace(
         result,
-        selection=_counts(state.instance, found, selection, bounds[: len(selection)]),
-        preference=_counts(state.instance, found, preferences, bounds[len(selection) + 1 :]),
+        selection=_counts(state, found, selection, bounds[: len(selection)]),
+        preference=_counts(state, found, preferences, bounds[len(selection) + 1 :]),
     )
 
 
-def _minimise(state: SolverState, stages: Stages, bounds: list[int], place: int, share: float) -> None:
+def _minimise(state: SolverState, stages: Stages, bounds: list[LowerBound], place: int, share: float) -> None:
     """Minimise one objective in its share of the time, and note its bound, also where that is interrupted."""
     with state.stop.part(share):
         try:
             stages.minimise(state)
         finally:
-            bounds[place] = state.incumbent.bound
+            bounds[place] = state.incumbent.proven
 
 
-def _open(state: SolverState, selection: Sequence[Violations], bounds: Sequence[int]) -> bool:
+def _open(state: SolverState, selection: Sequence[Violations], bounds: Sequence[LowerBound]) -> bool:
     """Return whether it is not proven that the incumbent is best in what is left out."""
     found = state.incumbent.solution
     if found is None:
         return False
     return any(
-        value(state.instance, its, found.boards, found.cost) != bound
+        value(state.instance, its, found.boards, found.cost) != state.incumbent.still_proven(bound)
         for its, bound in zip(selection, bounds, strict=False)
     )
 
 
 def _counts(
-    instance: Instance, found: Solution, objectives: Sequence[Violations], bounds: Sequence[int]
+    state: SolverState, found: Solution, objectives: Sequence[Violations], bounds: Sequence[LowerBound]
 ) -> tuple[Count, ...]:
     return tuple(
-        Count(its.total - value(instance, its, found.boards, found.cost), its.total - bound)
+        Count(
+            its.total - value(state.instance, its, found.boards, found.cost),
+            its.total - state.incumbent.still_proven(bound),
+        )
         for its, bound in zip(objectives, bounds, strict=True)
     )

@@ -26,6 +26,9 @@ OPENING = 40
 BURST = 5000
 """Rounds of search over all boards between two stages of pricing."""
 
+NEAR = 0.05
+"""The gap from which on what earlier solves left is worth proving before anything new is searched for."""
+
 
 def load_compiled(state: SolverState) -> Engine:
     """Load the compiled kernels; the time of a first compiling does not count as time spent."""
@@ -39,10 +42,6 @@ def load_compiled(state: SolverState) -> Engine:
     for since in compiling:
         state.stop.leave_out(state.stop.spent() - since)
     return engine
-
-
-NEAR = 0.05
-"""The gap from which on what earlier solves left is worth proving before anything new is searched for."""
 
 
 class Stages:

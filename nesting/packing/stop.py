@@ -12,7 +12,8 @@ __all__ = ["Stop"]
 class Stop:
     """A time limit in seconds and a limit of search rounds over all boards; None for no limit of rounds.
 
-    With a limit of rounds that is reached before the time, the same seed gives the same plan.
+    With a limit of rounds that is reached before the time, the same seed gives the same plan, while no solver runs into
+    a limit of its own by the clock.
     """
 
     seconds: float

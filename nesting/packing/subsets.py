@@ -2,8 +2,8 @@
 
 The recursion of `pricing` may use an item twice on one sheet unless its kind is rationed. With few items it is quicker
 and stronger to list every set of items that straight cuts can free together. A set fits a sheet if one of its smallest
-boxes does. The valid inequalities that this proves are exact. Where cuts have a longest length, it is asked of the
-boxes only; that may let a set through that no legal cuts free, so an inequality still holds.
+boxes does. The valid inequalities that this proves are exact unless cuts have a longest length: that is asked of the
+boxes only, which may let a set through that no legal cuts free, so an inequality still holds.
 
 References
 ----------

@@ -9,7 +9,7 @@ from nesting.packing.board_preference import preference_objectives
 from nesting.packing.incumbent import Incumbent
 from nesting.packing.instance import Copy, Lot
 from nesting.packing.master import MasterProblem, NoGood
-from nesting.packing.objective import Cost, Goal, SoftConstraint, Violations
+from nesting.packing.objective import Cost, Goal, LowerBound, SoftConstraint, Violations
 from nesting.packing.pricing import ValidInequality
 from nesting.packing.stop import Stop
 from tests.packing.posed import instance, lots, offer
@@ -191,11 +191,11 @@ def test_the_bound_of_another_objective_is_no_bound_of_the_cost():
     incumbent.pursue(Cost(), (its,))
     assert (incumbent.goal.limits, incumbent.value, incumbent.bound) == (((its, 2),), 0, 0)
     incumbent.raise_bound(100)
-    incumbent.pursue(Violations((), 1), (its, Cost()), bound=0)
+    incumbent.pursue(Violations((), 1), (its, Cost()))
     assert (incumbent.goal.limits, incumbent.cost_bound) == (((its, 2), (Cost(), 0)), 100)
-    incumbent.pursue(its, (), bound=1)  # an objective that was left open is taken up again
+    incumbent.pursue(its, (), LowerBound(1))  # an objective that was left open is taken up again
     assert (incumbent.goal.limits, incumbent.value, incumbent.bound, incumbent.cost_bound) == ((), 2, 1, 100)
-    incumbent.pursue(Cost(), (its,), bound=100)
+    incumbent.pursue(Cost(), (its,), LowerBound(100, ((its, 2),)))
     assert (incumbent.bound, incumbent.cost_bound) == (100, 100)
     assert told == [(0.0, 0, 0, False), (0.0, 0, 100, False)]
 
