@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from cli.desk.drafts import Drafts, Taken
-from nesting.errors import WindowfallError
+from nesting.errors import ShelfError, WindowfallError
 from nesting.model.plan import FromFallout
 from nesting.plan_file.read import PlanFile, read_plan_file
 from nesting.shelf.booking import Booking, Cut, book, booked_of, to_cut_again_of
@@ -18,7 +18,7 @@ from nesting.shelf.store import Edited, change_shelf, history_of, load_shelf, sh
 from nesting.shelf.text import size_text
 from nesting.shelf.undoing import undo_booking
 
-__all__ = ["NothingTickedError", "book_now", "book_ticked", "finish_of", "finished", "now", "take_back"]
+__all__ = ["NothingTickedError", "book_now", "book_ticked", "finish_of", "finished", "now", "refusal", "take_back"]
 
 
 class NothingTickedError(WindowfallError):
@@ -31,7 +31,7 @@ def now() -> datetime:
 
 
 def finish_of(taken: Taken) -> Mapping[str, list[str]]:
-    """Return which mats are done, sheet and all, and what is not: sheets begun, sheets not cut, mats not ticked.
+    """Return which sheets are divided and which mats done, and what is not: sheets begun or not cut, mats not ticked.
 
     A mat of a fallout is done only once the mat that the fallout came from is, for booking the one books the other.
     """
@@ -45,6 +45,12 @@ def finish_of(taken: Taken) -> Mapping[str, list[str]]:
         else:
             found["begun" if any(cuts) else "waiting"] += sheet["ids"]
     done = _done(read, cut, ticks) - taken.spoiled
+    come = done | taken.spoiled
+    found["divided"] = [
+        sheet.id
+        for sheet in read.sheets
+        if sheet.id in cut and (not isinstance(sheet.source, FromFallout) or sheet.source.mat in come)
+    ]
     found["mats"] = [placed.mat.id for placed in read.mats if placed.mat.id in done]
     found["spoiled"] = sorted(taken.spoiled)
     found["left"] = [placed.mat.id for placed in read.mats if placed.mat.id not in done | taken.spoiled]
@@ -69,7 +75,7 @@ def book_ticked(taken: Taken) -> Mapping[str, Any]:
     Parameters
     ----------
     taken : Taken
-        The plan with its ticks. A mat is booked once it and all cuts of its sheet are ticked.
+        The plan with its ticks. A sheet is booked with its offcuts once all its cuts are ticked, a mat once it is too.
 
     Returns
     -------
@@ -79,15 +85,15 @@ def book_ticked(taken: Taken) -> Mapping[str, Any]:
     Raises
     ------
     NothingTickedError
-        If no mat is done.
+        If no sheet is cut.
     ShelfError
         If the shelf does not allow it; nothing is changed.
     """
     finish, read = finish_of(taken), read_plan_file(taken.folder / "plan.json")
-    if not finish["mats"]:
-        raise NothingTickedError("Nothing can be booked yet: no mat is ticked with all cuts of its sheet.")
+    if not finish["divided"]:
+        raise NothingTickedError("Nothing can be booked yet: of no sheet are all cuts ticked.")
     is_part = any(finish[name] for name in ("left", "begun", "waiting", "spoiled"))
-    cut = Cut(mats=tuple(finish["mats"])) if is_part else Cut()
+    cut = Cut(mats=tuple(finish["mats"]), divided=tuple(finish["divided"])) if is_part else Cut()
     return _words(book_now(read, cut, shelf_path()), read)
 
 
@@ -122,6 +128,17 @@ def _words(booking: Booking, read: PlanFile) -> Mapping[str, Any]:
         for origin, piece in booking.placed
     ]
     return {"booked": list(booking.units), "placed": placed, "remarks": list(booking.remarks)}
+
+
+def refusal(drafts: Drafts, error: ShelfError) -> list[dict[str, str]]:
+    """Say why nothing was booked, each reason with the plan at the bench that it names, by its id and its name."""
+    marks = {f"plan {read_plan_file(each.folder / 'plan.json').mark}": each for each in drafts.at_the_bench()}
+    reasons = []
+    for reason in error.reasons:
+        words = str(reason)
+        named = next((each for mark, each in marks.items() if mark in words), None)
+        reasons.append({"words": words, "plan": named.id if named else "", "name": named.name if named else ""})
+    return reasons
 
 
 def take_back(drafts: Drafts, taken: Taken) -> str:

@@ -83,6 +83,7 @@ def plan_view(found: Within, again: Again | None = None, remarks: Sequence[str] 
         "shops": [_shop(plan, shop, lines) for shop, lines in by_shop(plan.purchase.lines).items()],
         "costs": list(_costs(plan)),
         "groups": {name: money_words(plan, total) for name, _, total in group_totals(plan)},
+        "unit": plan.job.bench.unit.value,
         "rounds": list(_rounds(plan)),
         "file": file.getvalue(),
     }

@@ -32,16 +32,21 @@ _UNCUT = "uncut "
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """Which sheets and mats of a plan were cut, all of them if none is named, and which mats were spoiled."""
+    """Which sheets and mats of a plan were cut, all of them if none is named, and which mats were spoiled.
+
+    `divided` names sheets of which all straight cuts are made, so that their offcuts are there, whatever is done of
+    their mats; `sheets` those whose mats are cut too.
+    """
 
     sheets: tuple[str, ...] = ()
     mats: tuple[str, ...] = ()
     spoiled: tuple[str, ...] = ()
+    divided: tuple[str, ...] = ()
 
     @property
     def is_all(self) -> bool:
         """Whether the whole plan was cut."""
-        return not (self.sheets or self.mats or self.spoiled)
+        return not (self.sheets or self.mats or self.spoiled or self.divided)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +95,8 @@ def book(
 ) -> Booking:
     """Return the shelf after a plan was cut; what is booked already is not booked again.
 
-    A mat is booked with the sheet that it was cut from, a sheet with all its mats, and a fallout with its mat.
+    A mat is booked with the sheet that it was cut from, a sheet with all its mats unless it is only divided, and a
+    fallout with its mat.
 
     Parameters
     ----------
@@ -362,7 +368,8 @@ def _for(mat: str, spoiled: str) -> str:
 
 def _refuse_unknown(plan: PlanFile, cut: Cut) -> None:
     sheets, mats = [sheet.id for sheet in plan.sheets], [placed.mat.id for placed in plan.mats]
-    for what, asked, known in (("sheet", cut.sheets, sheets), ("mat", (*cut.mats, *cut.spoiled), mats)):
+    named = ("sheet", (*cut.sheets, *cut.divided), sheets), ("mat", (*cut.mats, *cut.spoiled), mats)
+    for what, asked, known in named:
         for name in asked:
             if name not in known:
                 has = f"it has {known[0]} to {known[-1]}" if known else "it has none"
@@ -385,6 +392,7 @@ def _units(plan: PlanFile, cut: Cut) -> Iterator[str]:
 def _wanted(plan: PlanFile, cut: Cut) -> set[str]:
     sheets = {sheet.id for sheet in plan.sheets} if cut.is_all else set(cut.sheets)
     mats = {*cut.mats, *cut.spoiled} | {placed.mat.id for placed in plan.mats if placed.sheet in sheets}
+    sheets |= set(cut.divided)
     lies_on = {placed.mat.id: placed.sheet for placed in plan.mats}
     # A sheet comes after the one that its fallout fell out of, so going backwards finds every forebear.
     for sheet in reversed(plan.sheets):

@@ -6,7 +6,12 @@ import time
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import expect
 
+from cli.desk.bookings import refusal
+from cli.desk.drafts import Drafts
+from nesting.errors import ShelfError
+from nesting.plan_file.read import read_plan_file
 from nesting.shelf.store import load_shelf
 from tests.desk_page.conftest import Running
 
@@ -89,6 +94,36 @@ def test_it_is_booked_in_two_parts_and_taken_back(running, shelf):
     assert wall.ask("book", plan=plan)["booked"] == ["M2"]
 
 
+def test_a_sheet_is_booked_once_it_is_divided_and_its_mats_later(running, shelf):
+    wall = Wall(running, "Divided", "Fern", "Vetch")
+    plan = wall.plan()
+    wall.tick(plan, "S1")
+    assert "All cuts made: S1." in wall.page("finish", plan)
+    first = wall.ask("book", plan=plan)
+    assert first["booked"] == ["S1"]
+    assert {piece.kind.value for piece in load_shelf(shelf).pieces} == {"offcut"}
+    wall.tick(plan, "S1", "M1", "M2")
+    assert wall.ask("book", plan=plan)["booked"] == ["M1", "M2"]
+
+
+def test_a_booking_that_the_shelf_refuses_names_the_plan_that_comes_first(running):
+    wall = Wall(running, "In order", "Fern")
+    first = wall.plan()
+    wall.tick(first, "S1", "M1")
+    wall.ask("book", plan=first)
+    with (wall.folder / "pieces.csv").open("a") as pieces:
+        pieces.write("Vetch,10,12,5,7,moss\n")
+    second = wall.plan()
+    wall.tick(second, "S1", "M1")
+    (kept,) = wall.ask("unbook", plan=first)["refused"]  # the second one needs what the first one left
+    assert kept["words"].endswith("Drop that first")
+    drafts = Drafts(wall.folder)
+    mark = read_plan_file(drafts.taken(first).folder / "plan.json").mark
+    missing = ShelfError("shelf.csv", (f"S1 is cut from S1 offcut 1, plan {mark}, which is not on the shelf yet",))
+    (why,) = refusal(drafts, missing)
+    assert why == {"words": missing.reasons[0], "plan": first, "name": drafts.taken(first).name}
+
+
 def test_what_is_cut_is_not_planned_again(running):
     wall = Wall(running, "Partly cut", "Fern", "Vetch")
     plan = wall.plan()
@@ -150,3 +185,58 @@ def test_what_is_kept_for_one_wall_is_not_cut_for_another(running, shelf):
     two.ask("away", plan=taken)
     assert "This plan will not be cut" not in two.page("bench")
     assert three.view(three.plan())["shops"] == []
+
+
+@pytest.fixture
+def bench_page(desk_browser, tmp_path):
+    """Return the page of a plan at the bench; nothing on it may go wrong."""
+    started = Running(tmp_path)
+    page = desk_browser.new_page(viewport={"width": 1280, "height": 900})
+    errors = []
+    page.on("pageerror", lambda error: errors.append(str(error)))
+    try:
+        started.enter()
+        wall = Wall(started, "At the bench", "Fern")
+        plan = wall.plan()
+        page.goto(started.address.replace(started.code, started.ask("/again", job=None)["code"]))
+        page.wait_for_url("**/")
+        page.goto(f"http://127.0.0.1:{started.port}/wall/{wall.id}/bench?plan={plan}")
+        page.wait_for_load_state("networkidle")
+        yield page
+        assert errors == []
+    finally:
+        page.close()
+        started.end()
+
+
+def test_the_bench_says_when_all_is_cut_and_comes_back_to_what_was_left_out(bench_page):
+    button, ended = bench_page.locator("#next"), bench_page.locator("#ended")
+    boxes = bench_page.locator("li.step input[data-key]")
+    for _ in range(boxes.count()):
+        expect(ended).to_be_hidden()
+        button.click()
+    expect(ended).to_contain_text("All is cut.")
+    expect(button).to_be_disabled()
+    boxes.last.evaluate("box => box.closest('section').scrollIntoView()")
+    bench_page.locator("#all").click()
+    boxes.first.uncheck()
+    bench_page.locator("#all").click()
+    bench_page.locator("#back").click()
+    expect(ended).to_be_hidden()
+    button.click()
+    button.click()
+    expect(bench_page.locator("li.step.now")).to_have_attribute("data-key", boxes.first.get_attribute("data-key"))
+    expect(bench_page.locator("li.step.now .figure small")).to_have_text("in")
+
+
+def test_a_mat_that_is_sound_after_all_stays_in_the_plan(bench_page):
+    for _ in range(bench_page.locator("li.step").count() - 1):
+        bench_page.locator("#next").click()
+    spoil = bench_page.get_by_role("button", name="Spoiled: plan it again")
+    spoil.click()
+    bench_page.get_by_role("button", name="No, it is sound").click()
+    expect(spoil).to_be_visible()
+    expect(bench_page.get_by_role("button", name="No, it is sound")).to_be_hidden()
+    spoil.click()
+    bench_page.keyboard.press("Escape")
+    expect(spoil).to_be_visible()

@@ -85,7 +85,7 @@ def test_the_day_from_an_empty_page_to_the_shelf(day):
     expect(page.locator(".headline")).to_have_text("Buy 1 sheet at Quay shop: $4.00.")
     expect(page.locator("[data-aside=till]")).to_contain_text("No moss at Quay shop")
     expect(page.locator("[data-aside=compare]")).to_contain_text("Every figure is proven to be the lowest possible.")
-    page.get_by_role("button", name="Take to the bench").click()
+    page.get_by_role("button", name="Take to shop and bench").click()
     expect(page.locator("[data-aside=till]")).to_contain_text("No moss at Quay shop")
     page.locator(".till").get_by_role("checkbox").check()
     assert caution(Matter.KEEPING).words in page.locator(".cares").inner_text()

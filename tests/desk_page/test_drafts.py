@@ -174,7 +174,7 @@ def test_going_back_puts_back_what_was_chosen_and_it_can_be_taken(desk_browser, 
         expect(page.get_by_label("At most")).to_have_value("")
         expect(page.locator(".warn")).to_have_count(0)
         assert "sheets,1" not in (wall.folder / "choices.csv").read_text()
-        page.get_by_role("button", name="Take to the bench").click()
+        page.get_by_role("button", name="Take to shop and bench").click()
         page.wait_for_url("**/shop")
         expect(page.locator(".headline")).to_have_text("Buy 2 sheets at Quay shop: $16.00.")
         follow(page.get_by_role("link", name="Plan", exact=True))

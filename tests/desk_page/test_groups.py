@@ -22,7 +22,7 @@ def planned(desk_browser, tmp_path):
     (folder / "offers.csv").write_text("shop,board,sheet width,sheet height,price\nQuay shop,any,32,40,9.00\n")
     page.get_by_role("link", name="Plan", exact=True).click()
     page.get_by_role("button", name="Plan", exact=True).click()
-    page.get_by_role("button", name="Take to the bench").wait_for()
+    page.get_by_role("button", name="Take to shop and bench").wait_for()
     yield page, started
     page.close()
     started.end()

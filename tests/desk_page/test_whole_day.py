@@ -36,7 +36,7 @@ def begin(page, name):
 def plan(page):
     follow(page.get_by_role("link", name="Plan", exact=True))
     page.get_by_role("button", name=re.compile("^Plan")).click()
-    expect(page.get_by_role("button", name="Take to the bench")).to_be_visible()
+    expect(page.get_by_role("button", name="Take to shop and bench")).to_be_visible()
 
 
 def tick_all(page, *, but=()):
@@ -84,7 +84,7 @@ def tick_without_the_desk(page, started):
 def spoil(page, mat):
     page.locator(f".spoil[data-mat={mat}]").click()
     with page.expect_navigation(url="**/bench?plan=*"):
-        page.get_by_role("button", name="Yes, it is spoiled").click()
+        page.get_by_role("button", name="Yes, spoiled").click()
     expect(page.locator(".plans strong")).to_have_text(f"Sedge {mat} again")
     page.get_by_role("button", name="Whole sheet").click()
 
@@ -103,7 +103,7 @@ def test_two_walls(page, tmp_path):
         type_and_price(page)
         plan(page)
         expect(page.locator(".headline")).to_have_text("Buy 2 sheets at Quay shop: $8.00.")
-        page.get_by_role("button", name="Take to the bench").click()
+        page.get_by_role("button", name="Take to shop and bench").click()
         page.wait_for_url("**/shop")
         expect(page.locator("[data-aside=till]")).to_contain_text("No moss at Quay shop")
         started = tick_without_the_desk(page, started)

@@ -113,6 +113,9 @@ def test_parts_bring_what_must_have_been_cut_before_them(read: PlanFile) -> None
         (Cut(mats=("M4",)), {"S1", "M3", "S3", "M4"}, [*S1, *S3]),
         (Cut(sheets=("S3",)), {"S1", "M3", "S3", "M4"}, [*S1, *S3]),
         (Cut(sheets=("S1",)), {"S1", "M1", "M2", "M3", "M6"}, [*S1, *FALLOUTS]),
+        (Cut(divided=("S1",)), {"S1"}, S1),
+        (Cut(divided=("S3",)), {"S1", "M3", "S3"}, [*S1, *S3]),
+        (Cut(mats=("M1",), divided=("S1", "S2")), {"S1", "M1", "S2"}, [*S1, *S2, FALLOUTS[0]]),
     ):
         booking = book(read, cut, shelf(LID), History({}), DAY)
         assert set(booking.units) == units

@@ -4,10 +4,11 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from cli.desk.answers.asked import Asked, AskedWrongError, row_of, text_of
-from cli.desk.bookings import book_ticked, now, take_back
+from cli.desk.bookings import book_ticked, now, refusal, take_back
 from cli.desk.desk import Desk
 from cli.desk.drafts import Drafts
 from cli.desk.walls import Wall
+from nesting.errors import ShelfError
 from nesting.plan_file.read import PlanFile, read_plan_file
 from nesting.shelf.keeping import keep_for, let_go
 from nesting.shelf.store import shelf_path
@@ -79,12 +80,19 @@ def _tick(desk: Desk, wall: Wall, asked: Asked) -> Any:
 
 
 def _book(_desk: Desk, wall: Wall, asked: Asked) -> Any:
-    return book_ticked(Drafts(wall.folder).taken(text_of(asked, "plan")))
+    drafts = Drafts(wall.folder)
+    try:
+        return book_ticked(drafts.taken(text_of(asked, "plan")))
+    except ShelfError as error:
+        return {"refused": refusal(drafts, error)}
 
 
 def _unbook(_desk: Desk, wall: Wall, asked: Asked) -> Any:
     drafts = Drafts(wall.folder)
-    return {"said": take_back(drafts, drafts.taken(text_of(asked, "plan")))}
+    try:
+        return {"said": take_back(drafts, drafts.taken(text_of(asked, "plan")))}
+    except ShelfError as error:
+        return {"refused": refusal(drafts, error)}
 
 
 OF_PLANS: Mapping[str, Callable[[Desk, Wall, Asked], Any]] = {

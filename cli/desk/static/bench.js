@@ -7,7 +7,8 @@ const steps = [...document.querySelectorAll("li.step")].map((step) => /** @type 
 const where = /** @type {HTMLElement} */ (document.getElementById("where"));
 /** @param {HTMLElement} step */
 const box = (step) => /** @type {HTMLInputElement} */ (step.querySelector("input[data-key]"));
-let at = Math.max(0, steps.findIndex((step) => !box(step).checked));
+const firstOpen = () => steps.findIndex((step) => !box(step).checked);
+let at = firstOpen() < 0 ? Math.max(0, steps.length - 1) : firstOpen();
 
 function show() {
   for (const each of document.querySelectorAll(".now")) each.classList.remove("now");
@@ -15,18 +16,33 @@ function show() {
   step?.classList.add("now");
   step?.closest("section")?.classList.add("now");
   if (where) where.textContent = `${at + 1} of ${steps.length}`;
-  const button = document.getElementById("next");
-  if (button) button.textContent = at < steps.length - 1 ? "Done, next" : "Done";
+  const button = /** @type {HTMLButtonElement | null} */ (document.getElementById("next"));
+  const isAll = firstOpen() < 0;
+  if (button) {
+    button.textContent = at < steps.length - 1 ? "Done, next" : "Done";
+    button.disabled = isAll && at === steps.length - 1;
+  }
+  const ended = document.getElementById("ended");
+  if (ended) ended.hidden = !isAll;
 }
 // The next cut is there at once; ticks are kept one after the other behind it.
-let kept = Promise.resolve();
+let kept = Promise.resolve(), waiting = 0;
+// A link is followed once all that was ticked is kept.
+document.addEventListener("click", (event) => {
+  const link = event.target instanceof Element ? event.target.closest("a") : null;
+  if (!link || !waiting || event.ctrlKey || event.metaKey || event.shiftKey) return;
+  event.preventDefault();
+  kept.then(() => { location.href = link.href; });
+});
 function next() {
   const tick = box(steps[at]);
   if (!tick.checked) {
     tick.checked = true;
-    kept = kept.then(() => keep(tick));
+    waiting += 1;
+    kept = kept.then(() => keep(tick)).finally(() => { waiting -= 1; });
   }
   if (at < steps.length - 1) at += 1;
+  else if (firstOpen() >= 0) at = firstOpen(); // something before was left out
   show();
 }
 function back() {

@@ -4,9 +4,19 @@ import { askWall, hear, on, say, sure, wall } from "./base.js";
 
 for (const each of document.querySelectorAll(".spoil")) {
   const button = /** @type {HTMLButtonElement} */ (each);
+  const sound = /** @type {HTMLButtonElement | null} */ (button.parentElement?.querySelector(".sound"));
+  const first = button.textContent;
+  const takeBack = () => {
+    button.textContent = first;
+    if (sound) sound.hidden = true;
+  };
+  sound?.addEventListener("click", takeBack);
+  button.parentElement?.addEventListener("keydown", (event) => event.key === "Escape" && takeBack());
   button.addEventListener("click", () => {
-    if (!sure(button, "Yes, it is spoiled: book that and plan it again")) return;
+    if (sound) sound.hidden = false;
+    if (!sure(button, "Yes, spoiled: take it off the plan, keep its strips, and plan it again")) return;
     button.disabled = true;
+    if (sound) sound.hidden = true;
     say("Planning it again.");
     askWall("spoil", { plan: button.dataset.plan, mat: button.dataset.mat }).catch((error) => say(error.message));
   });
