@@ -257,15 +257,20 @@ def _number(plain: str) -> Fraction:
     return int(found["whole"] or 0) + Fraction(over, under)
 
 
+def _without_comma(plain: str) -> str:
+    """Return the ways to write a number whose comma may mean two things."""
+    close = plain.replace(" ", "")
+    if not re.fullmatch("[0-9]+,[0-9]+", close):
+        return "it with a full stop for decimals and nothing between thousands, like 1234.5"
+    return close.replace(",", ".") + ("" if close.startswith("0") else f" or {close.replace(',', '')}")
+
+
 def _fault(plain: str) -> LengthError:
     """Say what is wrong with a text that does not follow the grammar."""
     if not plain:
         return LengthError("is empty", _FORMS)
     if "," in plain:
-        return LengthError(
-            "has a comma that is not before one or two last digits, so it may mean thousands or decimals",
-            "Write the number with a full stop for decimals and nothing between thousands, like 1234.5",
-        )
+        return LengthError("has a comma that may mean thousands or decimals", f"Write {_without_comma(plain)}")
     if re.search("[0-9][oO]|[oO][0-9]", plain):
         return LengthError("has a letter O among its digits", "Write the digit 0 in its place")
     if any(sign.isdigit() and sign not in "0123456789" for sign in plain):

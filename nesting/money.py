@@ -95,7 +95,7 @@ def parse_percent(text: str) -> Decimal:
     """
     found = _PERCENT.fullmatch(text.strip())
     if found is None:
-        raise MoneyError("is not a per cent", "Write a number from 0 to 100, such as 50 or 50%")
+        raise MoneyError("is not a percentage", "Write a number from 0 to 100, such as 50 or 50%")
     decimals = found["point"] or found["comma"]
     percent = Decimal(f"{found['whole']}.{decimals}" if decimals else found["whole"])
     if percent > 100:
@@ -190,7 +190,8 @@ def _money_fault(plain: str) -> MoneyError:
         return MoneyError("must be 0 or more", _MONEY_FORM)
     if re.fullmatch(r"[0-9]{1,3}[.,][0-9]{3}", plain):
         return MoneyError(
-            "may mean thousands or decimals", f"Write {plain[:-4]}{plain[-3:]} for thousands, or two decimals"
+            "may mean thousands or decimals",
+            f"Write {plain[:-4]}{plain[-3:]} for thousands, or two decimals, such as 12.50",
         )
     if re.fullmatch(r"[0-9]+[.,][0-9]{3,}", plain):
         return MoneyError("has more than two decimals", _MONEY_FORM)

@@ -127,4 +127,4 @@ def _obstacle(job: Job, mats: Sequence[Mat], instance: Instance, solution: Solut
 def _more(job: Job, board: str) -> str:
     """Say where more of a board can be allowed."""
     rows = [offer.row for offer in job.offers if offer.row and offer.at_most is not None and sells(job, offer, board)]
-    return f"Raise at most in offers, {row_words(rows)}" if rows else f"Allow more {board}"
+    return f"Raise 'at most' in offers, {row_words(rows)}" if rows else f"Allow more {board}"

@@ -245,9 +245,9 @@ def _obstacle(job: Job, mat: Mat, instance: Instance, lot: Lot, spaces: dict[int
         )
     return Obstacle(
         mat.piece,
-        f"its {layer}, {_said(job, mat.blank)}, does not fit on anything sold or held in {names}; the largest there is"
-        f" {_said(job, largest)} once trimmed",
-        "Offer a larger sheet, name another board, or let this mat be cut elsewhere",
+        f"its {layer}, {_said(job, mat.blank)}, is larger than every sheet of {names}; the largest is"
+        f" {_said(job, largest)}{' once trimmed' if job.bench.trim else ''}",
+        "Correct its size if that is wrong, find a larger sheet, name another board, or have this mat cut elsewhere",
         *place,
     )
 
@@ -263,7 +263,7 @@ def _none_to_be_had(job: Job, mat: Mat, lot: Lot, what: str, place: tuple[int, s
             *place,
         )
     near = list(dict.fromkeys(filter(None, (_nearest_had(job, name) for name in names))))
-    meant = f"If you mean {' or '.join(near)}, write so; otherwise write" if near else "Write"
+    meant = f"If you mean {' or '.join(near)}, write that; otherwise write" if near else "Write"
     return Obstacle(
         mat.piece,
         f"nobody sells {what}, and the shelf holds none",

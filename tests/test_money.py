@@ -47,8 +47,8 @@ def test_money_is_read_in_cents(text, cents):
         ("7.49 each", f"is not a sum of money. {PLAIN}"),
         ("NaN", f"is not a sum of money. {PLAIN}"),
         ("1e3", f"is not a sum of money. {PLAIN}"),
-        ("7.495", "may mean thousands or decimals. Write 7495 for thousands, or two decimals."),
-        ("1,234", "may mean thousands or decimals. Write 1234 for thousands, or two decimals."),
+        ("7.495", "may mean thousands or decimals. Write 7495 for thousands, or two decimals, such as 12.50."),
+        ("1,234", "may mean thousands or decimals. Write 1234 for thousands, or two decimals, such as 12.50."),
         ("7.4951", f"has more than two decimals. {PLAIN}"),
         ("1,29,9.00", f"is not a sum of money. {PLAIN}"),
         ("1.299.00", f"is not a sum of money. {PLAIN}"),
@@ -74,9 +74,9 @@ def test_per_cent(text, percent):
 @pytest.mark.parametrize(
     ("text", "message"),
     [
-        ("half", f"is not a per cent. {PER_CENT}"),
-        ("-5", f"is not a per cent. {PER_CENT}"),
-        ("", f"is not a per cent. {PER_CENT}"),
+        ("half", f"is not a percentage. {PER_CENT}"),
+        ("-5", f"is not a percentage. {PER_CENT}"),
+        ("", f"is not a percentage. {PER_CENT}"),
         ("100.01", f"is more than 100 per cent. {PER_CENT}"),
     ],
 )

@@ -151,13 +151,13 @@ def test_a_sale_replaces_the_discount_of_rows_without_a_limit(text, expected):
             "AlderRow=40",
             "--discount: 'AlderRow=40' names a shop that no offer has. The shops are: Alder Row, Birch.",
         ),
-        ("much", "--discount: 'much' is not a per cent. Write per cent off from 0 to 100, as 50 or Shop=50."),
-        ("Birch=", "--discount: 'Birch=' is not a per cent. Write per cent off from 0 to 100, as 50 or Shop=50."),
+        ("much", "--discount: 'much' is not a percentage. Write per cent off from 0 to 100, as 50 or Shop=50."),
+        ("Birch=", "--discount: 'Birch=' is not a percentage. Write per cent off from 0 to 100, as 50 or Shop=50."),
         (
             "140",
             "--discount: '140' is more than 100 per cent. Write per cent off from 0 to 100, as 50 or Shop=50.",
         ),
-        ("-5", "--discount: '-5' is not a per cent. Write per cent off from 0 to 100, as 50 or Shop=50."),
+        ("-5", "--discount: '-5' is not a percentage. Write per cent off from 0 to 100, as 50 or Shop=50."),
     ],
 )
 def test_a_discount_that_cannot_be_read_says_what_to_write(text, message):

@@ -156,5 +156,5 @@ def print_advice(
         if advice:
             console.print()
     if sound:
-        kept = " What is above can stay if you mean it." if sizes or borders else ""
+        kept = " If that is what you meant, leave it." if sizes or borders else ""
         console.print(set_in_lines(f"No mistakes found.{kept}", console.width))

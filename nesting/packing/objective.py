@@ -15,7 +15,7 @@ from typing import assert_never
 
 from nesting.packing.instance import Instance
 
-__all__ = ["Cost", "Goal", "Objective", "SoftConstraint", "Violations", "value"]
+__all__ = ["Cost", "Goal", "LowerBound", "Objective", "SoftConstraint", "Violations", "value"]
 
 
 @dataclass(frozen=True, slots=True)

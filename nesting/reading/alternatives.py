@@ -111,4 +111,4 @@ def _said(cells: list[Fault]) -> str:
 
 def _missing(between: str) -> str:
     what = "the word or" if between.casefold() == "or" else f"the sign {between}"
-    return f"{what} without a board on both sides"
+    return f"{what} with a board missing beside it"

@@ -152,19 +152,18 @@ def _refuse_too_little(raw: RawJob, job: Job, faults: list[Fault], held: Sequenc
     unread = {fault.table for fault in faults} - set(raw.tables)
     if not job.pieces and "pieces" not in unread:
         problem = "has no rows" if "pieces" in raw.tables else "this table is missing"
-        remedy = "Write a table pieces with a row for each framed piece"
-        remedy += _perhaps(raw, "pieces")
+        remedy = _perhaps(raw, "pieces", "Write a table pieces with a row for each framed piece")
         faults.append(Fault("pieces", None, None, None, None, problem, remedy))
     of_shelf = {fold(board.name) for board in job.boards} & set(map(fold, held or ()))
     if not job.offers and not job.shelf and not of_shelf and not {"offers", "shelf"} & unread:
         problem, remedy = _nothing_to_cut_from(job, held)
-        faults.append(Fault("offers", None, None, None, None, problem, remedy + _perhaps(raw, "offers")))
+        faults.append(Fault("offers", None, None, None, None, problem, _perhaps(raw, "offers", remedy)))
 
 
-def _perhaps(raw: RawJob, table: str) -> str:
-    """Name the sheet or file whose headings are those of a table that is missing."""
+def _perhaps(raw: RawJob, table: str, remedy: str) -> str:
+    """Name first the sheet or file whose headings are those of a table that is missing, then what else to do."""
     name = None if table in raw.tables else raw.fitting(table_named(table))
-    return f"; if {name!r} is your table {table}, name it {table}" if name else ""
+    return f"If {name!r} is it, rename it {table}; otherwise {remedy[0].lower()}{remedy[1:]}" if name else remedy
 
 
 def _nothing_to_cut_from(job: Job, held: Sequence[str] | None) -> tuple[str, str]:
@@ -211,8 +210,8 @@ def _odd_units(pieces: Sequence[Piece], unit: Unit) -> tuple[str, ...]:
     size = " x ".join(format_length(round_near(side, 1), unit, _RULERS[unit]) for side in odd[0].inside)
     how = "larger than frames are" if unit is Unit.IN else "smaller than frames are"
     words = "inches" if meant is Unit.IN else str(meant)
-    mend = f"if you mean {words}, write {meant} after the numbers, or as the unit in the bench table"
-    return (f"the inside size of {odd[0].name}, {size} {unit}{more}, is {how}; {mend}",)
+    mend = f"if you mean {words}, write '{size} {meant}', or set the unit to '{meant}' in the bench table"
+    return (f"pieces, row {odd[0].row}: the inside size of {odd[0].name}, {size} {unit}{more}, is {how}; {mend}",)
 
 
 def _is_inches(piece: Piece, unit: Unit) -> bool:
@@ -229,7 +228,7 @@ def _tiny_discounts(offers: Sequence[Offer]) -> tuple[str, ...]:
     """Warn of discounts that look like fractions of one rather than per cent."""
     return tuple(
         f"offers, row {offer.row}: the discount is {offer.discount} per cent; "
-        f"if {(offer.discount * 100).normalize():f} per cent is meant, write so"
+        f"if you mean {(offer.discount * 100).normalize():f} per cent, write {(offer.discount * 100).normalize():f}"
         for offer in offers
         if 0 < offer.discount < 1
     )

@@ -1,7 +1,7 @@
 """Names that are probably one name spelt in two ways: allowed, and worth a word."""
 
 import difflib
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import combinations
 
 from nesting.model.job import Board, Offer, Piece, ShelfPiece, Shop
@@ -33,12 +33,19 @@ def lookalike_warnings(
     ):
         if not {pair, pair[::-1]} & set(pairs):
             pairs.append(pair)
-    same_board = (
-        f"{_where(one, pieces, offers, shelf)}{one!r} looks like {other!r}. The same board" for one, other in pairs
-    )
-    shop_pairs = _one_letter_apart([shop.name for shop in shops])
-    same_shop = (f"{_selling(one, offers)}{one!r} looks like {other!r}. The same shop" for one, other in shop_pairs)
-    return tuple(f"{said}? Then spell both alike" for said in (*same_board, *same_shop))
+    there = {name: _where(name, pieces, offers, shelf) for pair in pairs for name in pair}
+    shop_pairs = tuple(_one_letter_apart([shop.name for shop in shops]))
+    selling = {name: _selling(name, offers) for pair in shop_pairs for name in pair}
+    same_board = (_same("board", there, one, other) for one, other in pairs)
+    return (*same_board, *(_same("shop", selling, one, other) for one, other in shop_pairs))
+
+
+def _same(what: str, there: Mapping[str, str], one: str, other: str) -> str:
+    """Ask whether two names are one, each with its place."""
+    first = f"{there[one]}: " if there[one] else ""
+    beside = f" ({there[other]})" if there[other] else ""
+    mend = f"If they are one {what}, write the same name in both places; now they count as two"
+    return f"{first}{one!r} looks like {other!r}{beside}. {mend}"
 
 
 def _slips_first(
@@ -54,16 +61,16 @@ def _where(name: str, pieces: Sequence[Piece], offers: Sequence[Offer], shelf: S
     """Say where a board is named first."""
     for piece in pieces:
         if name in _asked(piece):
-            return f"pieces, row {piece.row}: "
+            return f"pieces, row {piece.row}"
     for offer in offers:
         if offer.board == name:
-            return f"offers, row {offer.row}: "
-    return next((f"shelf, label {held.label}: " for held in shelf if held.board == name), "")
+            return f"offers, row {offer.row}"
+    return next((f"shelf, label {held.label}" for held in shelf if held.board == name), "")
 
 
 def _selling(shop: str, offers: Sequence[Offer]) -> str:
-    """Say where a shop sells something first."""
-    return next((f"offers, row {offer.row}: " for offer in offers if offer.shop == shop), "")
+    """Say where a shop sells something first; one that sells nothing stands in the table shops alone."""
+    return next((f"offers, row {offer.row}" for offer in offers if offer.shop == shop), "shops")
 
 
 def _asked(piece: Piece) -> tuple[str, ...]:

@@ -107,9 +107,7 @@ def _size(name: str, unit: Unit) -> ExactSize | None:
             "Write a length such as 11 1/4 or 285 mm, or a size such as 8x10 or A4",
         )
     if _HALF.fullmatch(name):
-        raise UnreadableError(
-            "has only one side of a width and a height", "Write both, such as 8x10, or a length alone"
-        )
+        raise UnreadableError("has only one of width and height", "Write both, such as 8x10, or one length alone")
     if not _PAIR.fullmatch(name):
         return None
     try:

@@ -55,7 +55,7 @@ def test_what_is_unusual_is_said_with_what_to_write_where(wall: Path, capsys: py
     assert (
         "pieces, row 4, picture width: If they are, write picture width 10 1/2 in and picture height 7 1/2 in." in said
     )
-    assert said.endswith("No mistakes found. What is above can stay if you mean it.")
+    assert said.endswith("No mistakes found. If that is what you meant, leave it.")
 
 
 def test_the_look_of_borders_is_a_matter_of_taste(wall: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -63,7 +63,7 @@ def test_the_look_of_borders_is_a_matter_of_taste(wall: Path, capsys: pytest.Cap
     said = checked(wall, capsys, *rows)
     flat = " ".join(said.split())
     assert "Borders: a suggestion - Fern, Reed: a border is narrower than 1, which looks thin in a frame" in flat
-    assert flat.endswith("No mistakes found. What is above can stay if you mean it.")
+    assert flat.endswith("No mistakes found. If that is what you meant, leave it.")
     assert "Worth a look" not in said
     (wall / "bench.csv").write_text("name,value\nborder notes,no\n")
     assert "Borders" not in checked(wall, capsys, *rows)
@@ -93,7 +93,7 @@ def test_what_plan_would_refuse_is_said_once_for_all_pieces(wall: Path, capsys: 
     said = refused(wall, capsys, *(f"Fern {n},11 1/8,14 1/8,7 1/2,10 1/2,,,,pewtr" for n in range(5)))
     assert said == (
         "There is no plan, because:\n- Fern 0, Fern 1, Fern 2 and 2 more (pieces, rows 2 to 6): nobody sells pewtr for "
-        "its mat, and the shelf holds none. If you mean pewter, write so; otherwise write an offer or a shelf piece "
+        "its mat, and the shelf holds none. If you mean pewter, write that; otherwise write an offer or a shelf piece "
         "for pewtr, or name another board.\n"
     )
 

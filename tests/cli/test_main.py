@@ -173,7 +173,7 @@ def test_a_faulty_job_is_2_with_every_fault(wall: Path, capsys: pytest.CaptureFi
 
 def test_a_wrong_discount_is_2(wall: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["plan", str(wall), "--discount", "much"]) == 2
-    assert "--discount: 'much' is not a per cent" in capsys.readouterr().err
+    assert "--discount: 'much' is not a percentage" in capsys.readouterr().err
 
 
 def test_no_plan_is_1_and_why(wall: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
@@ -255,7 +255,7 @@ def test_check_shows_sizes_warnings_and_what_any_stands_for(wall: Path, capsys: 
     assert "offers, row 2, Quay shop: any means moss, slate." in said
     assert "- Reed: bare margin shows round the picture" in said
     assert "2 pieces; 2 blanks to cut." in said
-    assert said.endswith("No mistakes found. What is above can stay if you mean it.")
+    assert said.endswith("No mistakes found. If that is what you meant, leave it.")
 
 
 def test_copying_the_demonstration_overwrites_nothing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

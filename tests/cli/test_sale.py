@@ -53,9 +53,9 @@ def answered(capsys: pytest.CaptureFixture[str], *arguments: str, code: int = 0)
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (("compare", "--discounts", "0,x"), "--discounts: '0,x' is not a per cent. Write per cents from 0 to 100"),
+        (("compare", "--discounts", "0,x"), "--discounts: '0,x' is not a percentage. Write per cents from 0 to 100"),
         (("compare", "--discounts", "25,120"), "--discounts: '25,120' is more than 100 per cent"),
-        (("compare", "--discounts", ""), "--discounts: '' is not a per cent"),
+        (("compare", "--discounts", ""), "--discounts: '' is not a percentage"),
         (
             ("compare", "--sale-at", "Quai Papers"),
             "--sale-at: 'Quai Papers' is no shop that sells anything. The nearest",
@@ -81,7 +81,7 @@ def answered(capsys: pytest.CaptureFixture[str], *arguments: str, code: int = 0)
         (("till", "--frame", "8y10"), "--frame: '8y10' is not a length. Write a width and a height, as 8x10"),
         (("till", "--frame", "0x10"), "--frame: '0x10' must be more than 0."),
         (("till", "--frame", "8x10x3"), "--frame: '8x10x3' has more than two lengths."),
-        (("till", "--discount", "most"), "--discount: 'most' is not a per cent"),
+        (("till", "--discount", "most"), "--discount: 'most' is not a percentage"),
     ],
 )
 def test_a_wrong_option_is_2_and_says_what_to_write(

@@ -82,7 +82,7 @@ def test_the_price_says_what_it_waits_for(wall):
 def test_names_that_may_be_one_are_said_under_their_row(wall):
     (wall.folder / "pieces.csv").write_text(PIECES.replace("39,moss", "39,mosss"))
     table = wall.running.request("GET", f"/wall/{wall.id}/tables/pieces")[1]
-    assert "'mosss' looks like 'moss'. The same board? Then spell both alike." in table
+    assert "'mosss' looks like 'moss' (pieces, row 2). If they are one board, write the same name" in table
 
 
 @pytest.fixture

@@ -284,8 +284,8 @@ def test_one_mistake_in_many_rows_is_told_once(folder):
     rows = "".join(f"fern {number},11,17,\n" for number in range(2, 55))
     assert faults(folder(pieces=f"{PIECES}\n{rows}")) == [
         (
-            "pieces, rows 2 to 54: boards is empty. Write here: the board, or several that would do, the best liked "
-            "first: sage or ivory."
+            "pieces, rows 2 to 54: boards is empty. Write here: the board, or several that would do, the favourite "
+            "first, such as sage or ivory."
         )
     ]
 
@@ -294,8 +294,8 @@ def test_the_table_that_is_missing_is_the_one_whose_headings_fit(folder):
     path = folder(pieces=None, addresses="name,street\nIda,Elm\n", wall=f"{PIECES},group\nfern,11,17,sage,hall\n")
     assert faults(path) == [
         (
-            "pieces: this table is missing. Write a table pieces with a row for each framed piece; if 'wall' is "
-            "your table pieces, name it pieces."
+            "pieces: this table is missing. If 'wall' is it, rename it pieces; otherwise write a table pieces with a "
+            "row for each framed piece."
         )
     ]
 
@@ -314,11 +314,15 @@ def test_values_under_no_heading(folder):
 @pytest.mark.parametrize(
     ("bench", "inside", "said"),
     [
-        (None, "285,400", "the inside size of fern, 285 x 400 in, is larger than frames are; if you mean mm"),
+        (
+            None,
+            "285,400",
+            "pieces, row 2: the inside size of fern, 285 x 400 in, is larger than frames are; if you mean mm",
+        ),
         (
             "name,value\nunit,mm\n",
             "11,17",
-            "the inside size of fern, 11 x 17 mm, is smaller than frames are; if you mean inches",
+            "pieces, row 2: the inside size of fern, 11 x 17 mm, is smaller than frames are; if you mean inches",
         ),
         ("name,value\nunit,cm\n", "11,17", None),
         (None, "11,99", None),
@@ -425,5 +429,5 @@ def test_a_sign_between_digits_sets_no_boards_apart(folder, cell):
 )
 def test_a_board_that_is_missing_beside_a_sign(folder, cell, said):
     assert faults(folder(pieces=f'{PIECES}\nfern,11,17,"{cell}"\n')) == [
-        f"pieces, row 2, boards: {cell!r} has {said} without a board on both sides. Write it like sage or ivory."
+        f"pieces, row 2, boards: {cell!r} has {said} with a board missing beside it. Write it like sage or ivory."
     ]

@@ -81,7 +81,7 @@ def test_every_name_is_found_again_and_no_two_are_one(size):
          "height, such as 8x10 in.")),
         ("B6", Unit.MM, ("is no size of paper that is known. The nearest is B5; for any other size write width x "
          "height, such as 8x10 in.")),
-        ("8x", Unit.IN, "has only one side of a width and a height. Write both, such as 8x10, or a length alone."),
+        ("8x", Unit.IN, "has only one of width and height. Write both, such as 8x10, or one length alone."),
         ("letter", Unit.IN, ("is neither a length nor a size. "
          "Write a length such as 11 1/4 or 285 mm, or a size such as 8x10 or A4.")),
         ("eleven landscape", Unit.IN, ("is neither a length nor a size. "

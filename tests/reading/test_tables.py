@@ -72,13 +72,12 @@ def test_faults_of_a_workbook_name_the_cell(workbook):
             "Give its column a heading, or delete it; in a CSV file a value with a comma goes in quotes."
         ),
         (
-            "pieces, row 2, inside width, cell B2: '1,234' has a comma that is not before one or two last digits, "
-            "so it may mean thousands or decimals. Write the number with a full stop for decimals and nothing between "
-            "thousands, like 1234.5."
+            "pieces, row 2, inside width, cell B2: '1,234' has a comma that may mean thousands or decimals. "
+            "Write 1.234 or 1234."
         ),
         (
             "offers, row 2, price, cell E2: '7.405' may mean thousands or decimals. "
-            "Write 7405 for thousands, or two decimals."
+            "Write 7405 for thousands, or two decimals, such as 12.50."
         ),
     ]
 
@@ -123,8 +122,8 @@ def test_a_sheet_that_is_a_table_by_its_headings_is_told(workbook):
     path = workbook(lambda book: book.remove(book["pieces"]), people=[["name"], ["Ida"]], Sheet1=wall)
     assert faults(path) == [
         (
-            "pieces: this table is missing. Write a table pieces with a row for each framed piece; if 'Sheet1' is "
-            "your table pieces, name it pieces."
+            "pieces: this table is missing. If 'Sheet1' is it, rename it pieces; otherwise write a table pieces with a "
+            "row for each framed piece."
         )
     ]
     held = [["label", "board", "width", "height"], ["R1", "sage", 5, 7]]

@@ -63,7 +63,10 @@ def test_a_board_that_looks_like_one_of_the_jobs_is_worth_a_look() -> None:
         make_job(warnings=("known",)), shelf(held("R1", "ivry"), held("R2", "ivry"), held("R3", "umber"))
     )
     assert found.shelf == ()
-    assert found.warnings == ("known", "'ivory' looks like 'ivry'. The same board? Then spell both alike")
+    assert found.warnings == (
+        "known",
+        "'ivory' looks like 'ivry'. If they are one board, write the same name in both places; now they count as two",
+    )
 
 
 def test_a_label_in_both_is_a_fault() -> None:
