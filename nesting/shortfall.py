@@ -113,14 +113,15 @@ def _obstacle(job: Job, mats: Sequence[Mat], instance: Instance, solution: Solut
             piece,
             f"{short.more} of {blanks} blanks of {name}{among} {'finds' if short.more == 1 else 'find'} no room in what"
             " the shelf holds, and nobody sells it",
-            f"Write an offer or a shelf piece for {name}, name another board, or mark some pieces later",
+            f"Write an offer or a shelf piece for {name}, name another board, or write later under when for some"
+            " pieces",
         )
     wanted, held = short.there + short.more, any(held.board == short.board for held in instance.held)
     return Obstacle(
         piece,
         f"{wanted} {'sheet' if wanted == 1 else 'sheets'} of {name} {'is' if wanted == 1 else 'are'} needed{among}"
         f"{' beside what is held' * held}, and {f'only {short.there}' if short.there else 'none'} can be bought",
-        f"{_more(job, name)}, name another board in the pieces table, or mark some pieces later",
+        f"{_more(job, name)}, name another board in the pieces table, or write later under when for some pieces",
     )
 
 

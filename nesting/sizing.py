@@ -335,7 +335,7 @@ def _or_swap(piece: Piece) -> str:
 def _swapped(job: Job, piece: Piece) -> Fault:
     what = _shown_by(piece)
     size = (piece.picture if what == "picture" else piece.shown) or piece.inside
-    shapes = ("wider than high", "higher than wide")
+    shapes = ("wider than tall", "taller than wide")
     inside, picture = shapes if size.height > size.width else reversed(shapes)
     return _fault(
         piece,

@@ -351,7 +351,7 @@ def test_what_is_allowed_but_unusual_is_said(piece, said):
     assert warnings(make_job(piece, bench=make_bench(ruler=MM))) == said
 
 
-SWAPPED = "the picture is higher than wide and the inside size wider than high, so width and height may be swapped"
+SWAPPED = "the picture is taller than wide and the inside size wider than tall, so width and height may be swapped"
 UPRIGHT = exact(37 * MM, 47 * MM)
 
 

@@ -113,8 +113,8 @@ def headings_of(table: Table, raw: RawTable, faults: list[Fault], passed_over: l
     faults.extend(_missing(table, raw, found, own))
     if own:
         names, one = ", ".join(map(repr, own)), len(own) == 1
-        are, no_columns = ("was", "it is no column") if one else ("were", "they are no columns")
-        passed_over.append(f"{table.name}: {names} {are} passed over: {no_columns} of this table")
+        are, columns = ("was", "column") if one else ("were", "columns")
+        passed_over.append(f"{table.name}: {names} {are} passed over: this table has no such {columns}")
     return found
 
 
@@ -123,9 +123,9 @@ def _no_heading(table: Table, cell: Cell, near: str | None, *, is_twice: bool) -
     if is_twice:
         problem, remedy = "is there twice", "Keep one column of this heading"
     elif near is not None:
-        problem, remedy = "is no heading of this table", f"Did you mean {near}? Write it so, or choose another word"
+        problem, remedy = "is not a heading of this table", f"Did you mean {near}? Then write that"
     else:
-        problem, remedy = "is no heading of this table", nearest(cell.text, (its.heading for its in table.columns))
+        problem, remedy = "is not a heading of this table", nearest(cell.text, (its.heading for its in table.columns))
     return Fault(table.name, cell.row, None, cell.address, cell.text, problem, remedy)
 
 

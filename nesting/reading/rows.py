@@ -61,7 +61,7 @@ def _settings(rows: Sequence[Row]) -> dict[str, Cell]:
         if not written:
             continue
         if setting is None:
-            row.fault("name", "is no setting of the bench", nearest(written, known.values()))
+            row.fault("name", "is not a setting of the bench", nearest(written, known.values()))
         elif setting in cells:
             row.fault("name", f"is in row {cells[setting].row} already", "Keep one row of this name")
         else:

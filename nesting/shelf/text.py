@@ -216,7 +216,7 @@ def _unknown(headings: RawRow, told: set[str | None]) -> Iterator[Fault]:
     for cell in headings.cells:
         if not cell.is_blank and plain_key(cell.text) not in known and cell.text not in told:
             remedy = f"The headings are {_headings()}; what you wish to remember goes under notes"
-            yield _fault(headings.number, cell.text, "is no heading of this table", remedy)
+            yield _fault(headings.number, cell.text, "is not a heading of this table", remedy)
 
 
 def _piece(row: Row, boards: Spellings) -> HeldPiece:

@@ -51,7 +51,7 @@ def test_what_is_unusual_is_said_with_what_to_write_where(wall: Path, capsys: py
         "- Fern: an overlap of 1/16 in is less than 1/8 in, so the picture may slip out from behind the mat. "
         "pieces, row 3, overlap: Write 1/8 in or more" in said
     )
-    assert "- Moss: the picture is higher than wide and the inside size wider than high" in said
+    assert "- Moss: the picture is taller than wide and the inside size wider than tall" in said
     assert (
         "pieces, row 4, picture width: If they are, write picture width 10 1/2 in and picture height 7 1/2 in." in said
     )

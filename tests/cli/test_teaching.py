@@ -195,7 +195,7 @@ def test_faults_part_no_word_on_a_terminal(tmp_path: Path, monkeypatch: pytest.M
     monkeypatch.setenv("COLUMNS", "43")
     assert run(["check", str(tmp_path)]) == 2
     lines = terminal.written.splitlines()
-    assert lines[1:3] == ["- pieces, row 1: 'inside widht' is no", "  heading of this table. Did you mean"]
+    assert lines[1:3] == ["- pieces, row 1: 'inside widht' is not a", "  heading of this table. Did you mean"]
     assert max(map(len, lines)) <= 43
 
 

@@ -94,7 +94,7 @@ def test_all_faults_of_all_tables_come_together_in_their_order(attic):
 
 def test_a_heading_of_the_other_table_is_unknown(attic):
     asked = read_pairing(attic(pictures=f"{PICTURE},boards,moulding width\nFern,5,7,sage,1\n"))
-    assert asked.job.warnings == ("pictures: 'moulding width' was passed over: it is no column of this table",)
+    assert asked.job.warnings == ("pictures: 'moulding width' was passed over: this table has no such column",)
 
 
 def test_missing_tables_are_faults_that_say_what_to_write(attic):

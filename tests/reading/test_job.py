@@ -237,10 +237,7 @@ def test_pieces_without_anything(folder):
 
 def test_headings(folder):
     assert faults(folder(pieces="piece,Inside_Widht,inside height,BOARDS,boards\nfern,11,17,sage,ink\n")) == [
-        (
-            "pieces, row 1: 'Inside_Widht' is no heading of this table. Did you mean inside width? Write it so, or "
-            "choose another word."
-        ),
+        ("pieces, row 1: 'Inside_Widht' is not a heading of this table. Did you mean inside width? Then write that."),
         "pieces, row 1: 'boards' is there twice. Keep one column of this heading.",
     ]
 
@@ -249,7 +246,7 @@ def test_headings(folder):
 def test_columns_of_the_users_own_are_passed_over_and_named(folder, own, meant):
     job = read_job(folder(pieces=f"{PIECES},{own},{own} 2\nfern,11,17,sage,x,y\n"))
     assert meant is None
-    assert job.warnings == (f"pieces: {own!r}, '{own} 2' were passed over: they are no columns of this table",)
+    assert job.warnings == (f"pieces: {own!r}, '{own} 2' were passed over: this table has no such columns",)
 
 
 @pytest.mark.parametrize(
@@ -257,10 +254,7 @@ def test_columns_of_the_users_own_are_passed_over_and_named(folder, own, meant):
 )
 def test_a_heading_nearly_known_is_a_fault(folder, written, meant):
     assert faults(folder(pieces=f"{PIECES},{written}\nfern,11,17,sage,2\n")) == [
-        (
-            f"pieces, row 1: {written!r} is no heading of this table. Did you mean {meant}? Write it so, or choose "
-            "another word."
-        )
+        (f"pieces, row 1: {written!r} is not a heading of this table. Did you mean {meant}? Then write that.")
     ]
 
 

@@ -154,8 +154,8 @@ def test_faults_of_the_bench(folder):
     bench += ",7\nruler,1/3\nroom for sheets,-1\nkeep at least,1x2x3\n"
     assert faults(folder(bench=bench)) == [
         "bench, row 2, unit: 'feet' is not one of in, mm, cm. Write one of: in, mm, cm.",
-        "bench, row 3, name: 'ruller' is no setting of the bench. The nearest is ruler.",
-        f"bench, row 4, name: 'zzz' is no setting of the bench. Write one of: {ALL_BENCH}.",
+        "bench, row 3, name: 'ruller' is not a setting of the bench. The nearest is ruler.",
+        f"bench, row 4, name: 'zzz' is not a setting of the bench. Write one of: {ALL_BENCH}.",
         "bench, row 6, name: 'Kerf' is in row 5 already. Keep one row of this name.",
         "bench, row 7, name: is empty. Write here: which setting.",
         (

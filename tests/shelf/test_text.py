@@ -95,7 +95,7 @@ def test_a_missing_or_unknown_column_is_told() -> None:
     assert faults("R1,oat,3", headings="label,board,width") == [
         "shelf file, row 2, height: is a column that is missing. Add a column with this heading: its height."
     ]
-    assert any("'colour' is no heading of this table" in told for told in faults("R1,3", headings="label,colour"))
+    assert any("'colour' is not a heading of this table" in told for told in faults("R1,3", headings="label,colour"))
     assert faults(headings="")[0].startswith("shelf file, row 2: the row of headings is missing. Write: label, board")
 
 
