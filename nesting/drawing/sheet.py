@@ -302,9 +302,10 @@ def _top(view: View, *, beside: bool) -> Iterator[Text]:
     box = view.whole(_INK)
     y = box.y - 22
     if beside:
-        yield Text(box.x, y, "TOP", _KEY_LETTER, _INK, bold=True)
+        left = box.x + 50  # beside the number of the cuts that give a sheet its edges, which stands in this corner
+        yield Text(left, y, "TOP", _KEY_LETTER, _INK, bold=True)
         said = f"From the back, 1 to {_times_smaller(view.scale)}."
-        yield Text(box.x + text_width("TOP", _KEY_LETTER) + _AIR, y, said, _NOTE_LETTER, _INK)
+        yield Text(left + text_width("TOP", _KEY_LETTER) + _AIR, y, said, _NOTE_LETTER, _INK)
     else:
         yield Text(box.x + box.w // 2, y, "TOP", _KEY_LETTER, _INK, Anchor.MIDDLE, bold=True)
 
@@ -313,7 +314,7 @@ def _notes(
     plan: Plan, sheet: CutSheet, key: tuple[str, ...], view: View, page: _Page, *, beside: bool
 ) -> Iterator[Text]:
     """Yield the key of the numbers and what the lines and hatchings mean."""
-    y = view.top + view.whole(_INK).h + 120
+    y = view.top + view.whole(_INK).h + 118
     for line in key:
         rows = paragraph(page.margin, y, line, _KEY_LETTER, page.text_room, colour=_INK)
         yield from rows

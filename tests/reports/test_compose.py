@@ -275,7 +275,8 @@ def test_glass_and_backs_of_a_size_share_a_row_with_a_box_for_each() -> None:
         (("11 × 14", "\nSea holly"), ["2 glass", "2 backs"]),
     ]
     token = next(row for row in panes.rows if row.cells[0] == "7 × 5")
-    assert token.cells[1] == "\nToken\n1 back in the plan, cut from grey card"
+    assert token.cells[1] == "\nToken"
+    assert [name for _, name in token.boxes] == ["1 glass", "1 back in the plan, cut from grey card"]
 
 
 def test_sizes_for_many_names_have_the_whole_width() -> None:

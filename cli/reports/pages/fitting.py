@@ -75,13 +75,15 @@ def _panes(plan: Plan) -> Table:
 
 def _pane_row(plan: Plan, size: Size, panes: Sequence[tuple[Pane, str]], number: int) -> Row:
     boxes = tuple(
-        (f"{'glass' if what == 'glass' else f'back-{place}'}-{number}", _pane_words(pane, what))
+        (
+            f"{'glass' if what == 'glass' else f'back-{place}'}-{number}",
+            _pane_words(pane, what) + (f" in the plan, cut from {pane.board}" if pane.board else ""),
+        )
         for place, (pane, what) in enumerate(panes)
     )
     said = [in_a_row(names) for names in dict.fromkeys(pane.pieces for pane, _ in panes)]
     if len(said) > 1:
         said = [f"{_pane_words(pane, what)}: {in_a_row(pane.pieces)}" for pane, what in panes]
-    said += [f"{_pane_words(pane, what)} in the plan, cut from {pane.board}" for pane, what in panes if pane.board]
     return Row((size_words(size, plan.job.bench), "\n".join(("", *said))), boxes=boxes)
 
 

@@ -137,7 +137,7 @@ def row_height(row: Row, cells: Sequence[Cell]) -> float:
 
 
 def shared(heights: Sequence[float], room: float) -> tuple[int, int]:
-    """Return how many rows stand in the left and in the right of two columns: equal ones where the room is enough.
+    """Return how many rows stand in the left and in the right of two columns, as even as the room allows.
 
     Parameters
     ----------
@@ -151,9 +151,10 @@ def shared(heights: Sequence[float], room: float) -> tuple[int, int]:
     tuple of int
         Both may be 0 where not even the first row has room.
     """
-    for left in range((len(heights) + 1) // 2, len(heights) + 1):
-        if sum(heights[left:]) <= sum(heights[:left]) <= room:
-            return left, len(heights) - left
+    splits = ((max(sum(heights[:left]), sum(heights[left:])), -left) for left in range(1, len(heights) + 1))
+    high, left = min(splits, default=(room, 0))
+    if high <= room:
+        return -left, len(heights) + left
     left = _fitting(heights, room)
     return left, _fitting(heights[left:], room)
 
