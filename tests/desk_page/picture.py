@@ -21,7 +21,7 @@ def draw(picture: Path) -> None:
             page = browser.new_page(viewport={"width": 1100, "height": 560})
             page.goto(started.address)
             page.get_by_role("button", name="Open a copy of the demonstration wall").click()
-            expect(page.locator("#price")).to_contain_text("proven", timeout=60_000)
+            expect(page.locator("#price")).to_contain_text("nothing cheaper", timeout=60_000)
             page.locator("#picture svg").wait_for()
             page.screenshot(path=picture)
             browser.close()

@@ -61,7 +61,9 @@ export class Grid {
 
   get columns() {
     const filled = (/** @type {Column} */ column) => this.table.rows.some((row) => row.cells[column.heading]);
-    return this.table.columns.filter((column) => this.all || column.everyday || filled(column));
+    if (this.all) return this.table.columns;
+    const everyday = this.table.columns.filter((column) => column.everyday);
+    return [...everyday, ...this.table.columns.filter((column) => !column.everyday && filled(column))];
   }
 
   draw() {
