@@ -197,7 +197,7 @@ def test_a_blank_larger_than_every_sheet_and_a_board_no_one_sells_are_named_toge
     )
     large, unsold = obstacles(job)
     assert (large.piece, unsold.piece) == ("Fern", "Moss")
-    assert "is larger than every sheet of sage" in large.problem
+    assert "is larger than every sheet and leftover of sage" in large.problem
     assert "nobody sells oat" in unsold.problem
 
 

@@ -167,7 +167,7 @@ def test_what_can_be_made_without_buying(desk: Desk) -> None:
     wall = job(desk.folder / "wall", "Fern,11,14,8,11,moss,1\nReed,7,17,,,moss,\nMoss,7,16,,,moss,2\n", offers=OFFERS)
     said = desk.words("plan", wall, "--shelf", "--shelf-only", "--seconds", "2")
     assert said.startswith("Buy nothing")
-    assert "Left out Fern: its mat, 11 x 14 in, is larger than every sheet of moss" in said
+    assert "Left out Fern: its mat, 11 x 14 in, is larger than every sheet and leftover of moss" in said
     assert "Reed: there is no room left for it on the shelf." in said
     assert "To buy for the rest separately: 1 moss 32 × 40 from Quay shop, $7.00 in all. Sheets by board" in said
     assert "Everything at once" not in said

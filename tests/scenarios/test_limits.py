@@ -90,7 +90,7 @@ def test_the_rest_may_use_what_is_left_on_the_shelf() -> None:
     )
     found = held(job)
     assert cut(found) == {("Fern", 1)}
-    assert "does not fit on anything" in found.left_out[0].reason
+    assert "is larger than every sheet and leftover of sage" in found.left_out[0].reason
     assert found.rest is not None
     assert [(line.board, line.count) for line in found.rest.purchase.lines] == [("sage", 1)]
 
@@ -99,7 +99,7 @@ def test_where_nothing_can_be_cut_everything_is_left_out_and_why() -> None:
     found = held(wall(make_piece("Fern", (53 * 640, 31 * 640)), shelf=(make_shelf("a", "sage", (41, 29)),)))
     assert cut(found) == set()
     assert [(left.piece, left.copies) for left in found.left_out] == [("Fern", 1)]
-    assert found.left_out[0].reason.startswith("its mat, 53 x 31 mm, does not fit on anything")
+    assert found.left_out[0].reason.startswith("its mat, 53 x 31 mm, is larger than every sheet")
 
 
 def test_later_pieces_wait_and_faults_are_faults() -> None:
