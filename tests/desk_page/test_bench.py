@@ -1,5 +1,6 @@
 """From the bench to the shelf by requests alone: parts booked, a mat spoiled, what is kept for one wall."""
 
+import io
 import json
 import shutil
 import time
@@ -7,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import expect
+from pypdf import PdfReader
 
 from cli.desk.bookings import refusal
 from cli.desk.drafts import Drafts
@@ -240,3 +242,12 @@ def test_a_mat_that_is_sound_after_all_stays_in_the_plan(bench_page):
     spoil.click()
     bench_page.keyboard.press("Escape")
     expect(spoil).to_be_visible()
+
+
+def test_on_paper_a_sheet_stands_below_its_heading_and_the_wall_is_named(bench_page):
+    pages = [page.extract_text() for page in PdfReader(io.BytesIO(bench_page.pdf(format="A4"))).pages]
+    assert "At the bench" in pages[0]
+    assert "bought at Quay shop" in pages[0]
+    assert "From the back, 1 to" in pages[0]
+    assert len(pages) <= 2
+    assert not any("This plan will not be cut" in page for page in pages)
