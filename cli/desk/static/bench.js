@@ -1,5 +1,6 @@
 // Bench: one cut at a time, or the whole sheet.
 // @ts-check
+import { hear } from "./base.js";
 import { keep } from "./ticks.js";
 
 const now = document.getElementById("now");
@@ -7,7 +8,8 @@ const steps = [...document.querySelectorAll("li.step")].map((step) => /** @type 
 const where = /** @type {HTMLElement} */ (document.getElementById("where"));
 /** @param {HTMLElement} step */
 const box = (step) => /** @type {HTMLInputElement} */ (step.querySelector("input[data-key]"));
-const firstOpen = () => steps.findIndex((step) => !box(step).checked);
+// A spoiled mat is cut by a plan of its own: here nothing of it is open.
+const firstOpen = () => steps.findIndex((step) => !box(step).checked && !("spoiled" in step.dataset));
 let at = firstOpen() < 0 ? Math.max(0, steps.length - 1) : firstOpen();
 
 function show() {
@@ -16,14 +18,16 @@ function show() {
   step?.classList.add("now");
   step?.closest("section")?.classList.add("now");
   if (where) where.textContent = `${at + 1} of ${steps.length}`;
+  const button = document.getElementById("next");
+  if (button) button.textContent = at < steps.length - 1 ? "Done, next" : "Done";
+  ended();
+}
+/** Say when all is cut. */
+function ended() {
+  const isAll = firstOpen() < 0, said = document.getElementById("ended");
   const button = /** @type {HTMLButtonElement | null} */ (document.getElementById("next"));
-  const isAll = firstOpen() < 0;
-  if (button) {
-    button.textContent = at < steps.length - 1 ? "Done, next" : "Done";
-    button.disabled = isAll && at === steps.length - 1;
-  }
-  const ended = document.getElementById("ended");
-  if (ended) ended.hidden = !isAll;
+  if (said) said.hidden = !isAll;
+  if (button) button.disabled = isAll && at === steps.length - 1;
 }
 // The next cut is there at once; ticks are kept one after the other behind it.
 let kept = Promise.resolve(), waiting = 0;
@@ -58,6 +62,8 @@ if (now && steps.length) {
     now.classList.toggle("one", !whole);
     /** @type {HTMLElement} */ (event.currentTarget).setAttribute("aria-pressed", String(whole));
   });
+  now.addEventListener("change", ended);
+  hear((told) => told.kind === "tick" && ended());
   document.addEventListener("keydown", (event) => {
     if (event.target instanceof HTMLElement && event.target.closest("input, button, a")) return;
     if (["ArrowRight", "PageDown", " ", "Enter"].includes(event.key)) {

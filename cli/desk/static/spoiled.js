@@ -14,7 +14,7 @@ for (const each of document.querySelectorAll(".spoil")) {
   button.parentElement?.addEventListener("keydown", (event) => event.key === "Escape" && takeBack());
   button.addEventListener("click", () => {
     if (sound) sound.hidden = false;
-    if (!sure(button, "Yes, spoiled: take it off the plan, keep its strips, and plan it again")) return;
+    if (!sure(button, "Yes, spoiled: take it off the plan, keep its strips and its fallout, and plan it again")) return;
     button.disabled = true;
     if (sound) sound.hidden = true;
     say("Planning it again.");
