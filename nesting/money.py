@@ -184,6 +184,11 @@ def format_money(cents: int, currency: str) -> str:
     return f"{'-' if cents < 0 else ''}{currency}{plain_money(abs(cents))}"
 
 
+def _rounded(plain: str) -> str:
+    """Return a number whose only sign is meant as its decimal sign, with two decimals."""
+    return plain_money(half_up(Fraction(plain.replace(",", ".")) * 100))
+
+
 def _money_fault(plain: str) -> MoneyError:
     """Say what is wrong with a text that is no number of money."""
     if plain.startswith(("-", "−")):  # noqa: RUF001 - a spreadsheet may write the true minus sign
@@ -191,7 +196,7 @@ def _money_fault(plain: str) -> MoneyError:
     if re.fullmatch(r"[0-9]{1,3}[.,][0-9]{3}", plain):
         return MoneyError(
             "may mean thousands or decimals",
-            f"Write {plain[:-4]}{plain[-3:]} for thousands, or two decimals, such as 12.50",
+            f"Write {plain[:-4]}{plain[-3:]} if it means thousands, or {_rounded(plain)}, with two decimals, if not",
         )
     if re.fullmatch(r"[0-9]+[.,][0-9]{3,}", plain):
         return MoneyError("has more than two decimals", _MONEY_FORM)

@@ -288,7 +288,7 @@ def _proof(status: SolveStatus) -> str:
 _NO_PLAN = Obstacle(
     WHOLE_JOB,
     "the shelf and the offers do not have enough board for every mat",
-    "Raise a limit in the offers table, add an offer, or write later under when for some pieces",
+    "Raise a limit in the offers table, add an offer, or write 'later' under 'when' for some pieces",
 )
 
 _NONE_FOUND = Obstacle(

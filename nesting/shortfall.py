@@ -24,6 +24,7 @@ __all__ = ["shortfall"]
 
 _SECONDS = 2.0
 _PRICE = 1000
+_LATER = "'later' under 'when' for some of its pieces"
 
 
 def shortfall(job: Job, mats: Sequence[Mat], instance: Instance, *, seed: int = 0) -> tuple[Obstacle, ...]:
@@ -106,23 +107,27 @@ def _obstacle(job: Job, mats: Sequence[Mat], instance: Instance, solution: Solut
     lots = [lot for lot, board in zip(instance.lots, solution.boards, strict=True) if board == short.board]
     pieces = list(dict.fromkeys(mats[lot.items[0]].piece for lot in lots))
     blanks = sum(len(lot.items) for lot in lots)
-    name, among = job.boards[short.board].name, "" if len(pieces) == 1 else f" for {listed_few(pieces)}"
+    name, among = job.boards[short.board].name, "" if len(pieces) == 1 else _among(job, pieces)
     piece = pieces[0] if len(pieces) == 1 else WHOLE_JOB
     if not _sold(job, short.board):
         return Obstacle(
             piece,
             f"{short.more} of {blanks} blanks of {name}{among} {'finds' if short.more == 1 else 'find'} no room in what"
             " the shelf holds, and nobody sells it",
-            f"Write an offer or a shelf piece for {name}, name another board, or write later under when for some"
-            " pieces",
+            f"Write an offer or a shelf piece for {name}, name another board, or write {_LATER}",
         )
     wanted, held = short.there + short.more, any(held.board == short.board for held in instance.held)
     return Obstacle(
         piece,
         f"{wanted} {'sheet' if wanted == 1 else 'sheets'} of {name} {'is' if wanted == 1 else 'are'} needed{among}"
         f"{' beside what is held' * held}, and {f'only {short.there}' if short.there else 'none'} can be bought",
-        f"{_more(job, name)}, name another board in the pieces table, or write later under when for some pieces",
+        f"{_more(job, name)}, name another board in the pieces table, or write {_LATER}",
     )
+
+
+def _among(job: Job, pieces: Sequence[str]) -> str:
+    rows = [piece.row for piece in job.pieces if piece.name in pieces and piece.row]
+    return f" for {listed_few(pieces)}{f' (pieces, {row_words(rows)})' if rows else ''}"
 
 
 def _more(job: Job, board: str) -> str:

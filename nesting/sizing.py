@@ -340,9 +340,15 @@ def _swapped(job: Job, piece: Piece) -> Fault:
     return _fault(
         piece,
         f"{what} width",
-        f"the picture is {picture} and the inside size {inside}, so width and height may be swapped",
-        f"If they are, write {what} width {_said(job, size.height)} and {what} height {_said(job, size.width)}",
+        f"the picture is {picture} and the inside of the frame {inside}, so width and height of one of them may stand"
+        " the wrong way round",
+        f"If the picture's do, write {_exchanged(job, what, size)}; if the frame's do, write"
+        f" {_exchanged(job, 'inside', piece.inside)}; if neither, leave both",
     )
+
+
+def _exchanged(job: Job, what: str, size: ExactSize) -> str:
+    return f"{what} width {_said(job, size.height)} and {what} height {_said(job, size.width)}"
 
 
 def _too_large(job: Job, piece: Piece, picture: ExactSize) -> Iterator[Fault]:

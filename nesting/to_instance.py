@@ -247,7 +247,8 @@ def _obstacle(job: Job, mat: Mat, instance: Instance, lot: Lot, spaces: dict[int
         mat.piece,
         f"its {layer}, {_said(job, mat.blank)}, is larger than every sheet and leftover of {names}; the largest is"
         f" {_said(job, largest)}{' once trimmed' if job.bench.trim else ''}",
-        "Correct its size if that is wrong, find a larger sheet, name another board, or have this mat cut elsewhere",
+        "Correct its inside width and height if they are wrong. If they are right, write a larger sheet into the"
+        " offers, name another board, or have this mat cut elsewhere",
         *place,
     )
 

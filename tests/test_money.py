@@ -47,8 +47,14 @@ def test_money_is_read_in_cents(text, cents):
         ("7.49 each", f"is not a sum of money. {PLAIN}"),
         ("NaN", f"is not a sum of money. {PLAIN}"),
         ("1e3", f"is not a sum of money. {PLAIN}"),
-        ("7.495", "may mean thousands or decimals. Write 7495 for thousands, or two decimals, such as 12.50."),
-        ("1,234", "may mean thousands or decimals. Write 1234 for thousands, or two decimals, such as 12.50."),
+        (
+            "7.495",
+            "may mean thousands or decimals. Write 7495 if it means thousands, or 7.50, with two decimals, if not.",
+        ),
+        (
+            "1,234",
+            "may mean thousands or decimals. Write 1234 if it means thousands, or 1.23, with two decimals, if not.",
+        ),
         ("7.4951", f"has more than two decimals. {PLAIN}"),
         ("1,29,9.00", f"is not a sum of money. {PLAIN}"),
         ("1.299.00", f"is not a sum of money. {PLAIN}"),

@@ -351,7 +351,10 @@ def test_what_is_allowed_but_unusual_is_said(piece, said):
     assert warnings(make_job(piece, bench=make_bench(ruler=MM))) == said
 
 
-SWAPPED = "the picture is taller than wide and the inside size wider than tall, so width and height may be swapped"
+SWAPPED = (
+    "the picture is taller than wide and the inside of the frame wider than tall, so width and height of one of them"
+    " may stand the wrong way round"
+)
 UPRIGHT = exact(37 * MM, 47 * MM)
 
 
@@ -415,13 +418,19 @@ def slips(overlap):
             replace(pictured(3 * MM), picture=exact(43 * MM, 53 * MM), shown=UPRIGHT),
             "picture width",
             SWAPPED,
-            "If they are, write picture width 53 mm and picture height 43 mm",
+            (
+                "If the picture's do, write picture width 53 mm and picture height 43 mm; if the frame's do, write"
+                " inside width 71 mm and inside height 101 mm; if neither, leave both"
+            ),
         ),
         (
             replace(pictured(3 * MM), picture=None, shown=UPRIGHT),
             "show width",
             SWAPPED,
-            "If they are, write show width 47 mm and show height 37 mm",
+            (
+                "If the picture's do, write show width 47 mm and show height 37 mm; if the frame's do, write inside"
+                " width 71 mm and inside height 101 mm; if neither, leave both"
+            ),
         ),
     ],
 )

@@ -1,7 +1,7 @@
 """The boards that would do for a mat as people write them in one cell: sage or ivory, sage/ivory, sage, ivory."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from nesting.errors import Fault, UnreadableError
 from nesting.reading.columns import ANY
@@ -14,7 +14,8 @@ _OR = r"(?:(?<=\s)|^)or(?=\s|$)"
 _SIGN = r"[;\uff1b\u3001]|(?<![0-9])[,/\uff0c\uff0f]|[,/\uff0c\uff0f](?![0-9])"
 _BETWEEN = re.compile(f"{_OR}|{_SIGN}", re.IGNORECASE)
 _TIGHT = re.compile(" ?([,;/]) ?")
-_LIKE = "Write it like sage or ivory"
+
+_SUCH = "Write one board, such as 'sage', or several, such as 'sage or ivory'"
 
 
 class BoardNames(Spellings):
@@ -65,12 +66,13 @@ class BoardNames(Spellings):
         while place < len(starts):
             name, after = self._longest(text, starts, ends, place)
             if not name:
-                raise UnreadableError(f"has {_missing(between[max(0, place - 1)][0])}", _LIKE)
+                raise UnreadableError(f"has {_missing(between[max(0, place - 1)][0])}", _complete(text, starts, ends))
             names.append(name)
             place = after
         if ANY in map(fold, names):
             raise UnreadableError(
-                "names no board: any stands only in the table offers", "Name the boards, like sage or ivory"
+                "names no board: any stands only in the table offers",
+                _SUCH,
             )
         return tuple(names)
 
@@ -109,6 +111,13 @@ def _said(cells: list[Fault]) -> str:
     return f"{cells[0]} The same stands in {more} more {'cell' if more == 1 else 'cells'}." if more else str(cells[0])
 
 
+def _complete(text: str, starts: Sequence[int], ends: Sequence[int]) -> str:
+    """Say what to write where a board is missing: that one too, or what is there alone."""
+    parts = (" ".join(text[start:end].split()) for start, end in zip(starts, ends, strict=True))
+    there = " or ".join(filter(None, parts))
+    return f"Write the missing board too, or what is there without it: '{there}'" if there else _SUCH
+
+
 def _missing(between: str) -> str:
-    what = "the word or" if between.casefold() == "or" else f"the sign {between}"
+    what = "the word 'or'" if between.casefold() == "or" else f"the sign '{between}'"
     return f"{what} with a board missing beside it"

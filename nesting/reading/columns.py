@@ -215,7 +215,7 @@ _PIECES = Table(
         Column(
             "boards",
             Kind.BOARDS,
-            "The board, or several that would do, the favourite first, such as sage or ivory.",
+            "The board, or several that would do, the favourite first: 'sage', or 'sage or ivory'.",
             required=True,
             hint="Choose one of the table boards, or write it.",
         ),

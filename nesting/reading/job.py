@@ -157,7 +157,12 @@ def _refuse_too_little(raw: RawJob, job: Job, faults: list[Fault], held: Sequenc
     of_shelf = {fold(board.name) for board in job.boards} & set(map(fold, held or ()))
     if not job.offers and not job.shelf and not of_shelf and not {"offers", "shelf"} & unread:
         problem, remedy = _nothing_to_cut_from(job, held)
+        if raw.fitting(table_named("offers")) and "offers" not in raw.tables:
+            problem, remedy = _NO_OFFERS
         faults.append(Fault("offers", None, None, None, None, problem, _perhaps(raw, "offers", remedy)))
+
+
+_NO_OFFERS = "this table is missing, so there is nothing to cut from", "Write what shops ask in a table offers"
 
 
 def _perhaps(raw: RawJob, table: str, remedy: str) -> str:
@@ -207,11 +212,16 @@ def _odd_units(pieces: Sequence[Piece], unit: Unit) -> tuple[str, ...]:
     if not odd:
         return ()
     more = f" and those of {len(odd) - 1} more" if len(odd) > 1 else ""
-    size = " x ".join(format_length(round_near(side, 1), unit, _RULERS[unit]) for side in odd[0].inside)
+    place = f"pieces, row {odd[0].row}, inside width"
+    sides = [format_length(round_near(side, 1), unit, _RULERS[unit]) for side in odd[0].inside]
     how = "larger than frames are" if unit is Unit.IN else "smaller than frames are"
     words = "inches" if meant is Unit.IN else str(meant)
-    mend = f"if you mean {words}, write '{size} {meant}', or set the unit to '{meant}' in the bench table"
-    return (f"pieces, row {odd[0].row}: the inside size of {odd[0].name}, {size} {unit}{more}, is {how}; {mend}",)
+    written = " and ".join(
+        f"inside {side} {length} {meant}" for side, length in zip(("width", "height"), sides, strict=True)
+    )
+    mend = f"if you mean {words}, write {written}, or set the unit to '{meant}' in the bench table"
+    size = " x ".join(sides)
+    return (f"{place}: the inside size of {odd[0].name!r}, {size} {unit}{more}, is {how}; {mend}",)
 
 
 def _is_inches(piece: Piece, unit: Unit) -> bool:

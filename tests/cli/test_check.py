@@ -51,9 +51,10 @@ def test_what_is_unusual_is_said_with_what_to_write_where(wall: Path, capsys: py
         "- Fern: an overlap of 1/16 in is less than 1/8 in, so the picture may slip out from behind the mat. "
         "pieces, row 3, overlap: Write 1/8 in or more" in said
     )
-    assert "- Moss: the picture is taller than wide and the inside size wider than tall" in said
+    assert "- Moss: the picture is taller than wide and the inside of the frame wider than tall" in said
     assert (
-        "pieces, row 4, picture width: If they are, write picture width 10 1/2 in and picture height 7 1/2 in." in said
+        "pieces, row 4, picture width: If the picture's do, write picture width 10 1/2 in and picture height 7 1/2 in;"
+        " if the frame's do, write inside width 11 1/8 in and inside height 14 1/8 in; if neither, leave both." in said
     )
     assert said.endswith("No mistakes found. If that is what you meant, leave it.")
 
@@ -102,8 +103,9 @@ def test_too_few_of_a_limited_offer_are_said(wall: Path, capsys: pytest.CaptureF
     # Mats 31 x 39: each takes a sheet, so three are wanted of two.
     (wall / "offers.csv").write_text(f"{OFFERS}Quay shop,fog,32,40,7,,2\n")
     rows = [f"Fern {n},31 1/8,39 1/8,20,30,,,,fog" for n in range(3)]
-    assert "3 sheets of fog are needed for Fern 0, Fern 1 and Fern 2, and only 2 can be bought" in refused(
-        wall, capsys, *rows
+    assert (
+        "3 sheets of fog are needed for Fern 0, Fern 1 and Fern 2 (pieces, rows 2 to 4), and only 2 can be bought"
+        in refused(wall, capsys, *rows)
     )
     assert "No mistakes found" in checked(wall, capsys, *rows[:2])
 

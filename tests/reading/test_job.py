@@ -279,7 +279,7 @@ def test_one_mistake_in_many_rows_is_told_once(folder):
     assert faults(folder(pieces=f"{PIECES}\n{rows}")) == [
         (
             "pieces, rows 2 to 54: boards is empty. Write here: the board, or several that would do, the favourite "
-            "first, such as sage or ivory."
+            "first: 'sage', or 'sage or ivory'."
         )
     ]
 
@@ -311,12 +311,12 @@ def test_values_under_no_heading(folder):
         (
             None,
             "285,400",
-            "pieces, row 2: the inside size of fern, 285 x 400 in, is larger than frames are; if you mean mm",
+            "the inside size of 'fern', 285 x 400 in, is larger than frames are; if you mean mm",
         ),
         (
             "name,value\nunit,mm\n",
             "11,17",
-            "pieces, row 2: the inside size of fern, 11 x 17 mm, is smaller than frames are; if you mean inches",
+            "the inside size of 'fern', 11 x 17 mm, is smaller than frames are; if you mean inches",
         ),
         ("name,value\nunit,cm\n", "11,17", None),
         (None, "11,99", None),
@@ -324,7 +324,9 @@ def test_values_under_no_heading(folder):
 )
 def test_inside_sizes_in_another_unit_than_the_job_s_are_worth_a_word(folder, bench, inside, said):
     job = read_job(folder(pieces=f"{PIECES}\nfern,{inside},sage\n", bench=bench))
-    assert [warning.partition(", write")[0] for warning in job.warnings] == ([said] if said else [])
+    assert [warning.partition(", write")[0] for warning in job.warnings] == (
+        [f"pieces, row 2, inside width: {said}"] if said else []
+    )
 
 
 def test_marks_without_width_are_passed_over(folder):
@@ -419,9 +421,12 @@ def test_a_sign_between_digits_sets_no_boards_apart(folder, cell):
 
 
 @pytest.mark.parametrize(
-    ("cell", "said"), [(",sage", "the sign ,"), ("sage /", "the sign /"), ("sage or", "the word or")]
+    ("cell", "said"), [(",sage", "the sign ','"), ("sage /", "the sign '/'"), ("sage or", "the word 'or'")]
 )
 def test_a_board_that_is_missing_beside_a_sign(folder, cell, said):
     assert faults(folder(pieces=f'{PIECES}\nfern,11,17,"{cell}"\n')) == [
-        f"pieces, row 2, boards: {cell!r} has {said} with a board missing beside it. Write it like sage or ivory."
+        (
+            f"pieces, row 2, boards: {cell!r} has {said} with a board missing beside it."
+            " Write the missing board too, or what is there without it: 'sage'."
+        )
     ]

@@ -25,10 +25,26 @@ def one(folder, table, headings, row):
         ("gap", "-1", "must be 0 or more. Take the minus sign away, or leave the cell empty."),
         ("reveal", "50%", ("has '%' after the number, which is no unit that boards are measured in. "
          "Write in, ft, mm, cm or m after the number, or nothing for the job's own unit.")),
-        ("backing", "kraft or", "has the word or with a board missing beside it. Write it like sage or ivory."),
-        ("backing", "ink or or ivory", "has the word or with a board missing beside it. Write it like sage or ivory."),
+        (
+            "backing",
+            "kraft or",
+            ("has the word 'or' with a board missing beside it. Write the missing board too, or what is there without"
+            " it: 'kraft'."),
+        ),
+        (
+            "backing",
+            "ink or or ivory",
+            ("has the word 'or' with a board missing beside it. Write the missing board too, or what is there without"
+            " it: 'ink or ivory'."),
+        ),
+        (
+            "backing",
+            ";",
+            ("has the sign ';' with a board missing beside it. Write one board, such as 'sage', or several, such as"
+            " 'sage or ivory'."),
+        ),
         ("under boards", "Any", ("names no board: any stands only in the table offers. "
-         "Name the boards, like sage or ivory.")),
+         "Write one board, such as 'sage', or several, such as 'sage or ivory'.")),
         ("when", "latter", "is not one of now, later. The nearest is later."),
         ("when", "xyz", "is not one of now, later. Write one of: now, later."),
         ("frame cost", "cheap", ("is not a sum of money. "
