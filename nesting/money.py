@@ -34,6 +34,7 @@ _CODES = frozenset(
 _BEFORE = re.compile("(?:[^0-9+\\-\N{MINUS SIGN}.,]|(?<=[a-zA-Z])[.])*")
 _AFTER = re.compile(r"[^0-9]*$")
 _MONEY_FORM = "Write a sum such as 12.50, with or without its currency"
+_BESIDE_WORDS = re.compile(r"[^0-9.,]*(?P<sum>[0-9]+(?:[.,][0-9]{1,2})?)(?:\s[a-zA-Z ]+)?")
 _PERCENT = re.compile(r"(?P<whole>[0-9]{1,3})(?:\.(?P<point>[0-9]{1,12})|,(?P<comma>[0-9]{1,2}))?\s*%?")
 
 
@@ -192,7 +193,7 @@ def _rounded(plain: str) -> str:
 def _money_fault(plain: str) -> MoneyError:
     """Say what is wrong with a text that is no number of money."""
     if plain.startswith(("-", "−")):  # noqa: RUF001 - a spreadsheet may write the true minus sign
-        return MoneyError("must be 0 or more", _MONEY_FORM)
+        return MoneyError("must be 0 or more", _like(plain))
     if re.fullmatch(r"[0-9]{1,3}[.,][0-9]{3}", plain):
         return MoneyError(
             "may mean thousands or decimals",
@@ -200,4 +201,10 @@ def _money_fault(plain: str) -> MoneyError:
         )
     if re.fullmatch(r"[0-9]+[.,][0-9]{3,}", plain):
         return MoneyError("has more than two decimals", _MONEY_FORM)
-    return MoneyError("is not a sum of money", _MONEY_FORM)
+    return MoneyError("is not a sum of money", _like(plain))
+
+
+def _like(text: str) -> str:
+    """Say how a sum is written: the one in a text, where only a minus sign or words stand beside it."""
+    found = _BESIDE_WORDS.fullmatch(text)
+    return f"Write {found['sum']}, with or without its currency, if you mean that" if found else _MONEY_FORM

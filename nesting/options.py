@@ -118,5 +118,5 @@ def _unknown(option: str, name: str, what: str, known: Iterable[str]) -> Fault:
     names = tuple(dict.fromkeys(known))
     near = get_close_matches(fold(name), [fold(its) for its in names], 1)
     said = next((its for its in names if near and fold(its) == near[0]), None)
-    remedy = f"The nearest is {said}" if said else f"There are: {', '.join(names) or 'none'}"
+    remedy = f"Did you mean {said}? Then write that" if said else f"There are: {', '.join(names) or 'none'}"
     return Fault(option, None, None, None, name, f"is no {what}", remedy)

@@ -7,6 +7,7 @@ from nesting.errors import MoneyError
 from nesting.money import format_money, half_up, parse_money, parse_percent, plain_money, share
 
 PLAIN = "Write a sum such as 12.50, with or without its currency."
+MEANT = "Write 7.49, with or without its currency, if you mean that."
 PER_CENT = "Write a number from 0 to 100, such as 50 or 50%."
 
 
@@ -44,7 +45,7 @@ def test_money_is_read_in_cents(text, cents):
     [
         ("", f"is not a sum of money. {PLAIN}"),
         ("free", f"is not a sum of money. {PLAIN}"),
-        ("7.49 each", f"is not a sum of money. {PLAIN}"),
+        ("7.49 each", f"is not a sum of money. {MEANT}"),
         ("NaN", f"is not a sum of money. {PLAIN}"),
         ("1e3", f"is not a sum of money. {PLAIN}"),
         (
@@ -59,9 +60,9 @@ def test_money_is_read_in_cents(text, cents):
         ("1,29,9.00", f"is not a sum of money. {PLAIN}"),
         ("1.299.00", f"is not a sum of money. {PLAIN}"),
         ("50 ¢", f"is not a sum of money. {PLAIN}"),
-        ("€ 5 EUR", f"is not a sum of money. {PLAIN}"),
-        ("-7.49", f"must be 0 or more. {PLAIN}"),
-        ("$-7.49", f"must be 0 or more. {PLAIN}"),
+        ("€ 5 EUR", "is not a sum of money. Write 5, with or without its currency, if you mean that."),
+        ("-7.49", f"must be 0 or more. {MEANT}"),
+        ("$-7.49", f"must be 0 or more. {MEANT}"),
     ],
 )
 def test_what_is_no_money_is_a_fault(text, message):

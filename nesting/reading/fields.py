@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Mapping
 from decimal import Decimal
+from difflib import get_close_matches
 from fractions import Fraction
 from typing import TypeVar
 
@@ -12,7 +13,7 @@ from nesting.lengths import parse_length, parse_size
 from nesting.model.job import Unit
 from nesting.money import parse_money, parse_percent
 from nesting.reading.alternatives import BoardNames
-from nesting.reading.colours import colour_named
+from nesting.reading.colours import COLOURS, colour_named
 from nesting.reading.columns import NOTES, Column, Kind, Table
 from nesting.reading.headings import below_title, headings_of, is_total, nearest, stray_cells
 from nesting.reading.limits import LONGEST_NAME
@@ -325,6 +326,12 @@ def _choice(text: str, choices: tuple[str, ...]) -> str:
     return word
 
 
+def _near_colour(text: str) -> str:
+    """Return the colour word most like a text, in spelling or because it is part of it."""
+    near = [word for word in COLOURS if word in text.casefold()]
+    return max(near, key=len, default="") or next(iter(get_close_matches(text.casefold(), COLOURS, n=1)), "green")
+
+
 def _swatch(text: str) -> str:
     named = colour_named(text)
     if named is not None:
@@ -332,6 +339,7 @@ def _swatch(text: str) -> str:
     if not re.fullmatch("#[0-9a-fA-F]{6}", text):
         raise UnreadableError(
             "is not a colour",
-            "Write a plain colour word such as green, or # and six digits or letters from a to f, such as #8fa58c",
+            f"Write a plain colour word such as {_near_colour(text)}, or # and six digits or letters from a to f, such"
+            " as #8fa58c",
         )
     return text.lower()

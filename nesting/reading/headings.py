@@ -25,7 +25,7 @@ def nearest(word: str, known: Iterable[str]) -> str:
     """Return the sentence that names the known word nearest to `word`, or all of them where none is near."""
     words = tuple(known)
     near = difflib.get_close_matches(fold(word), words, n=1)
-    return f"The nearest is {near[0]}" if near else f"Write one of: {', '.join(words)}"
+    return f"Did you mean {near[0]}? Then write that" if near else f"Write one of: {', '.join(words)}"
 
 
 def near_heading(text: str, missing: Iterable[str], there: Iterable[str] = ()) -> str | None:

@@ -168,7 +168,7 @@ _NO_OFFERS = "this table is missing, so there is nothing to cut from", "Write wh
 def _perhaps(raw: RawJob, table: str, remedy: str) -> str:
     """Name first the sheet or file whose headings are those of a table that is missing, then what else to do."""
     name = None if table in raw.tables else raw.fitting(table_named(table))
-    return f"If {name!r} is it, rename it {table}; otherwise {remedy[0].lower()}{remedy[1:]}" if name else remedy
+    return f"If {name!r} is it, rename it '{table}'; otherwise {remedy[0].lower()}{remedy[1:]}" if name else remedy
 
 
 def _nothing_to_cut_from(job: Job, held: Sequence[str] | None) -> tuple[str, str]:

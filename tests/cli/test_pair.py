@@ -103,7 +103,7 @@ def test_weights_change_what_counts(attic: Path, capsys: pytest.CaptureFixture[s
 @pytest.mark.parametrize(
     ("options", "said"),
     [
-        (["--weigh", "corp=3"], "'corp' counts nothing. The nearest is crop."),
+        (["--weigh", "corp=3"], "'corp' counts nothing. Did you mean crop? Then write that."),
         (["--weigh", "crop"], "'crop' has no whole number from 0 to 1000. Write it like crop=3."),
         (["--weigh", "crop=1.5"], "'crop=1.5' has no whole number from 0 to 1000."),
         (["--out", "wall.pdf"], "wall.pdf is neither a .csv nor an .xlsx: name the file so"),

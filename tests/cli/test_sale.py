@@ -58,19 +58,19 @@ def answered(capsys: pytest.CaptureFixture[str], *arguments: str, code: int = 0)
         (("compare", "--discounts", ""), "--discounts: '' is not a percentage"),
         (
             ("compare", "--sale-at", "Quai Papers"),
-            "--sale-at: 'Quai Papers' is no shop that sells anything. The nearest",
+            "--sale-at: 'Quai Papers' is no shop that sells anything. Did you mean",
         ),
         (("compare", "--seconds", "0"), "'--seconds'"),
         (
             ("plan", "--shop", "mil lane art"),
-            "--shop: 'mil lane art' is no shop that sells anything. The nearest is Mill",
+            "--shop: 'mil lane art' is no shop that sells anything. Did you mean Mill",
         ),
         (("plan", "--shop", "Xyz"), "There are: Quay Papers, Mill Lane Art, Corner Shop."),
         (("plan", "--left", "moss"), "--left: 'moss' is not a board and a count. Write the board, =,"),
         (("plan", "--left", "moss=few"), "--left: 'moss=few' is not a board and a count."),
         (("plan", "--left", "moss=-1"), "--left: 'moss=-1' is not a board and a count."),
-        (("plan", "--left", "mos=1"), "--left: 'mos' is no board of this job. The nearest is moss."),
-        (("plan", "--left", "Key Papers:moss=1"), "--left: 'Key Papers' is no shop that sells anything. The nearest"),
+        (("plan", "--left", "mos=1"), "--left: 'mos' is no board of this job. Did you mean moss? Then write that."),
+        (("plan", "--left", "Key Papers:moss=1"), "--left: 'Key Papers' is no shop that sells anything. Did you mean"),
         (
             ("plan", "--budget", "much"),
             "--budget: 'much' is not a sum of money. Write a sum such as 12.50, with or without its currency",

@@ -288,7 +288,7 @@ def test_the_table_that_is_missing_is_the_one_whose_headings_fit(folder):
     path = folder(pieces=None, addresses="name,street\nIda,Elm\n", wall=f"{PIECES},group\nfern,11,17,sage,hall\n")
     assert faults(path) == [
         (
-            "pieces: this table is missing. If 'wall' is it, rename it pieces; otherwise write a table pieces with a "
+            "pieces: this table is missing. If 'wall' is it, rename it 'pieces'; otherwise write a table pieces with a "
             "row for each framed piece."
         )
     ]

@@ -45,7 +45,7 @@ def one(folder, table, headings, row):
         ),
         ("under boards", "Any", ("names no board: any stands only in the table offers. "
          "Write one board, such as 'sage', or several, such as 'sage or ivory'.")),
-        ("when", "latter", "is not one of now, later. The nearest is later."),
+        ("when", "latter", "is not one of now, later. Did you mean later? Then write that."),
         ("when", "xyz", "is not one of now, later. Write one of: now, later."),
         ("frame cost", "cheap", ("is not a sum of money. "
          "Write a sum such as 12.50, with or without its currency.")),
@@ -170,7 +170,7 @@ def test_faults_of_the_bench(folder):
     bench += ",7\nruler,1/3\nroom for sheets,-1\nkeep at least,1x2x3\n"
     assert faults(folder(bench=bench)) == [
         "bench, row 2, unit: 'feet' is not one of in, mm, cm. Write one of: in, mm, cm.",
-        "bench, row 3, name: 'ruller' is not a setting of the bench. The nearest is ruler.",
+        "bench, row 3, name: 'ruller' is not a setting of the bench. Did you mean ruler? Then write that.",
         f"bench, row 4, name: 'zzz' is not a setting of the bench. Write one of: {ALL_BENCH}.",
         "bench, row 6, name: 'Kerf' is in row 5 already. Keep one row of this name.",
         "bench, row 7, name: is empty. Write here: which setting.",

@@ -122,8 +122,8 @@ def test_a_sheet_that_is_a_table_by_its_headings_is_told(workbook):
     path = workbook(lambda book: book.remove(book["pieces"]), people=[["name"], ["Ida"]], Sheet1=wall)
     assert faults(path) == [
         (
-            "pieces: this table is missing. If 'Sheet1' is it, rename it pieces; otherwise write a table pieces with a "
-            "row for each framed piece."
+            "pieces: this table is missing. If 'Sheet1' is it, rename it 'pieces'; otherwise write a table pieces with "
+            "a row for each framed piece."
         )
     ]
     held = [["label", "board", "width", "height"], ["R1", "sage", 5, 7]]
