@@ -185,19 +185,16 @@ def format_money(cents: int, currency: str) -> str:
     return f"{'-' if cents < 0 else ''}{currency}{plain_money(abs(cents))}"
 
 
-def _rounded(plain: str) -> str:
-    """Return a number whose only sign is meant as its decimal sign, with two decimals."""
-    return plain_money(half_up(Fraction(plain.replace(",", ".")) * 100))
-
-
 def _money_fault(plain: str) -> MoneyError:
     """Say what is wrong with a text that is no number of money."""
     if plain.startswith(("-", "−")):  # noqa: RUF001 - a spreadsheet may write the true minus sign
         return MoneyError("must be 0 or more", _like(plain))
     if re.fullmatch(r"[0-9]{1,3}[.,][0-9]{3}", plain):
+        whole = f"{plain[:-4]}{plain[-3:]}"
         return MoneyError(
             "may mean thousands or decimals",
-            f"Write {plain[:-4]}{plain[-3:]} if it means thousands, or {_rounded(plain)}, with two decimals, if not",
+            f"Write {whole} if it means thousands; otherwise write it again with two decimals, such as"
+            f" {whole[:-2]}.{whole[-2:]}",
         )
     if re.fullmatch(r"[0-9]+[.,][0-9]{3,}", plain):
         return MoneyError("has more than two decimals", _MONEY_FORM)

@@ -105,7 +105,8 @@ def _shorts(instance: Instance, solution: Solution) -> Iterator[_Short]:
 
 def _obstacle(job: Job, mats: Sequence[Mat], instance: Instance, solution: Solution, short: _Short) -> Obstacle:
     lots = [lot for lot, board in zip(instance.lots, solution.boards, strict=True) if board == short.board]
-    pieces = list(dict.fromkeys(mats[lot.items[0]].piece for lot in lots))
+    cut = {mats[lot.items[0]].piece for lot in lots}
+    pieces = [piece.name for piece in job.pieces if piece.name in cut]
     blanks = sum(len(lot.items) for lot in lots)
     name, among = job.boards[short.board].name, "" if len(pieces) == 1 else _among(job, pieces)
     piece = pieces[0] if len(pieces) == 1 else WHOLE_JOB

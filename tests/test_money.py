@@ -50,11 +50,17 @@ def test_money_is_read_in_cents(text, cents):
         ("1e3", f"is not a sum of money. {PLAIN}"),
         (
             "7.495",
-            "may mean thousands or decimals. Write 7495 if it means thousands, or 7.50, with two decimals, if not.",
+            (
+                "may mean thousands or decimals. Write 7495 if it means thousands; otherwise write it again"
+                " with two decimals, such as 74.95."
+            ),
         ),
         (
             "1,234",
-            "may mean thousands or decimals. Write 1234 if it means thousands, or 1.23, with two decimals, if not.",
+            (
+                "may mean thousands or decimals. Write 1234 if it means thousands; otherwise write it again"
+                " with two decimals, such as 12.34."
+            ),
         ),
         ("7.4951", f"has more than two decimals. {PLAIN}"),
         ("1,29,9.00", f"is not a sum of money. {PLAIN}"),

@@ -214,12 +214,15 @@ def _odd_units(pieces: Sequence[Piece], unit: Unit) -> tuple[str, ...]:
     more = f" and those of {len(odd) - 1} more" if len(odd) > 1 else ""
     place = f"pieces, row {odd[0].row}, inside width"
     sides = [format_length(round_near(side, 1), unit, _RULERS[unit]) for side in odd[0].inside]
-    how = "larger than frames are" if unit is Unit.IN else "smaller than frames are"
+    how = "larger than frames usually are" if unit is Unit.IN else "smaller than frames usually are"
     words = "inches" if meant is Unit.IN else str(meant)
     written = " and ".join(
         f"inside {side} {length} {meant}" for side, length in zip(("width", "height"), sides, strict=True)
     )
-    mend = f"if you mean {words}, write {written}, or set the unit to '{meant}' in the bench table"
+    mend = (
+        f"if you mean {words} there, write {written}; if every number without a unit means {words}, set the unit to"
+        f" '{meant}' in the bench table; otherwise leave it"
+    )
     size = " x ".join(sides)
     return (f"{place}: the inside size of {odd[0].name!r}, {size} {unit}{more}, is {how}; {mend}",)
 

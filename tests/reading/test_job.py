@@ -311,12 +311,12 @@ def test_values_under_no_heading(folder):
         (
             None,
             "285,400",
-            "the inside size of 'fern', 285 x 400 in, is larger than frames are; if you mean mm",
+            "the inside size of 'fern', 285 x 400 in, is larger than frames usually are; if you mean mm there",
         ),
         (
             "name,value\nunit,mm\n",
             "11,17",
-            "the inside size of 'fern', 11 x 17 mm, is smaller than frames are; if you mean inches",
+            "the inside size of 'fern', 11 x 17 mm, is smaller than frames usually are; if you mean inches there",
         ),
         ("name,value\nunit,cm\n", "11,17", None),
         (None, "11,99", None),

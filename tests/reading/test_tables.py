@@ -77,7 +77,7 @@ def test_faults_of_a_workbook_name_the_cell(workbook):
         ),
         (
             "offers, row 2, price, cell E2: '7.405' may mean thousands or decimals. "
-            "Write 7405 if it means thousands, or 7.41, with two decimals, if not."
+            "Write 7405 if it means thousands; otherwise write it again with two decimals, such as 74.05."
         ),
     ]
 
