@@ -115,7 +115,7 @@ def parse_length(text: str, unit: Unit, *, signed: bool = False) -> Fraction:
     if _DATE.fullmatch(plain):
         raise LengthError(
             "looks like a date: a spreadsheet turned the fraction into a date",
-            "Format the column as Text, then write the length again, such as 3/8",
+            "Format the column as Text, then write the length again, such as 8 3/8",
         )
     negative = plain.startswith("-")
     if negative and not signed:
@@ -262,7 +262,9 @@ def _without_comma(plain: str) -> str:
     close = plain.replace(" ", "")
     if not re.fullmatch("[0-9]+,[0-9]+", close):
         return "it with a full stop for decimals and nothing between thousands, like 1234.5"
-    return close.replace(",", ".") + ("" if close.startswith("0") else f" or {close.replace(',', '')}")
+    decimal = close.replace(",", ".")
+    is_thousands = re.fullmatch("[1-9][0-9]*,[0-9]{3}", close)
+    return decimal if not is_thousands else f"{close.replace(',', '')} if it means thousands, otherwise {decimal}"
 
 
 def _fault(plain: str) -> LengthError:

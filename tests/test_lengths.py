@@ -25,7 +25,7 @@ FORMS = "Write it like 11 1/4, 11.25, 1 ft 3 in or 285 mm."
 COMMA = "has a comma that may mean thousands or decimals. Write"
 DATE = (
     "looks like a date: a spreadsheet turned the fraction into a date. "
-    "Format the column as Text, then write the length again, such as 3/8."
+    "Format the column as Text, then write the length again, such as 8 3/8."
 )
 
 
@@ -127,10 +127,10 @@ def test_negative_only_where_allowed(text):
         ("\N{FULLWIDTH DIGIT ONE}", f"has digits other than 0 to 9. {FORMS}"),
         ("1/0", f"divides by zero. {FORMS}"),
         ("11 1/0", f"divides by zero. {FORMS}"),
-        ("1,234", f"{COMMA} 1.234 or 1234."),
+        ("1,234", f"{COMMA} 1234 if it means thousands, otherwise 1.234."),
         ("0,125", f"{COMMA} 0.125."),
         ("1,234.5", f"{COMMA} it with a full stop for decimals and nothing between thousands, like 1234.5."),
-        ("28, 5", f"{COMMA} 28.5 or 285."),
+        ("28, 5", f"{COMMA} 28.5."),
         ("3-Aug", DATE),
         ("Aug-3", DATE),
         ("2024-03-08", DATE),

@@ -272,7 +272,7 @@ def _state_words(state: State, column: Column) -> tuple[str, str]:
     if state is State.DATE:
         is_length = column.kind in {Kind.SIDE, Kind.LENGTH, Kind.SIGNED, Kind.SIZE}
         what = "the fraction" if is_length else "what was written"
-        example = ", such as 3/8" if is_length else ""
+        example = ", such as 8 3/8" if is_length else ""
         return (
             f"is a date: a spreadsheet turned {what} into a date",
             f"Format the column as Text, then write it again{example}",

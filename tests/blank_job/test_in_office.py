@@ -67,5 +67,5 @@ def test_three_eighths_that_a_spreadsheet_program_took_for_a_date_is_named_with_
     assert fault.startswith("pieces, row 2, moulding width, cell E2: '")
     assert fault.endswith(
         "-03-08' is a date: a spreadsheet turned the fraction into a date. "
-        "Format the column as Text, then write it again, such as 3/8."
+        "Format the column as Text, then write it again, such as 8 3/8."
     )

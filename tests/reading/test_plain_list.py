@@ -68,7 +68,7 @@ def test_every_fault_has_its_row_and_the_column_as_the_file_calls_it(listed):
         "frames.csv, row 4, name: 'fern' is in row 2 already. Give each row a name of its own.",
         (
             "frames.csv, row 4, frame height: '3-Aug' looks like a date: a spreadsheet turned the fraction into a "
-            "date. Format the column as Text, then write the length again, such as 3/8."
+            "date. Format the column as Text, then write the length again, such as 8 3/8."
         ),
         (
             "frames.csv, row 4, picture height: is empty though the other side is given. "

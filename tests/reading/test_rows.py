@@ -51,7 +51,7 @@ def one(folder, table, headings, row):
          "Write a sum such as 12.50, with or without its currency.")),
         ("group", "#REF!", "is an error of a spreadsheet's formula. Mend the formula, or write the value itself."),
         ("gap", "3-Aug", ("looks like a date: a spreadsheet turned the fraction into a date. "
-         "Format the column as Text, then write the length again, such as 3/8.")),
+         "Format the column as Text, then write the length again, such as 8 3/8.")),
         ("down", "2", ("asks for several windows, but there is no picture to cut a window for. "
          "Write the size of the picture, or leave across and down empty.")),
     ],

@@ -44,7 +44,7 @@ def test_cells_that_a_spreadsheet_spoilt(workbook):
     assert faults(path) == [
         (
             "pieces, row 2, inside width, cell B2: '2024-03-08' is a date: a spreadsheet turned the fraction into a "
-            "date. Format the column as Text, then write it again, such as 3/8."
+            "date. Format the column as Text, then write it again, such as 8 3/8."
         ),
         (
             "pieces, row 3, inside width, cell B3: '#DIV/0!' is an error of a spreadsheet's formula. "
@@ -73,7 +73,7 @@ def test_faults_of_a_workbook_name_the_cell(workbook):
         ),
         (
             "pieces, row 2, inside width, cell B2: '1,234' has a comma that may mean thousands or decimals. "
-            "Write 1.234 or 1234."
+            "Write 1234 if it means thousands, otherwise 1.234."
         ),
         (
             "offers, row 2, price, cell E2: '7.405' may mean thousands or decimals. "
