@@ -26,7 +26,7 @@ def sells(job: Job, offer: Offer, board: str) -> bool:
 
     An offer for `any` sells every board that some piece, now or later, has in its columns `boards` or `under boards`,
     unless the shop has a row of its own for that board. A backing needs a row that names it: shops seldom sell one at
-    the price of their mat boards.
+    the price of their mat boards. An offer of at most 0 is sold out.
 
     Parameters
     ----------
@@ -41,6 +41,8 @@ def sells(job: Job, offer: Offer, board: str) -> bool:
     -------
     bool
     """
+    if offer.at_most == 0:
+        return False
     if offer.board is not None:
         return offer.board == board
     if any(other.shop == offer.shop and other.board == board for other in job.offers):

@@ -64,7 +64,7 @@ def pose(job: Job, mats: Sequence[Mat], *, optional: bool = False) -> Instance:
                 boards=tuple(place for place, name in enumerate(names) if sells(job, offer, name)),
                 price=unit_price(offer),
                 till=tills[offer.shop],
-                at_most=offer.at_most,
+                at_most=offer.at_most or None,  # what is sold out has no boards
                 at_least=offer.at_least or 1,
                 pack=offer.pack_of,
             )

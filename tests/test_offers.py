@@ -35,6 +35,14 @@ def test_three_sheets_at_forty_per_cent_off_with_tax():
     assert purchase.lower_bound == 2100
 
 
+def test_at_most_none_is_sold_out():
+    moss, every = make_offer(1, "Alder", "moss", 800, at_most=0), make_offer(2, "Alder", None, 900)
+    job = offers_job(moss, every)
+    assert not sells(job, moss, "moss")
+    assert not sells(job, every, "moss")  # the shop has a row of its own for it
+    assert sells(job, every, "sage")
+
+
 def test_forty_per_cent_then_ten_is_forty_six():
     # 100.00 less 40 % is 60.00, less 10 % is 54.00: 46 % off the first price.
     forty = unit_price(make_offer(1, "Alder", "sage", 10000, discount=Decimal(40)))

@@ -251,8 +251,8 @@ _OFFERS = Table(
         Column("discount", Kind.PERCENT, "Per cent off.", default="0"),
         Column(
             "at most",
-            Kind.COUNT,
-            "No more sheets than this from this row, over all boards; a coupon for one item is 1.",
+            Kind.WHOLE,
+            "No more sheets than this from this row, over all boards; a coupon for one item is 1, sold out is 0.",
             otherwise="no limit",
         ),
         Column(

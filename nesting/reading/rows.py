@@ -186,7 +186,7 @@ def offer_of(row: Row, number: int, bench: Bench, shops: Spellings, boards: Spel
 
 def _refuse_limits(row: Row, offer: Offer) -> None:
     """Note limits that no number of sheets can meet."""
-    if offer.at_most is None:
+    if not offer.at_most:  # no limit, or sold out
         return
     least = offer.at_least or 1
     if least > offer.at_most:

@@ -91,6 +91,8 @@ def test_a_picture_that_its_overlap_hides(folder):
     [
         ("nook,sage,31,41,7,101,,,", "discount", ("'101' is more than 100 per cent. "
          "Write a number from 0 to 100, such as 50 or 50%.")),
+        ("nook,sage,31,41,7,,-1,,", "at most", ("'-1' is not a whole number from 0 to 999999. "
+         "Write a whole number, such as 2.")),
         ("nook,sage,31,41,7,,3,5,", "at least", "'5' is more than at most, 3. Write at least no larger than at most."),
         ("nook,sage,31,41,7,,3,,5", "pack of", "'5' is more than at most, 3. Write a pack no larger than at most."),
         ("nook,sage,31,41,7,,13,11,5", "pack of", ("'5' makes no number of sheets from at least 11 to at most 13. "
