@@ -251,10 +251,16 @@ def _number(plain: str) -> Fraction:
     if under == 0:
         raise LengthError("divides by zero", _FORMS)
     if found["whole"] and over >= under:
-        raise LengthError(
-            "has a fraction of one or more after a whole number", "Write the fraction in lowest terms, like 11 1/4"
-        )
+        raise LengthError("has a fraction of one or more after a whole number", _of_one_or_more(found))
     return int(found["whole"] or 0) + Fraction(over, under)
+
+
+def _of_one_or_more(found: re.Match[str]) -> str:
+    """Say what to write for `1 63/8`, which is rather 16 3/8 with its space in the wrong place."""
+    moved, over = found["over"][:-1], found["over"][-1]
+    if moved and 0 < int(over) < int(found["under"]):
+        return f"Write {found['whole']}{moved} {over}/{found['under']} if the space slipped, or else a smaller fraction"
+    return "Write a fraction that is less than one, like 11 1/4"
 
 
 def _without_comma(plain: str) -> str:

@@ -138,7 +138,14 @@ def test_negative_only_where_allowed(text):
         ("8.3.2024 00:00:00", DATE),
         (
             "11 5/4",
-            "has a fraction of one or more after a whole number. Write the fraction in lowest terms, like 11 1/4.",
+            "has a fraction of one or more after a whole number. Write a fraction that is less than one, like 11 1/4.",
+        ),
+        (
+            "1 63/8",
+            (
+                "has a fraction of one or more after a whole number. "
+                "Write 16 3/8 if the space slipped, or else a smaller fraction."
+            ),
         ),
         ("1 ft 3 cm", "has something other than inches after the feet. Write it like 1 ft 3 in."),
         ("1 ft 3 in 4", "has something other than inches after the feet. Write it like 1 ft 3 in."),
