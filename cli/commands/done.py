@@ -40,6 +40,11 @@ __all__ = ["done"]
     "again.",
 )
 @click.option(
+    "--scrap",
+    is_flag=True,
+    help="Keep nothing of the mats that were spoiled: their windows were not cut yet, or the board is no good.",
+)
+@click.option(
     "--again",
     is_flag=True,
     help="It was really cut a second time: book it though this plan, or another one of the same pieces, is booked.",
@@ -76,7 +81,7 @@ def done(plan: Path, told: str | None, *, undo: bool, **asked: Any) -> None:
     from nesting.shelf.store import shelf_path
     from nesting.shelf.undoing import undo_booking
 
-    cut = Cut(asked["sheets"], asked["mats"], asked["spoiled"])
+    cut = Cut(asked["sheets"], asked["mats"], asked["spoiled"], scrap=asked["scrap"])
     read, path = read_plan_file(plan), shelf_path(told)
     if undo:
         change = undo_booking(path, (read.identity, read.earlier), now())

@@ -187,13 +187,16 @@ class Desk:
             self._asked_aside[wall.id, what] = version
             self._ask(wall, what, tell, folder=str(folder), version=version)
 
-    def spoil(self, wall: Wall, ident: str, mat: str) -> None:
-        """Have a spoiled mat booked and planned again; that plan comes to the bench beside the one it mends."""
+    def spoil(self, wall: Wall, ident: str, mat: str, *, scrap: bool) -> None:
+        """Have a spoiled mat booked and planned again; that plan comes to the bench beside the one it mends.
+
+        `scrap` says that nothing of the mat is kept.
+        """
 
         def tell(answer: dict[str, Any]) -> None:
             self.events.tell("spoiled", wall=wall.id, plan=ident, **answer)
 
-        self._ask(wall, "spoiled", tell, plan=ident, mat=mat)
+        self._ask(wall, "spoiled", tell, plan=ident, mat=mat, scrap=scrap)
 
     def _ask(self, wall: Wall, kind: str, tell: Any, **more: Any) -> None:
         asked = {"kind": kind, "folder": str(wall.folder), "version": self.tables(wall).version(), **more}

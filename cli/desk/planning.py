@@ -61,8 +61,8 @@ def planned(asked: Asked, known: Known) -> Any:
     ----------
     asked : mapping
         `kind` (``price``, ``row``, ``pins``, ``plan``, ``till``, ``compare`` or ``spoiled``), `folder` of the tables,
-        their `version`, `shelf`, the path of the user's own, and `row` for a row of the table pieces, or `plan` and
-        `mat` for a mat of a plan at the bench.
+        their `version`, `shelf`, the path of the user's own, and `row` for a row of the table pieces, or `plan`,
+        `mat` and `scrap` for a spoiled mat of a plan at the bench.
     known : callable
         Told how far the search is, and what is known so far.
 
@@ -195,7 +195,9 @@ def _spoiled(asked: Asked, _known: Known) -> Any:
     taken = drafts.taken(asked["plan"])
     read, job = read_plan_file(taken.folder / "plan.json"), read_job(taken.folder, held=())
     job = with_choices(job, replace(job.choices, pins=()))
-    spoiled = Spoiled(read, book_now(read, Cut(spoiled=(asked["mat"],)), path), (asked["mat"],), job, path)
+    spoiled = Spoiled(
+        read, book_now(read, Cut(spoiled=(asked["mat"],), scrap=asked["scrap"]), path), (asked["mat"],), job, path
+    )
     mats = to_cut_again(spoiled)
     for placed in mats:
         drafts.tick(taken.id, f"spoiled-{placed.mat.id}", done=True)

@@ -35,13 +35,15 @@ class Cut:
     """Which sheets and mats of a plan were cut, all of them if none is named, and which mats were spoiled.
 
     `divided` names sheets of which all straight cuts are made, so that their offcuts are there, whatever is done of
-    their mats; `sheets` those whose mats are cut too.
+    their mats; `sheets` those whose mats are cut too. `scrap` says that nothing is kept of the spoiled mats, as of a
+    blank that was spoiled before its window was cut.
     """
 
     sheets: tuple[str, ...] = ()
     mats: tuple[str, ...] = ()
     spoiled: tuple[str, ...] = ()
     divided: tuple[str, ...] = ()
+    scrap: bool = False
 
     @property
     def is_all(self) -> bool:
@@ -147,10 +149,12 @@ def book(
     claims = Claims(shelf, history, {plan.identity}, also_kept=reserved_too)
     clerk = _Clerk(plan, shelf, claims, today, before | set(fresh))
     for unit in fresh:
-        clerk.enter(unit, spoiled=unit in cut.spoiled)
+        if not (cut.scrap and unit in cut.spoiled):
+            clerk.enter(unit, spoiled=unit in cut.spoiled)
     for mat, lost in orphans.items():
         if _for(mat, mat) not in before:
-            clerk.strips(mat)
+            if not cut.scrap:
+                clerk.strips(mat)
             fresh += [*lost, *(_for(one, mat) for one in (mat, *lost))]
     own = {fold(draft.label) for draft in clerk.drafts if draft.label is not None}
     after, pieces = put_on(clerk.shelf, clerk.drafts, today, history.labels - own)

@@ -204,6 +204,15 @@ def test_a_spoiled_mat_leaves_its_strips_and_its_fallouts(read: PlanFile) -> Non
     assert told.remarks == ("No strip of M1 is large enough to keep; if one is, put it on with shelf add.",)
 
 
+def test_of_a_mat_that_was_spoiled_before_its_window_was_cut_nothing_goes_on(read: PlanFile) -> None:
+    narrow = replace(read, keep_at_least=size("3", "5"))
+    kept, bare = (
+        book(narrow, Cut(spoiled=("M3",), scrap=scrap), shelf(LID), History({}), DAY) for scrap in (False, True)
+    )
+    assert placed(bare) == S1
+    assert bare.units == kept.units  # it is cut again all the same, and what was to come out of it
+
+
 def test_what_was_to_come_out_of_a_spoiled_mat_is_cut_again_too(read: PlanFile) -> None:
     booking = book(read, Cut(spoiled=("M3",)), shelf(LID), History({}), DAY)
     there, history = log(read, *booking.units)

@@ -5,20 +5,27 @@ import { askWall, hear, on, say, sure, wall } from "./base.js";
 for (const each of document.querySelectorAll(".spoil")) {
   const button = /** @type {HTMLButtonElement} */ (each);
   const sound = /** @type {HTMLButtonElement | null} */ (button.parentElement?.querySelector(".sound"));
+  const scrap = /** @type {HTMLButtonElement | null} */ (button.parentElement?.querySelector(".scrap"));
   const first = button.textContent;
+  /** @param {boolean} isHidden */
+  const hide = (isHidden) => { for (const other of [sound, scrap]) if (other) other.hidden = isHidden; };
   const takeBack = () => {
     button.textContent = first;
-    if (sound) sound.hidden = true;
+    hide(true);
   };
+  /** @param {boolean} isScrap */
+  const spoil = (isScrap) => {
+    button.disabled = true;
+    hide(true);
+    say("Planning it again.");
+    askWall("spoil", { plan: button.dataset.plan, mat: button.dataset.mat, scrap: isScrap }).catch((error) => say(error.message));
+  };
+  scrap?.addEventListener("click", () => spoil(true));
   sound?.addEventListener("click", takeBack);
   button.parentElement?.addEventListener("keydown", (event) => event.key === "Escape" && takeBack());
   button.addEventListener("click", () => {
-    if (sound) sound.hidden = false;
-    if (!sure(button, "Yes, spoiled: take it off the plan, keep its strips and its fallout, and plan it again")) return;
-    button.disabled = true;
-    if (sound) sound.hidden = true;
-    say("Planning it again.");
-    askWall("spoil", { plan: button.dataset.plan, mat: button.dataset.mat }).catch((error) => say(error.message));
+    hide(false);
+    if (sure(button, "Yes, spoiled: keep its strips and its fallout, and plan it again")) spoil(false);
   });
 }
 hear((told) => {
