@@ -26,6 +26,7 @@ from nesting.drawing import draw_sheet
 from nesting.drawing.cut import draw_cut, draw_edges
 from nesting.drawing.mat import draw_mat
 from nesting.drawing.svg import svg_text
+from nesting.drawing.where import draw_where
 from nesting.identity import identity_of
 from nesting.model.plan import Line, Plan
 from nesting.names import Names, length_words, size_words
@@ -137,14 +138,17 @@ def _rounds(plan: Plan) -> Iterator[Mapping[str, Any]]:
 def _batch(plan: Plan, batch: Batch, names: Names, on_sheet: Mapping[str, list[str]]) -> Mapping[str, Any]:
     sheet, bench = batch.sheets[0], plan.job.bench
     steps = steps_of(cutting_list(plan, batch))
+    drawing = draw_sheet(plan, sheet, beside=True)
     return {
         "ids": [each.id for each in batch.sheets],
         "board": sheet.board,
         "swatch": plan.job.board(sheet.board).swatch or "",
         "size": size_words(sheet.size, bench),
         "source": names.sources(batch.sheets),
-        "drawing": svg_text(draw_sheet(plan, sheet, beside=True)),
-        "steps": [_step(plan, sheet.id, step) for step in steps],
+        "drawing": svg_text(drawing),
+        "steps": [
+            {**_step(plan, sheet.id, step), "where": svg_text(draw_where(plan, sheet, step, drawing))} for step in steps
+        ],
         "mats": [mat for each in batch.sheets for mat in on_sheet.get(each.id, ())],
     }
 

@@ -7,6 +7,7 @@
 - `sheet`: a sheet from the back
 - `view`, `tags`: where letters and numbers of a sheet stand
 - `cut`: one straight cut
+- `where`: which part of a sheet is being cut
 - `mat`: one mat from the back
 - `front`: one mat from the front
 - `framed`: a framed piece from the front, in its colours

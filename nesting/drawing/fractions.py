@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from nesting.names import NO_BREAK
 
-__all__ = ["Level", "Run", "runs", "unbroken"]
+__all__ = ["Level", "Run", "on_one_line", "runs", "unbroken"]
 
 # No part of a date, of a longer number or of a word.
 _FRACTION = re.compile(r"(?<![\w/.,])([0-9]{1,4})/([0-9]{1,4})(?![\w/])")
@@ -67,6 +67,17 @@ def unbroken(words: str) -> str:
     4
     """
     return _BETWEEN.sub(NO_BREAK, words)
+
+
+def on_one_line(words: str) -> str:
+    """Return the words with no line broken inside a size, between its width and its height neither.
+
+    Examples
+    --------
+    >>> len(on_one_line("blank 10 1/2 × 12 1/2 in").split(" "))
+    2
+    """
+    return unbroken(words).replace(" × ", f"{NO_BREAK}×{NO_BREAK}")
 
 
 def _cut(words: str) -> Iterator[Run]:

@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import count
 from typing import assert_never
 
 from nesting.bench.cut_order import cutting_list
@@ -12,7 +11,7 @@ from nesting.bench.steps import steps_of
 from nesting.drawing.labels import Label, label_shapes, paragraph
 from nesting.drawing.lettering import text_width
 from nesting.drawing.shapes import Anchor, Drawing, Line, Rectangle, Shape, Text, hatching
-from nesting.drawing.tags import draw_tags, place_tags
+from nesting.drawing.tags import Tag, draw_tags, place_tags
 from nesting.drawing.view import View
 from nesting.geometry import Point, Size
 from nesting.lengths import TICKS_PER_MM
@@ -28,7 +27,7 @@ from nesting.model.plan import (
 from nesting.money import half_up
 from nesting.names import NO_BREAK, UNIT_WORDS, Names, keep_together, length_words, ruler_size_words, size_words
 
-__all__ = ["FROM_THE_BACK", "LEGEND", "draw_sheet", "draw_sheets"]
+__all__ = ["FROM_THE_BACK", "LEGEND", "draw_sheet", "draw_sheets", "tags_of", "view_beside"]
 
 FROM_THE_BACK = "Seen from the back, turned over like a page: left and right change sides, the top stays at the top."
 """What is said beside a drawing of a sheet that is seen from the back."""
@@ -106,10 +105,9 @@ def draw_sheet(plan: Plan, sheet: CutSheet, *, beside: bool = False) -> Drawing:
     names = Names(plan.job, plan.mats)
     above = () if beside else tuple(_head(plan, names, sheet))
     page = _BESIDE if beside else _WHOLE_PAGE
-    view = View(sheet.size, _scale(plan, sheet, beside=beside), page.left, _lowest(above) + 90 if above else 60)
-    steps = steps_of(cutting_list(plan, Batch((sheet,))))
+    view = view_beside(plan, sheet) if beside else _view_below(plan, sheet, above)
     windows = tuple(_all_windows(plan, sheet, view))
-    tags = place_tags(steps, view, windows)
+    tags = tags_of(plan, sheet, view)
     labels = tuple(_labels(plan, names, sheet, view, beside=beside))
     words, key = _written(labels, [tag.box for tag in tags])
     body = (
@@ -126,6 +124,22 @@ def draw_sheet(plan: Plan, sheet: CutSheet, *, beside: bool = False) -> Drawing:
     title = f"{sheet.id}, {sheet.board}, {size_words(sheet.size, plan.job.bench)}, seen from the back"
     height = _lowest(shapes) + (_AIR // 2 if beside else _MARGIN)
     return Drawing(sheet.id, title, page.width, height, (Rectangle(0, 0, page.width, height, _PAPER), *shapes))
+
+
+def tags_of(plan: Plan, sheet: CutSheet, view: View) -> tuple[Tag, ...]:
+    """Return the numbers and letters on the drawing of a sheet."""
+    steps = steps_of(cutting_list(plan, Batch((sheet,))))
+    return place_tags(steps, view, tuple(_all_windows(plan, sheet, view)))
+
+
+def view_beside(plan: Plan, sheet: CutSheet) -> View:
+    """Return how a sheet lies on the page that stands beside its list of cuts."""
+    return View(sheet.size, _scale(plan, sheet, beside=True), _BESIDE.left, 60)
+
+
+def _view_below(plan: Plan, sheet: CutSheet, above: tuple[Shape, ...]) -> View:
+    """Return how a sheet lies on a page of its own, below its heading."""
+    return View(sheet.size, _scale(plan, sheet, beside=False), _WHOLE_PAGE.left, _lowest(above) + 90)
 
 
 def _scale(plan: Plan, sheet: CutSheet, *, beside: bool) -> Fraction:
@@ -267,7 +281,7 @@ def _written(labels: tuple[Label, ...], tags: list[Rectangle]) -> tuple[tuple[Sh
     """Return the words inside the parts, and the lines of the key for the parts that hold fewer words or a number."""
     shapes: list[Shape] = []
     key: list[str] = []
-    numbers = count(1)
+    numbered = 0
     for label in labels:
         full, *fewer = label.words
         inside = label_shapes(label.spots, (full,), _INK, tags)
@@ -275,9 +289,10 @@ def _written(labels: tuple[Label, ...], tags: list[Rectangle]) -> tuple[tuple[Sh
             inside = label_shapes(label.spots, fewer, _INK, tags)
             key.append(label.key)
         if not inside and label.key:
-            number = f"({next(numbers)})"
+            number = f"({numbered + 1})"
             inside = label_shapes(label.spots, ((number,),), _INK, tags)
-            key[-1] = f"{number} {label.key}" if inside else f"{number} too narrow for its number: {label.key}"
+            numbered += bool(inside)
+            key[-1] = f"{number} {label.key}" if inside else f"Too narrow for words: {label.key}"
         shapes.extend(inside)
     return tuple(shapes), tuple(key)
 

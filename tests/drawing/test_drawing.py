@@ -128,7 +128,7 @@ def test_a_part_too_narrow_even_for_a_number_is_still_in_the_key() -> None:
     made = plan()
     sliver = replace(made.sheets[1], root=Placed(at("0", "0"), size("1/16", "17"), 4))
     said = words(draw_sheet(made, sliver))
-    assert any(line.startswith("(1) too narrow for its number: M5 Token, backing") for line in said)
+    assert any(line.startswith("Too narrow for words: M5 Token, backing") for line in said)
 
 
 def test_keep_and_scrap_are_told_by_word_and_by_hatching() -> None:

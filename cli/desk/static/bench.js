@@ -17,9 +17,13 @@ function show() {
   const step = steps[at];
   step?.classList.add("now");
   step?.closest("section")?.classList.add("now");
+  document.querySelector(`[data-of="${step?.dataset.key}"]`)?.classList.add("now");
   if (where) where.textContent = `${at + 1} of ${steps.length}`;
   const button = document.getElementById("next");
-  if (button) button.textContent = at < steps.length - 1 ? "Done, next" : "Done";
+  if (button) {
+    const isSpoiled = step && "spoiled" in step.dataset;
+    button.textContent = isSpoiled ? "Next" : at < steps.length - 1 ? "Done, next" : "Done";
+  }
   ended();
 }
 /** Say when all is cut. */
@@ -40,7 +44,7 @@ document.addEventListener("click", (event) => {
 });
 function next() {
   const tick = box(steps[at]);
-  if (!tick.checked) {
+  if (!tick.checked && !("spoiled" in steps[at].dataset)) {
     tick.checked = true;
     waiting += 1;
     kept = kept.then(() => keep(tick)).finally(() => { waiting -= 1; });
