@@ -8,6 +8,7 @@
 - `tables`: reading and changing a table of a wall, with its version and its history
 - `stepping`: a step of the history, taken back or again by its cells
 - `pins`: which pieces are to have one board
+- `lefts`: what shops have only so many sheets of
 - `dated`: cells of which a spreadsheet made a date
 - `views`: a plan as words and drawings for the page
 - `asides`: what if and compare as words for the page

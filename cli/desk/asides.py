@@ -13,6 +13,7 @@ from cli.reports.at_the_till import (
     short_words,
 )
 from cli.reports.comparing import grids, remarks
+from nesting.drawing.fractions import on_one_line
 from nesting.scenarios.compare import Comparison
 from nesting.scenarios.till import Till
 
@@ -56,4 +57,4 @@ def compare_view(found: Comparison) -> Mapping[str, Any]:
 
 
 def _section(heading: str, columns: Any, rows: Any) -> dict[str, Any]:
-    return {"heading": heading, "columns": list(columns), "rows": [list(row) for row in rows]}
+    return {"heading": heading, "columns": list(columns), "rows": [[*map(on_one_line, row)] for row in rows]}

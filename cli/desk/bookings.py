@@ -8,17 +8,28 @@ from typing import Any
 
 from cli.desk.drafts import Drafts, Taken
 from nesting.errors import ShelfError, WindowfallError
+from nesting.model.job import Job
 from nesting.model.plan import FromFallout
 from nesting.plan_file.read import PlanFile, read_plan_file
 from nesting.shelf.booking import Booking, Cut, book, booked_of, to_cut_again_of
-from nesting.shelf.finished import finished_copies
+from nesting.shelf.finished import finished_copies, without_finished
 from nesting.shelf.held import Shelf
 from nesting.shelf.history import History
 from nesting.shelf.store import Edited, change_shelf, history_of, load_shelf, shelf_path
 from nesting.shelf.text import size_text
 from nesting.shelf.undoing import undo_booking
 
-__all__ = ["NothingTickedError", "book_now", "book_ticked", "finish_of", "finished", "now", "refusal", "take_back"]
+__all__ = [
+    "NothingTickedError",
+    "book_now",
+    "book_ticked",
+    "finish_of",
+    "finished",
+    "is_all_cut",
+    "now",
+    "refusal",
+    "take_back",
+]
 
 
 class NothingTickedError(WindowfallError):
@@ -122,6 +133,11 @@ def finished(folder: Path, path: Path) -> Counter[str]:
     return finished_copies(plans, history_of(path), load_shelf(path).change) if plans and path.is_file() else Counter()
 
 
+def is_all_cut(job: Job, folder: Path, path: Path) -> bool:
+    """Whether every piece of a wall is booked as cut, later ones too."""
+    return not without_finished(job, finished(folder, path)).pieces
+
+
 def _words(booking: Booking, read: PlanFile) -> Mapping[str, Any]:
     placed = [
         {"from": origin, "label": piece.label, "board": piece.board, "size": size_text(piece.size, read.unit)}
@@ -150,13 +166,17 @@ def take_back(drafts: Drafts, taken: Taken) -> str:
         If there is none, or it cannot be taken back.
     """
     read, path = read_plan_file(taken.folder / "plan.json"), shelf_path()
-    change = undo_booking(path, (read.identity, read.earlier), now())
+    before = booked_of(read, history_of(path), load_shelf(path).change) if path.is_file() else frozenset()
+    undo_booking(path, (read.identity, read.earlier), now())
     history, last = history_of(path), load_shelf(path).change
-    sound = taken.spoiled - to_cut_again_of(booked_of(read, history, last))
+    booked = booked_of(read, history, last)
+    sound = taken.spoiled - to_cut_again_of(booked)
     for mat in sound:
         drafts.tick(taken.id, f"spoiled-{mat}", done=False)
     for other in drafts.at_the_bench() if sound else ():
         plan = read_plan_file(other.folder / "plan.json")
         if plan.again and plan.again.plan == read.identity and not booked_of(plan, history, last):
             drafts.put_away(other.id)
-    return f"Taken back: the booking of {change.at}."
+    names = [sheet.id for sheet in read.sheets] + [placed.mat.id for placed in read.mats]
+    back = ", ".join(name for name in names if name in before - booked)
+    return f"Taken back: {back}. What that put on the shelf is off it again."

@@ -81,6 +81,17 @@ class Taken:
         )
 
     @property
+    def is_begun(self) -> bool:
+        """Whether something of it is cut; what is ticked on the list for the shop is not."""
+        return any(not key.startswith("buy-") for key in self.ticks)
+
+    @property
+    def is_open(self) -> bool:
+        """Whether something of it is to be cut yet."""
+        spoiled = {f"mat-{mat}" for mat in self.spoiled}
+        return any(key.startswith(("cut-", "mat-")) for key in self.keys.difference(self.ticks, spoiled))
+
+    @property
     def spoiled(self) -> frozenset[str]:
         """The mats that were spoiled."""
         return frozenset(key.removeprefix("spoiled-") for key in self.ticks if key.startswith("spoiled-"))

@@ -1,6 +1,6 @@
 """The places of the page, each with an address of its own."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 from urllib.parse import quote
 
@@ -10,12 +10,13 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, PlainTextResponse, Response
 from starlette.routing import Route
 
-from cli.desk.bookings import finish_of
+from cli.desk.bookings import finish_of, is_all_cut
 from cli.desk.books import as_workbook
 from cli.desk.cards import card
 from cli.desk.desk import Desk
 from cli.desk.drafts import Drafts, Taken
 from cli.desk.holding import held_view
+from cli.desk.lefts import lefts_of
 from cli.desk.moving import binned
 from cli.desk.pins import pins_of
 from cli.desk.settings import UNITS, settings_view, unit_of
@@ -24,14 +25,18 @@ from cli.desk.tables import Tables
 from cli.desk.waiting import SECTIONS
 from cli.desk.walls import Wall
 from nesting.bench.cautions import CAUTIONS, Matter, caution
+from nesting.drawing.fractions import on_one_line
 from nesting.row_by_row import Look, changed_pieces, drawn_group, look_at
+from nesting.shelf.store import shelf_path
 
 __all__ = ["places"]
+
 
 _PAGES = Environment(
     loader=PackageLoader("cli.desk"), autoescape=select_autoescape(), trim_blocks=True, lstrip_blocks=True
 )
 _PAGES.filters["drawing"] = Markup
+_PAGES.filters["size"] = on_one_line
 
 
 def places(desk: Desk) -> list[Route]:
@@ -73,11 +78,17 @@ def _of_plan(desk: Desk, show: Callable[[Drafts, Taken], Mapping[str, Any]]) -> 
         wall, ident = desk.walls.wall(request.path_params["wall"]), request.query_params.get("plan")
         drafts = Drafts(wall.folder)
         there = drafts.at_the_bench()
-        taken = drafts.taken(ident) if ident else next(iter(there), None)
+        taken = drafts.taken(ident) if ident else _next_of(there)
         shown = {**show(drafts, taken), "since": _since(desk, wall, taken)} if taken else {}
         return _page(desk, show.__name__.strip("_"), wall, {"taken": taken, "there": there, **shown})
 
     return answer
+
+
+def _next_of(there: Sequence[Taken]) -> Taken | None:
+    """Return the plan that is cut next: what cuts a mat again comes after the plan that it mends."""
+    is_open = [taken for taken in there if taken.is_open]
+    return next((taken for taken in is_open if not taken.view.get("again")), next(iter([*is_open, *there]), None))
 
 
 def _since(desk: Desk, wall: Wall, taken: Taken) -> Mapping[str, Any]:
@@ -135,7 +146,10 @@ def _plan(desk: Desk, wall: Wall) -> Mapping[str, Any]:
     look, tables, drafts = desk.look(wall), desk.tables(wall), Drafts(wall.folder)
     draft, version = drafts.draft(), tables.version()
     is_old = draft is not None and draft.version != version
+    at_bench = [taken for taken in drafts.at_the_bench() if draft and taken.view["identity"] == draft.view["identity"]]
     return {
+        "at_bench": at_bench[0] if at_bench else None,
+        "is_cut": bool(look.job.pieces) and not look.faults and is_all_cut(look.job, wall.folder, shelf_path()),
         "draft": draft.view if draft else None,
         "shown": draft,
         "earlier": drafts.earlier(),
@@ -143,6 +157,7 @@ def _plan(desk: Desk, wall: Wall) -> Mapping[str, Any]:
         "is_old": is_old,
         "options": desk.options(wall),
         "pins": pins_of(look.job),
+        "lefts": lefts_of(look.job),
         **_boards_to_pin(look),
         "faults": [str(fault) for fault in look.faults],
         "groups": _groups(look),
@@ -210,12 +225,14 @@ def _bench(_drafts: Drafts, _taken: Taken) -> Mapping[str, Any]:
 
 
 def _finish(_drafts: Drafts, taken: Taken) -> Mapping[str, Any]:
-    return {"finish": finish_of(taken)}
+    names = {mat["id"]: f"{mat['id']} {mat['name']}" for each in taken.view["rounds"] for mat in each["mats"]}
+    return {"finish": {what: [names.get(its, its) for its in ids] for what, ids in finish_of(taken).items()}}
 
 
 def _shelf(desk: Desk) -> Callable[[Request], Response]:
     def answer(request: Request) -> Response:
-        width, height = (request.query_params.get(side, "") for side in ("width", "height"))
-        return _page(desk, "shelf", None, held_view(width, height))
+        width, height, ident = (request.query_params.get(name, "") for name in ("width", "height", "wall"))
+        wall = desk.walls.wall(ident) if ident else None  # the way back to the wall that one came from
+        return _page(desk, "shelf", wall, held_view(width, height))
 
     return answer

@@ -9,6 +9,7 @@ from cli.desk.desk import Desk
 from cli.desk.tables import Tables
 from cli.desk.walls import Wall
 from nesting.chosen import with_choices
+from nesting.drawing.fractions import on_one_line
 from nesting.errors import Fault, JobError
 from nesting.money import format_money
 from nesting.offers import unit_price
@@ -137,8 +138,8 @@ def drawn_row(desk: Desk, wall: Wall, row: int, cells: Mapping[str, str]) -> dic
         {"row": row, "column": it.column, "words": it.words, "fault": it.is_fault, "mend": dict(it.mend)}
         for it in sized.remarks
     ]
-    backs = [{"name": back.name, "drawing": back.drawing, "lines": back.lines} for back in sized.backs]
-    return {"row": row, "size": sized.size, "drawing": sized.drawing, "backs": backs, "said": remarks}
+    backs = [{"name": back.name, "drawing": back.drawing, "lines": on_one_line(back.lines)} for back in sized.backs]
+    return {"row": row, "size": on_one_line(sized.size), "drawing": sized.drawing, "backs": backs, "said": remarks}
 
 
 def net_prices(desk: Desk, wall: Wall) -> dict[str, str]:

@@ -92,7 +92,7 @@ def test_it_is_booked_in_two_parts_and_taken_back(running, shelf):
     assert wall.ask("book", plan=plan)["booked"] == ["M2"]
     there = {piece.kind.value for piece in load_shelf(shelf).pieces}
     assert there == {"offcut", "fallout"}
-    assert wall.ask("unbook", plan=plan)["said"].startswith("Taken back: the booking of ")
+    assert wall.ask("unbook", plan=plan)["said"] == "Taken back: M2. What that put on the shelf is off it again."
     assert wall.ask("book", plan=plan)["booked"] == ["M2"]
 
 
@@ -162,6 +162,37 @@ def test_a_spoiled_mat_is_planned_again_beside_the_plan_and_from_what_it_left(ru
     assert "M1" in wall.ask("book", plan=again)["booked"]
 
 
+def test_of_a_mat_that_was_spoiled_before_its_window_was_cut_nothing_is_kept(running, shelf):
+    wall = Wall(running, "Scrap", "Fern", "Vetch")
+    plan = wall.plan()
+    wall.ask("spoil", plan=plan, mat="M1", scrap=True)
+    wall.until("plans/[0-9]*/view.json", 2)
+    assert {piece.kind.value for piece in load_shelf(shelf).pieces} == {"offcut"}
+    (again,) = (each.name for each in wall.plans() if each.name != plan)
+    assert "What if" not in wall.page("shop", again)  # that would reckon with the whole wall
+    assert 'write one on board, write "again" beside it' in wall.page("bench", again).replace("&#34;", '"')
+    assert f"<strong>{Drafts(wall.folder).taken(plan).name}</strong>" in wall.page("bench")  # it is mended first
+    wall.tick(plan, "S1", "M2")
+    assert "<strong>Fern M1 again</strong>" in wall.page("bench")
+
+
+def test_once_all_is_booked_the_plan_says_so(running):
+    wall = Wall(running, "All cut", "Fern")
+    plan = wall.plan()
+    page = wall.page("plan")
+    assert "This plan is at shop and bench" in page
+    assert 'id="take"' not in page
+    wall.tick(plan, "S1", "M1")
+    assert "M1 Fern" in wall.page("finish", plan)
+    assert "is cut and booked" not in wall.page("plan")
+    wall.ask("book", plan=plan)
+    page = wall.page("plan")
+    assert "Every piece of this wall is cut and booked." in page
+    assert "Plan again before you buy or cut" not in page
+    wall.ask("unbook", plan=plan)
+    assert "is cut and booked" not in wall.page("plan")
+
+
 def test_a_spoiled_mat_that_was_not_is_taken_back_with_its_plan(running):
     wall = Wall(running, "Not spoiled", "Fern", "Vetch")
     plan = wall.plan()
@@ -216,6 +247,9 @@ def test_the_bench_says_when_all_is_cut_and_comes_back_to_what_was_left_out(benc
     boxes = bench_page.locator("li.step input[data-key]")
     for _ in range(boxes.count()):
         expect(ended).to_be_hidden()
+        step = bench_page.locator("li.step.now").get_attribute("data-key")
+        shown = bench_page.locator(".where.now:visible")
+        assert [each.get_attribute("data-of") for each in shown.all()] == [step] * step.startswith("cut-")
         button.click()
     expect(ended).to_contain_text("All is cut.")
     expect(button).to_be_disabled()

@@ -133,6 +133,54 @@ def test_a_list_that_is_pasted_with_its_headings_goes_under_them(page):
     assert (wall.folder / "pieces.csv").read_text() == PIECES + "Tile,12,9,oak\n"
 
 
+def test_a_list_without_headings_begins_with_its_names_wherever_it_is_pasted(page):
+    page, wall = page
+    cell(page, "pieces", "inside width", 5).click()
+    pasted(page, "Tile\t2\t12\t9\nSlab\t1\t13\t8\n")
+    saved(page)
+    written = (wall.folder / "pieces.csv").read_text()
+    assert [line.split(",")[0] for line in written.splitlines()[4:]] == ["Tile", "Slab"]
+    cell(page, "pieces", "inside width", 2).click()
+    pasted(page, "28\t36\n")  # sizes stay where they are pasted
+    expect(cell(page, "pieces", "inside height", 2)).to_have_value("36")
+
+
+def test_a_click_chooses_a_cell_and_a_second_one_sets_the_caret(page):
+    page, _ = page
+    width = cell(page, "pieces", "inside width", 2)
+    width.click()
+    page.keyboard.type("29")
+    expect(width).to_have_value("29")
+    page.keyboard.press("F2")
+    page.keyboard.type(" 1/2")
+    expect(width).to_have_value("29 1/2")
+    cell(page, "pieces", "inside height", 2).click()
+    page.keyboard.press("Home")
+    expect(cell(page, "pieces", "piece", 2)).to_be_focused()
+    page.keyboard.press("End")
+    expect(cell(page, "pieces", "bottom extra", 2)).to_be_focused()
+
+
+def test_the_name_of_a_row_stays_in_sight(page):
+    page, _ = page
+    page.set_viewport_size({"width": 390, "height": 800})
+    cell(page, "pieces", "bottom extra", 2).click()
+    box = cell(page, "pieces", "piece", 2).bounding_box()
+    assert 0 <= box["x"] < 40
+
+
+def test_a_colour_is_shown_as_soon_as_it_is_written(page):
+    page, _ = page
+    page.goto(page.url.replace("/pieces", "/prices"))
+    expect(page.locator(".swatches path")).to_have_count(1)
+    for heading, text in (("board", "moss"), ("swatch", "#6b7f5a")):
+        cell(page, "boards", heading, 2).click()
+        page.keyboard.type(text)
+        page.keyboard.press("Tab")
+    expect(page.locator('.swatches rect[fill="#6b7f5a"]')).to_have_count(1)
+    expect(page.locator(".swatches path")).to_have_count(0)
+
+
 def test_a_row_is_removed_with_what_was_being_typed_in_it(page):
     page, wall = page
     cell(page, "pieces", "boards", 3).click()

@@ -61,11 +61,11 @@ def test_compare_tells_each_figure_once_it_is_known(wall):
     rows = dict(found["sections"][0]["rows"][place][:2] for place in range(6))
     assert rows == {
         "as offered": "$8.00",
-        "0 % off": "$8.00",
-        "25 % off": "$6.00",
-        "40 % off": "$4.80",
-        "50 % off": "$4.00",
-        "60 % off": "$3.20",
+        "0\N{NO-BREAK SPACE}% off": "$8.00",
+        "25\N{NO-BREAK SPACE}% off": "$6.00",
+        "40\N{NO-BREAK SPACE}% off": "$4.80",
+        "50\N{NO-BREAK SPACE}% off": "$4.00",
+        "60\N{NO-BREAK SPACE}% off": "$3.20",
     }
     assert told[0]["known"]["sections"][0]["rows"][0][1] == "$8.00"
     assert told[0]["known"]["remarks"] == []

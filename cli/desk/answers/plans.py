@@ -6,7 +6,8 @@ from typing import Any
 from cli.desk.answers.asked import Asked, AskedWrongError, row_of, text_of
 from cli.desk.bookings import book_ticked, now, refusal, take_back
 from cli.desk.desk import Desk
-from cli.desk.drafts import Drafts
+from cli.desk.drafts import Drafts, Taken
+from cli.desk.lefts import with_left, without_left
 from cli.desk.walls import Wall
 from nesting.errors import ShelfError
 from nesting.plan_file.read import PlanFile, read_plan_file
@@ -14,6 +15,8 @@ from nesting.shelf.keeping import keep_for, let_go
 from nesting.shelf.store import shelf_path
 
 __all__ = ["OF_PLANS"]
+
+_LONGEST_NAME = 2_000
 
 
 def _plan(desk: Desk, wall: Wall, _asked: Asked) -> Any:
@@ -49,6 +52,32 @@ def _take(desk: Desk, wall: Wall, asked: Asked) -> Any:
     return {"plan": taken.id}
 
 
+def _fewer(desk: Desk, wall: Wall, asked: Asked) -> Any:
+    """Note that a shop has fewer sheets than a plan at the bench buys, and plan again; that plan is put away."""
+    drafts, key = Drafts(wall.folder), text_of(asked, "key")
+    taken = drafts.taken(text_of(asked, "plan"))
+    found = [
+        (shop["shop"], line["board"]) for shop in taken.view["shops"] for line in shop["lines"] if line["key"] == key
+    ]
+    if not found:
+        raise AskedWrongError("There is nothing of that name.")
+    if taken.is_begun:
+        raise AskedWrongError(
+            "Some of this plan is cut already. Book it at Finish first; the rest is planned again then."
+        )
+    desk.tables(wall).choose("left", *with_left(desk.look(wall).job, *found[0], text_of(asked, "count")))
+    _leave(drafts, taken)
+    desk.price(wall)
+    desk.plan(wall)
+    return {}
+
+
+def _restock(desk: Desk, wall: Wall, asked: Asked) -> Any:
+    desk.tables(wall).choose("left", *without_left(desk.look(wall).job, text_of(asked, "left", _LONGEST_NAME)))
+    desk.price(wall)
+    return {}
+
+
 def _go_back(desk: Desk, wall: Wall, asked: Asked) -> Any:
     if desk.is_planning(wall):
         raise AskedWrongError("This wall is being planned. Wait for the plan, or stop it.")
@@ -58,17 +87,21 @@ def _go_back(desk: Desk, wall: Wall, asked: Asked) -> Any:
 
 def _put_away(_desk: Desk, wall: Wall, asked: Asked) -> Any:
     drafts = Drafts(wall.folder)
-    taken = drafts.taken(text_of(asked, "plan"))
+    _leave(drafts, drafts.taken(text_of(asked, "plan")))
+    return {}
+
+
+def _leave(drafts: Drafts, taken: Taken) -> None:
+    """Put a plan away that will not be cut, and free what is kept for it on the shelf."""
     let_go(read_plan_file(taken.folder / "plan.json"), shelf_path(), now())
     drafts.put_away(taken.id)
-    return {}
 
 
 def _spoil(desk: Desk, wall: Wall, asked: Asked) -> Any:
     taken, mat = Drafts(wall.folder).taken(text_of(asked, "plan")), text_of(asked, "mat")
     if f"spoiled-{mat}" not in taken.keys:
         raise AskedWrongError("There is nothing of that name.")
-    desk.spoil(wall, taken.id, mat)
+    desk.spoil(wall, taken.id, mat, scrap=asked.get("scrap") is True)
     return {}
 
 
@@ -101,6 +134,8 @@ OF_PLANS: Mapping[str, Callable[[Desk, Wall, Asked], Any]] = {
     "aside": _aside,
     "stop": _stop,
     "take": _take,
+    "fewer": _fewer,
+    "restock": _restock,
     "goback": _go_back,
     "away": _put_away,
     "spoil": _spoil,

@@ -58,7 +58,12 @@ def _after(desk: Desk, wall: Wall, changed: str, shown: str | None = None) -> An
     version = tables.read(changed).version()
     desk.events.tell("table", wall=wall.id, table=changed, version=version, undo=undo, redo=redo)
     name = shown or changed
-    return {"table": table_view(desk, wall, name), "net": net_prices(desk, wall) if name == "offers" else {}}
+    answer: dict[str, Any] = {"table": table_view(desk, wall, name)}
+    if name == "offers":
+        answer["net"] = net_prices(desk, wall)
+    if name == "boards":
+        answer["swatches"] = {board.name: board.swatch for board in desk.look(wall).job.boards}
+    return answer
 
 
 def _undo(desk: Desk, wall: Wall, asked: Asked) -> Any:

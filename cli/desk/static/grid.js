@@ -38,10 +38,16 @@ export class Grid {
     this.last = Promise.resolve();
     this.waiting = 0;
     this.drawing = false;
+    this.clicked = false;
     this.body = /** @type {HTMLTableSectionElement} */ (place.querySelector("tbody"));
     place.addEventListener("keydown", (event) => this.key(/** @type {KeyboardEvent} */ (event)));
     place.addEventListener("focusin", (event) => this.entered(/** @type {HTMLElement} */ (event.target)));
     place.addEventListener("focusout", (event) => this.left(/** @type {HTMLElement} */ (event.target)));
+    // A click chooses a cell, so that what is typed takes its place; a second click sets the caret.
+    place.addEventListener("mousedown", (event) => { this.clicked = event.target !== document.activeElement; });
+    place.addEventListener("mouseup", (event) => {
+      if (this.clicked && event.target instanceof HTMLInputElement && event.target.dataset.heading) event.target.select();
+    });
     place.addEventListener("input", (event) => this.typed(/** @type {HTMLInputElement} */ (event.target)));
     place.addEventListener("paste", (event) => this.paste(/** @type {ClipboardEvent} */ (event)));
     for (const button of place.querySelectorAll("[data-do]")) {
@@ -346,6 +352,10 @@ export class Grid {
     else if (event.key === "Escape") {
       input.value = input.dataset.was ?? "";
       this.entered(input);
+    } else if (event.key === "F2") input.setSelectionRange(input.value.length, input.value.length);
+    else if ((event.key === "Home" && (whole || input.selectionEnd === 0)) || (event.key === "End" && (whole || input.selectionStart === input.value.length))) {
+      const across = [...(input.closest("tr")?.querySelectorAll("input") ?? [])];
+      this.go(event, input, 0, (event.key === "Home" ? 0 : across.length - 1) - across.indexOf(input));
     } else if (event.key === "Delete" && (event.ctrlKey || event.metaKey)) {
       event.preventDefault();
       this.remove(this.rowAt(input).row);
@@ -376,7 +386,7 @@ export class Grid {
     const shown = this.columns.map((column) => column.heading);
     const copied = this.copiedHeadings(lines[0]);
     if (copied) lines.shift();
-    const headings = copied ?? shown.slice(shown.indexOf(input.dataset.heading ?? ""));
+    const headings = copied ?? (this.beginsWithNames(lines, input) ? shown : shown.slice(shown.indexOf(input.dataset.heading ?? "")));
     const numbers = [...this.body.querySelectorAll("tr[data-row]")].map((line) => Number(/** @type {HTMLElement} */ (line).dataset.row));
     const first = numbers.indexOf(Number(/** @type {HTMLElement} */ (input.closest("tr")).dataset.row));
     const cells = lines.flatMap((line, down) => line.flatMap((cell, right) => {
@@ -384,6 +394,12 @@ export class Grid {
       return headings[right] ? [[row, headings[right], cell.trim()]] : [];
     }));
     this.change(`pasted ${lines.length} rows`, cells);
+  }
+
+  /** Whether rows begin with a name each, and are pasted where a number stands: then they begin in the first column. @param {string[][]} lines @param {HTMLInputElement} input */
+  beginsWithNames(lines, input) {
+    const column = this.columns.find((each) => each.heading === input.dataset.heading);
+    return column?.number && lines.every((line) => line.length > 1 && /^\D*\p{L}{2}/u.test(line[0]));
   }
 
   /** The headings of a list that was copied with them, whatever their order; null where the first line is a row. @param {string[]} line */

@@ -40,6 +40,10 @@ for (const each of document.querySelectorAll(".unpin")) {
   const button = /** @type {HTMLElement} */ (each);
   button.addEventListener("click", () => pin(button, null));
 }
+for (const each of document.querySelectorAll(".restock")) {
+  const { left } = /** @type {HTMLElement} */ (each).dataset;
+  each.addEventListener("click", () => askWall("restock", { left }).then(() => location.reload(), (error) => say(error.message)));
+}
 // What a pin costs is asked for once the price is known, which is planned first.
 const costs = [...document.querySelectorAll("[data-pin]")].map((each) => /** @type {HTMLElement} */ (each));
 if (costs.length) {
@@ -54,7 +58,7 @@ for (const box of document.querySelectorAll("#options input")) {
   input.addEventListener("change", () => askWall("options", { [input.name]: input.type === "checkbox" ? input.checked : input.value.trim() }).then(() => location.reload(), (error) => say(error.message)));
 }
 hear((told) => {
-  if (told.kind === "here" && buttons[0].hidden && !told.planning.includes(wall)) location.reload(); // it ended unheard
+  if (told.kind === "here" && !buttons[1].hidden && !told.planning.includes(wall)) location.reload(); // it ended unheard
   if (told.kind !== "plan") return;
   if (told.done) location.reload();
   if (told.progress) {

@@ -8,9 +8,36 @@ const shown = data();
 let offers;
 for (const place of document.querySelectorAll("[data-table]")) {
   const name = /** @type {HTMLElement} */ (place).dataset.table ?? "";
-  const hooks = name === "offers" ? { net: shown.net, changed: (/** @type {any} */ answer) => offers?.showNet(answer.net) } : {};
+  const changed = (/** @type {any} */ answer) => {
+    if (answer.net) offers?.showNet(answer.net);
+    if (answer.swatches) paint(answer.swatches);
+  };
+  const hooks = name === "offers" ? { net: shown.net, changed } : { changed };
   const grid = new Grid(place, shown.tables[name], hooks);
   if (name === "offers") offers = grid;
+}
+/** Show the boards in their colours as they are now. @param {Record<string, string | null>} swatches */
+function paint(swatches) {
+  document.querySelector(".swatches")?.replaceChildren(...Object.entries(swatches).map(([board, colour]) => {
+    const line = document.createElement("li");
+    line.dataset.board = board;
+    line.append(swatch(colour), board);
+    return line;
+  }));
+  for (const line of document.querySelectorAll(".order li")) {
+    line.querySelector("svg")?.replaceWith(swatch(swatches[/** @type {HTMLElement} */ (line).dataset.board ?? ""] ?? null));
+  }
+}
+/** A square of a colour, or a crossed one where the colour is not known. @param {string | null} colour */
+function swatch(colour) {
+  const square = document.createElementNS("http://www.w3.org/2000/svg", "svg");
+  const inside = document.createElementNS(square.namespaceURI, colour ? "rect" : "path");
+  const traits = colour ? { width: "10", height: "10", fill: colour } : { d: "M0 0L10 10", stroke: "currentColor", "stroke-width": ".5" };
+  for (const [name, text] of Object.entries(traits)) inside.setAttribute(name, text);
+  square.setAttribute("viewBox", "0 0 10 10");
+  square.setAttribute("aria-hidden", "true");
+  square.append(inside);
+  return square;
 }
 showPrice(shown.price);
 hear((told) => told.kind === "price" && showPrice(told));
