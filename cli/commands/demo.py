@@ -32,6 +32,9 @@ def demo(copy: Path | None, **settings: Any) -> None:
         click.echo(f"The demonstration job is in {copy}. Change it, then: windowfall plan {copy}")
         return
     answer(replace(read_job(str(source)), path="demo"), Settings(**settings))
+    click.echo(
+        "\nTo do all this on a page in the browser, with a wall of your own: windowfall desk", err=settings["as_json"]
+    )
 
 
 def _copy(source: Path, folder: Path) -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from cli.main import run
 from nesting.check import assert_sound
 from nesting.data import data_path
 from nesting.drawing import draw_sheets
@@ -56,6 +57,15 @@ def test_the_kept_plan_still_fits_the_demonstration() -> None:
     made = kept_plan()
     placed = Counter(leaf.item for sheet in made.sheets for leaf in leaves(sheet.root) if isinstance(leaf, Placed))
     assert placed == Counter(range(len(sized)))
+
+
+def test_the_set_up_ends_with_the_way_to_the_desk(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["demo", "--seconds", "2"]) == 0
+    assert capsys.readouterr().out.endswith("with a wall of your own: windowfall desk\n")
+    assert run(["demo", "--seconds", "2", "--json"]) == 0
+    told = capsys.readouterr()
+    assert json.loads(told.out)["summary"]
+    assert told.err.endswith("windowfall desk\n")
 
 
 def test_the_picture_of_the_readme_is_drawn_from_the_kept_plan() -> None:
