@@ -128,7 +128,7 @@ def test_a_fault_stands_under_its_cell_once_it_is_left(day):
     place.fill("11 1/")
     expect(page.locator("#picture.old svg")).to_be_visible()
     place.press("Tab")
-    expect(page.locator("#said-pieces-2")).to_contain_text("inside width: Is not a length.")
+    expect(page.locator("#said-pieces-2")).to_contain_text("inside width: is not a length.")
     expect(page.locator("#price")).to_contain_text("once these are right: Pieces row 2")
     page.locator("[data-table=pieces]").get_by_role("button", name="Undo").click()
     expect(page.locator("#said-pieces-2")).to_have_count(0)

@@ -73,6 +73,13 @@ def test_the_price_says_what_it_waits_for(wall):
     (wall.folder / "offers.csv").write_text(OFFERS.replace("any", "moss"))
     (wall.folder / "pieces.csv").write_text(PIECES.replace("39,moss", "39,oat"))
     assert "once these are right: Pieces row 3." in waits_for(wall)
+    (wall.folder / "offers.csv").write_text(OFFERS + "Quay,moss,32,,9.00\n")
+    (wall.folder / "pieces.csv").write_text(
+        PIECES.replace("20,20", "20,0").replace("30,38", "30,").replace("31,39", ",39")
+    )
+    assert "once these are right: Pieces rows 2 to 4, Prices row 4." in waits_for(wall)
+    (wall.folder / "pieces.csv").write_text(PIECES.splitlines()[0] + "\n")
+    assert "Write your first frame below" in waits_for(wall)
     (wall.folder / "pieces.csv").write_text(PIECES)
     wall.ask("pin", piece="Reed", board="moss")
     (wall.folder / "pieces.csv").write_text(PIECES.replace("Reed", "Rush"))

@@ -149,7 +149,8 @@ export class Grid {
     number.className = "number";
     number.textContent = String(row.row);
     line.append(number);
-    const said = this.table.said.filter((each) => each.row === row.row && each.words);
+    const place = (/** @type {Said} */ each) => this.columns.findIndex((column) => column.heading === each.column);
+    const said = this.table.said.filter((each) => each.row === row.row && each.words).sort((one, other) => place(one) - place(other));
     for (const column of this.columns) {
       const cell = document.createElement("td");
       const input = document.createElement("input");
@@ -188,7 +189,7 @@ export class Grid {
     for (const each of said) {
       const words = document.createElement("p");
       words.className = each.fault ? "" : "look";
-      words.textContent = each.column ? `${each.column}: ${each.words}` : each.words ?? "";
+      words.textContent = each.column ? `${each.column}: ${each.words?.[0].toLowerCase()}${each.words?.slice(1)}` : each.words ?? "";
       const mend = Object.entries(each.mend ?? {});
       if (mend.length) {
         const button = document.createElement("button");

@@ -10,10 +10,12 @@ const adds = /** @type {HTMLElement} */ (picture.querySelector(".adds"));
 const size = /** @type {HTMLElement} */ (picture.querySelector(".size"));
 const back = /** @type {HTMLDetailsElement} */ (document.querySelector(".back"));
 back.open = matchMedia("(min-width: 60.01rem)").matches; // on a small screen the table comes first
+back.hidden = true; // until there is a mat to see
 let asked = 0, answered = 0;
 
 /** @param {{ name: string, drawing: string, lines: string }[]} backs */
 function drawBacks(backs) {
+  back.hidden = !backs.length;
   back.querySelector(".backs")?.replaceChildren(...backs.map((each) => {
     const figure = document.createElement("figure"), words = document.createElement("figcaption");
     figure.innerHTML = each.drawing;
