@@ -1,6 +1,7 @@
 """The place Shelf: what is held, and its changes by hand."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from cli.desk.bookings import now
@@ -32,20 +33,25 @@ class HeldWrongError(WindowfallError):
     """Something that was typed about a piece of the shelf and cannot be."""
 
 
-def held_view(width: str = "", height: str = "") -> Mapping[str, Any]:
-    """Return what the page shows of the shelf, and which pieces hold a blank of a size where one is asked for."""
+def held_view(width: str = "", height: str = "", unit: Unit | None = None) -> Mapping[str, Any]:
+    """Return what the page shows of the shelf, and which pieces hold a blank of a size where one is asked for.
+
+    Sizes are said in `unit`, and plain numbers read in it; in the shelf's own where none is given.
+    """
     try:
-        shelf = load_shelf(shelf_path(), Unit.IN)
+        shelf = load_shelf(shelf_path(), unit or Unit.IN)
         reserved = reserved_by(shelf, history_of(shelf_path()))
     except ShelfError as error:
         return {"piles": (), "drawing": "", "fault": str(error), "path": shelf_path()}
-    wanted, said = _wanted(shelf, width, height)
+    shown_in = unit or shelf.unit
+    wanted, said = _wanted(shown_in, width, height)
     return {
+        "unit": shown_in.value,
         "piles": [
-            {"board": pile.board, "pieces": [_piece(shelf, piece, reserved, wanted) for piece in pile.pieces]}
+            {"board": pile.board, "pieces": [_piece(shown_in, piece, reserved, wanted) for piece in pile.pieces]}
             for pile in piles(shelf)
         ],
-        "drawing": svg_text(draw_shelf(shelf)) if shelf.pieces else "",
+        "drawing": svg_text(draw_shelf(replace(shelf, unit=shown_in))) if shelf.pieces else "",
         "old": [piece.label for piece in throw_first(shelf, now().date())[:_OFTEN_OLD]],
         "fault": "",
         "said": said,
@@ -57,22 +63,23 @@ def held_view(width: str = "", height: str = "") -> Mapping[str, Any]:
     }
 
 
-def _wanted(shelf: Shelf, width: str, height: str) -> tuple[Size | None, str]:
+def _wanted(unit: Unit, width: str, height: str) -> tuple[Size | None, str]:
     if not width and not height:
         return None, ""
     try:
-        return Size(_length(width, shelf.unit), _length(height, shelf.unit)), ""
+        return Size(_length(width, unit), _length(height, unit)), ""
     except HeldWrongError as error:
         return None, str(error)
 
 
-def _piece(shelf: Shelf, piece: HeldPiece, reserved: Mapping[str, tuple[str, ...]], wanted: Size | None) -> Any:
+def _piece(unit: Unit, piece: HeldPiece, reserved: Mapping[str, tuple[str, ...]], wanted: Size | None) -> Any:
     ways = (wanted, wanted.turned) if wanted else ()
     return {
         "label": piece.label,
         "board": piece.board,
-        "size": size_text(piece.size, shelf.unit),
-        "sides": [side.strip() for side in size_text(piece.size, shelf.unit).split(_TIMES)],
+        "size": size_text(piece.size, unit),
+        # Each with its unit, so that one that is left alone means the same as before.
+        "sides": [size_text(Size(side, side), unit).rpartition(f"{_TIMES} ")[2] for side in piece.size],
         "quantity": piece.quantity,
         "kind": piece.kind.value,
         "idle": piece.idle_days(now().date()),
@@ -86,14 +93,15 @@ def _add(asked: Asked) -> str:
     placed: list[HeldPiece] = []
 
     def edit(held: Shelf, history: History) -> Edited:
-        size = Size(_length(_text(asked, "width"), held.unit), _length(_text(asked, "height"), held.unit))
+        unit = _unit(asked) or held.unit
+        size = Size(_length(_text(asked, "width"), unit), _length(_text(asked, "height"), unit))
         name = _text(asked, "board")
         if not name:
             raise HeldWrongError("Name the board.")
         edited, placed[:] = added(held, history, Draft(name, size, _count(asked), _kind(asked), "", None), now().date())
         return edited
 
-    _change("add", edit)
+    _change("add", edit, _unit(asked))
     return f"Write {placed[0].label} on it."
 
 
@@ -104,13 +112,13 @@ def _take(asked: Asked) -> str:
 
 def _correct(asked: Asked) -> str:
     def edit(held: Shelf, _history: History) -> Edited:
-        width, height = (_text(asked, side) for side in ("width", "height"))
+        width, height, unit = _text(asked, "width"), _text(asked, "height"), _unit(asked) or held.unit
         return corrected(
             held,
             _text(asked, "label"),
             board=_text(asked, "board") or None,
-            width=_length(width, held.unit) if width else None,
-            height=_length(height, held.unit) if height else None,
+            width=_length(width, unit) if width else None,
+            height=_length(height, unit) if height else None,
             quantity=_count(asked) if _text(asked, "quantity") else None,
         )
 
@@ -127,8 +135,14 @@ HELD_CHANGES: Mapping[str, Callable[[Asked], str]] = {"add": _add, "take": _take
 """What can be changed on the shelf by hand; each says what was done."""
 
 
-def _change(command: str, edit: Callable[[Shelf, History], Edited]) -> None:
-    change_shelf(shelf_path(), command, edit, now=now())
+def _change(command: str, edit: Callable[[Shelf, History], Edited], unit: Unit | None = None) -> None:
+    """Change the shelf; one that is made now measures in `unit`."""
+    change_shelf(shelf_path(), command, edit, unit=unit or Unit.IN, now=now())
+
+
+def _unit(asked: Asked) -> Unit | None:
+    """Return the unit of plain numbers that is asked with; None leaves it to the shelf."""
+    return Unit(_text(asked, "unit")) if _text(asked, "unit") in set(Unit) else None
 
 
 def _text(asked: Asked, name: str) -> str:

@@ -26,6 +26,7 @@ from cli.desk.waiting import SECTIONS
 from cli.desk.walls import Wall
 from nesting.bench.cautions import CAUTIONS, Matter, caution
 from nesting.drawing.fractions import on_one_line
+from nesting.model.job import Unit
 from nesting.row_by_row import Look, changed_pieces, drawn_group, look_at
 from nesting.shelf.store import shelf_path
 
@@ -231,8 +232,13 @@ def _finish(_drafts: Drafts, taken: Taken) -> Mapping[str, Any]:
 
 def _shelf(desk: Desk) -> Callable[[Request], Response]:
     def answer(request: Request) -> Response:
-        width, height, ident = (request.query_params.get(name, "") for name in ("width", "height", "wall"))
+        width, height, ident, unit = map(request.query_params.get, ("width", "height", "wall", "unit"))
         wall = desk.walls.wall(ident) if ident else None  # the way back to the wall that one came from
-        return _page(desk, "shelf", wall, held_view(width, height))
+        if unit is None and wall:
+            unit = unit_of(desk, wall)["unit"]
+        shown = held_view(width or "", height or "", Unit(unit) if unit and unit in UNITS else None)
+        asked = [board.name for board in desk.look(wall).job.boards] if wall else []
+        boards = dict.fromkeys([*asked, *(pile["board"] for pile in shown["piles"])])
+        return _page(desk, "shelf", wall, {"units": UNITS, "boards": boards, **shown})
 
     return answer

@@ -177,8 +177,8 @@ def _total(session: Session, pieces: tuple[Piece, ...], *, apart: bool = False) 
 
 def _till(asked: Asked, known: Known) -> Any:
     session, first = _session(asked, _LONG)
-    if limits_pieces(session.options):
-        return {"sections": [], "remarks": ["These answers are for plans in which every piece is cut."]}
+    if session.options.budget is not None or session.options.sheets is not None:
+        return {"sections": [], "remarks": ["These answers are for plans without a budget and a count of sheets."]}
     made = first or session.plan(seconds=_WHOLE, refined=True)
     if isinstance(made, CannotBeCutError):
         raise made

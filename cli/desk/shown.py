@@ -31,7 +31,7 @@ _EVERYDAY = {
         "moulding width",
         "frame cost",
     },
-    "offers": {"shop", "board", "sheet width", "sheet height", "price", "discount"},
+    "offers": {"shop", "board", "sheet width", "sheet height", "price", "discount", "at most", "at least"},
     "boards": {"board", "swatch"},
     "shops": {"shop", "delivery", "free over", "tax"},
 }

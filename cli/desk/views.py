@@ -16,6 +16,7 @@ from cli.reports.sentences import (
     left_out_words,
     money_words,
     proof_words,
+    uncut_words,
     waste_words,
 )
 from nesting.bench.bevels import MatWork, mat_work
@@ -79,6 +80,7 @@ def plan_view(found: Within, again: Again | None = None, remarks: Sequence[str] 
         "proof": proof_words(plan),
         "waste": waste_words(plan),
         "remarks": [*remarks, *cost_remarks(plan)],
+        "uncut": list(uncut_words(plan)),
         "left_out": list(left_out_words(found)),
         "copies_left_out": sum(left.copies for left in found.left_out),
         "shops": [_shop(plan, shop, lines) for shop, lines in by_shop(plan.purchase.lines).items()],

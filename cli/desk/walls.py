@@ -1,6 +1,8 @@
 """The walls that the desk knows, by ids: no path ever comes from a request."""
 
+import csv
 import hashlib
+import io
 import re
 import shutil
 import tempfile
@@ -74,9 +76,12 @@ class Walls:
                 return wall
         raise UnknownWallError("There is no such wall: it was moved or renamed. Go back to the list of walls.")
 
-    def make(self, name: str, unit: str = "in") -> Wall:
-        """Return a new wall without pieces, whose plain numbers are in a unit."""
-        return self.put(name, {"bench.csv": f"name,value\nunit,{unit}\n".encode()})
+    def make(self, name: str, unit: str = "in", currency: str = "") -> Wall:
+        """Return a new wall without pieces, whose plain numbers are in a unit and whose money is in a currency."""
+        settings = [("name", "value"), ("unit", unit), *([("currency", currency)] if currency else [])]
+        text = io.StringIO()
+        csv.writer(text, lineterminator="\n").writerows(settings)
+        return self.put(name, {"bench.csv": text.getvalue().encode()})
 
     def copy_demo(self) -> Wall:
         """Return a copy of the demonstration wall, to be changed."""

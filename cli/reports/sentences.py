@@ -7,7 +7,7 @@ from itertools import groupby
 
 from nesting.geometry import Size
 from nesting.model.choices import Choices
-from nesting.model.plan import Line, PieceCost, Plan
+from nesting.model.plan import Bought, Line, PieceCost, Plan
 from nesting.money import format_money, half_up
 from nesting.names import NO_BREAK, UNIT_WORDS, Names, size_words
 from nesting.scenarios.limits import Within
@@ -64,10 +64,26 @@ def chosen_words(choices: Choices) -> str:
     texts = (
         *(f"discount {text}" for text in choices.discounts),
         *(f"only at {text}" for text in choices.shops),
-        *(f"{text} left" for text in choices.left),
+        *map(left_words, choices.left),
         *choices.pins,
     )
     return ", ".join((*(words for words, is_said in said.items() if is_said), *texts))
+
+
+def left_words(text: str) -> str:
+    """Say how many sheets of a board are left, as it is written among what was chosen.
+
+    Examples
+    --------
+    >>> left_words("Quay shop:moss=1"), left_words("moss=0")
+    ('only 1 sheet of moss left at Quay shop', 'no moss left')
+    """
+    before, _, count = text.rpartition("=")
+    shop, _, board = before.rpartition(":")
+    number = count.strip()
+    several = "" if number == "1" else "s"
+    said = f"no {board.strip()} left" if number == "0" else f"only {number} sheet{several} of {board.strip()} left"
+    return f"{said} at {shop.strip()}" if shop else said
 
 
 def headline(plan: Plan) -> str:
@@ -80,6 +96,18 @@ def headline(plan: Plan) -> str:
     sheets, shops = sum(line.count for line in lines), by_shop(lines)
     where = next(iter(shops)) if len(shops) == 1 else f"{len(shops)} shops"
     return f"Buy {sheets} sheet{'' if sheets == 1 else 's'} at {where}: {money_words(plan, plan.purchase.total)}."
+
+
+def uncut_words(plan: Plan) -> Iterator[str]:
+    """Yield a sentence for each board of which sheets are bought that nothing is cut from."""
+    for line in plan.purchase.lines:
+        cut = sum(sheet.source == Bought(line.offer) and sheet.board == line.board for sheet in plan.sheets)
+        if line.count > cut:
+            more = line.count - cut
+            yield (
+                f"{sheets_words(plan, more, line.board, line.sheet)} {'stays' if more == 1 else 'stay'} whole, for the"
+                f" shelf: fewer are not sold at {line.shop}, or would cost more."
+            )
 
 
 def _things(plan: Plan, lines: Sequence[Line]) -> str:

@@ -319,7 +319,7 @@ def _top(view: View, *, beside: bool) -> Iterator[Text]:
     if beside:
         left = box.x + 50  # beside the number of the cuts that give a sheet its edges, which stands in this corner
         yield Text(left, y, "TOP", _KEY_LETTER, _INK, bold=True)
-        said = f"From the back, 1 to {_times_smaller(view.scale)}."
+        said = f"From the back, scale 1:{_times_smaller(view.scale)}"
         yield Text(left + text_width("TOP", _KEY_LETTER) + _AIR, y, said, _NOTE_LETTER, _INK)
     else:
         yield Text(box.x + box.w // 2, y, "TOP", _KEY_LETTER, _INK, Anchor.MIDDLE, bold=True)

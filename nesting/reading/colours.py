@@ -18,7 +18,7 @@ COLOURS: Mapping[str, str] = MappingProxyType(
         "crimson": "#dc143c",
         "dark blue": "#00008b",
         "dark green": "#006400",
-        "dark grey": "#a9a9a9",
+        "dark grey": "#505050",  # in a style sheet it is lighter than grey
         "dark red": "#8b0000",
         "gold": "#ffd700",
         "green": "#008000",
@@ -52,7 +52,7 @@ COLOURS: Mapping[str, str] = MappingProxyType(
         "yellow": "#ffff00",
     }
 )
-"""Each word and its colour; but for cream the values are those of CSS Color Module Level 4, section 6.1."""
+"""Each word and its colour: but for cream and dark grey the values of CSS Color Module Level 4, section 6.1."""
 
 
 def colour_named(text: str) -> str | None:

@@ -5,7 +5,7 @@ from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
-from nesting.errors import Fault, JobError
+from nesting.errors import Fault, JobError, UnreadableError
 from nesting.geometry import ExactSize
 from nesting.lengths import TICKS_PER_INCH, TICKS_PER_MM, format_length, parse_length, round_near
 from nesting.model.job import Bench, Board, Job, Offer, Piece, Shop, Unit
@@ -115,6 +115,7 @@ def job_of(
     shelf = tuple(shelf_piece_of(row, bench, board_names) for row in tables["shelf"])
     boards = _boards([board_of(row, board_names) for row in tables["boards"]], board_names)
     choices = choices_of(table_rows(raw, table_named("choices"), bench.unit, faults, said), faults)
+    _refuse_several(tables["offers"], pieces)
     faults.extend(beyond(pieces, offers, shelf, boards))
     lookalikes = () if faults else lookalike_warnings(pieces, offers, shops, shelf, boards)
     odd = (*_odd_units(pieces, bench.unit), *_tiny_discounts(offers))
@@ -126,6 +127,20 @@ def _named(tables: Mapping[str, Sequence[Row]]) -> Iterator[str]:
     """Yield what certainly are boards, as each names one board by itself."""
     texts = (row.cell("board").text for name in ("offers", "shelf", "boards") for row in tables[name])
     return (text for text in texts if text and fold(text) != ANY)
+
+
+def _refuse_several(offers: Sequence[Row], pieces: Sequence[Piece]) -> None:
+    """Note offers that list boards as pieces do; each sells one board, or any."""
+    asked = {fold(board) for piece in pieces for board in (*piece.boards, *piece.under_boards, *piece.backing)}
+    for row in offers:
+        text = row.cell("board").text
+        try:
+            names = BoardNames().listed(text) if text and fold(text) not in asked else ()
+        except UnreadableError:
+            continue
+        if len(names) > 1 and asked.issuperset(map(fold, names)):
+            remedy = "Write a row for each, or 'any' for all the boards of your pieces at this price"
+            row.fault("board", f"names {len(names)} boards", remedy)
 
 
 def _grouped(pieces: Sequence[Piece]) -> tuple[Piece, ...]:

@@ -1,6 +1,7 @@
 """Names that are probably one name spelt in two ways: allowed, and worth a word."""
 
 import difflib
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import combinations
 
@@ -27,7 +28,7 @@ def lookalike_warnings(
     """
     pairs: list[tuple[str, str]] = []
     for pair in (
-        *_slips_first(_one_letter_apart([board.name for board in boards]), offers, shelf),
+        *_slips_first(_one_letter_apart([board.name for board in boards]), pieces, offers, shelf),
         *_near_to_sold(pieces, offers, shelf),
         *_near_to_asked(pieces, offers, shelf),
     ):
@@ -49,12 +50,17 @@ def _same(what: str, there: Mapping[str, str], one: str, other: str) -> str:
 
 
 def _slips_first(
-    pairs: Iterable[tuple[str, str]], offers: Sequence[Offer], shelf: Sequence[ShelfPiece]
+    pairs: Iterable[tuple[str, str]], pieces: Sequence[Piece], offers: Sequence[Offer], shelf: Sequence[ShelfPiece]
 ) -> Iterator[tuple[str, str]]:
-    """Turn the pairs whose second name alone is neither sold nor held, as that is the slip."""
+    """Turn the pairs whose second name is the slip: it alone is neither sold nor held, or it is the rarer one."""
     had = {offer.board for offer in offers} | {held.board for held in shelf}
+    asked = Counter(board for piece in pieces for board in _asked(piece))
+
+    def sound(name: str) -> tuple[bool, int]:
+        return name in had, asked[name]
+
     for one, other in pairs:
-        yield (other, one) if one in had and other not in had else (one, other)
+        yield (other, one) if sound(one) > sound(other) else (one, other)
 
 
 def _where(name: str, pieces: Sequence[Piece], offers: Sequence[Offer], shelf: Sequence[ShelfPiece]) -> str:

@@ -18,14 +18,14 @@ __all__ = ["Listed", "read_list"]
 
 # What a column is often called by who has no job yet; where its own heading stands too, these mean something else.
 _ALSO_CALLED = {
-    "piece": ("name", "title"),
+    "piece": ("name", "title", "frame", "picture"),
     "quantity": ("copies", "count"),
-    "group": ("room",),
-    "inside width": ("frame width",),
-    "inside height": ("frame height",),
-    "picture width": ("art width", "print width"),
-    "picture height": ("art height", "print height"),
-    "boards": ("board",),
+    "group": ("room", "class"),
+    "inside width": ("frame width", "frame w", "inside w"),
+    "inside height": ("frame height", "frame h", "inside h"),
+    "picture width": ("art width", "print width", "picture w"),
+    "picture height": ("art height", "print height", "picture h"),
+    "boards": ("board", "colour", "color"),
     "notes": ("note", "remarks"),
 }
 

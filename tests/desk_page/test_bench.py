@@ -285,6 +285,6 @@ def test_on_paper_a_sheet_stands_below_its_heading_and_the_wall_is_named(bench_p
     pages = [page.extract_text() for page in PdfReader(io.BytesIO(bench_page.pdf(format="A4"))).pages]
     assert "At the bench" in pages[0]
     assert "bought at Quay shop" in pages[0]
-    assert "From the back, 1 to" in pages[0]
+    assert "From the back, scale 1:" in pages[0]
     assert len(pages) <= 2
     assert not any("This plan will not be cut" in page for page in pages)

@@ -184,7 +184,7 @@ def test_beside_its_list_a_sheet_has_letters_as_large_and_needs_no_head() -> Non
     assert small.width < large.width / 2
     assert "slate" in words(large)
     assert "slate" not in words(small)
-    assert "From the back, 1 to" in " ".join(words(small))
+    assert "From the back, scale 1:" in " ".join(words(small))
     assert min(shape.size for shape in small.shapes if isinstance(shape, Text)) >= 32
     # What has no room on it stands below it: the mats with what becomes of their fallout, by the label what is kept.
     said = " ".join(words(small))

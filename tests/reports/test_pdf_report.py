@@ -140,7 +140,7 @@ def test_a_fraction_of_ten_and_a_half_reads_as_such() -> None:
 def test_sheets_are_true_to_the_scale_that_is_told_within_a_point() -> None:
     data = as_pdf(compose(kept_plan()))
     page = page_of(data, "S1")
-    told = re.search(r"From the back, 1 to ([0-9.]+)\.", read(data).pages[page].extract_text())
+    told = re.search(r"From the back, scale 1:([0-9.]+)", read(data).pages[page].extract_text())
     assert told is not None
     made = kept_plan()
     sheet = made.sheets[0].size

@@ -21,6 +21,7 @@ from nesting.shelf.store import shelf_path
 __all__ = ["OF_NO_WALL", "OF_WALLS", "bring_in"]
 
 _LARGEST_BOOK = 10_000_000
+_LONGEST_CURRENCY = 12
 
 
 def bring_in(desk: Desk) -> Callable[[Request], Any]:
@@ -39,7 +40,8 @@ def _new(desk: Desk, asked: Asked) -> Any:
     unit = asked.get("unit", "in")
     if unit not in UNITS:
         raise AskedWrongError(NOT_UNDERSTOOD)
-    return {"wall": desk.walls.make(text_of(asked, "name"), unit).id}
+    currency = text_of({"currency": "", **asked}, "currency", _LONGEST_CURRENCY).strip()
+    return {"wall": desk.walls.make(text_of(asked, "name"), unit, currency).id}
 
 
 def _held(_desk: Desk, asked: Asked) -> Any:

@@ -35,16 +35,22 @@ export class Grid {
     this.hooks = hooks;
     this.all = false;
     this.at = 0;
+    this.changed = 0;
     this.last = Promise.resolve();
     this.waiting = 0;
     this.drawing = false;
     this.clicked = false;
+    /** @type {string | undefined} */
+    this.tabbed = undefined;
     this.body = /** @type {HTMLTableSectionElement} */ (place.querySelector("tbody"));
     place.addEventListener("keydown", (event) => this.key(/** @type {KeyboardEvent} */ (event)));
     place.addEventListener("focusin", (event) => this.entered(/** @type {HTMLElement} */ (event.target)));
     place.addEventListener("focusout", (event) => this.left(/** @type {HTMLElement} */ (event.target)));
     // A click chooses a cell, so that what is typed takes its place; a second click sets the caret.
-    place.addEventListener("mousedown", (event) => { this.clicked = event.target !== document.activeElement; });
+    place.addEventListener("mousedown", (event) => {
+      this.clicked = event.target !== document.activeElement;
+      this.tabbed = undefined;
+    });
     place.addEventListener("mouseup", (event) => {
       if (this.clicked && event.target instanceof HTMLInputElement && event.target.dataset.heading) event.target.select();
     });
@@ -243,6 +249,7 @@ export class Grid {
     const row = this.rowAt(target);
     target.dataset.was = target.value;
     const name = row.cells.piece || row.cells.shop || row.cells.board || `row ${row.row}`;
+    this.changed = row.row;
     this.change(`changed ${target.dataset.heading} of ${name}`, [[row.row, target.dataset.heading, target.value]], [], resting);
   }
 
@@ -316,6 +323,8 @@ export class Grid {
     if (at.value !== at.was) again.value = at.value;
     again.focus({ preventScroll: true });
     again.setSelectionRange(at.start, at.end);
+    // What is said of the row that one has come from is seen without scrolling for it.
+    this.body.querySelector(`#said-${this.table.name}-${this.changed}`)?.scrollIntoView({ block: "nearest" });
   }
 
   /** @param {string} row @param {string} heading @returns {HTMLInputElement | null} */
@@ -346,7 +355,13 @@ export class Grid {
     if ((event.ctrlKey || event.metaKey) && ["z", "y"].includes(event.key.toLowerCase()) && input.value === input.dataset.was) {
       event.preventDefault();
       this.step(event.key.toLowerCase() === "y" || event.shiftKey);
-    } else if (event.key === "Enter" || event.key === "ArrowDown") this.go(event, input, 1, 0);
+    } else if (event.key === "Tab" && !event.shiftKey) this.tabbed ??= input.dataset.heading;
+    else if (event.key === "Enter") {
+      // After a row that was written along with the tab key the next one begins where that began.
+      const back = this.columns.findIndex((column) => column.heading === this.tabbed) - this.columns.findIndex((column) => column.heading === input.dataset.heading);
+      this.go(event, input, 1, this.tabbed ? back : 0);
+      this.tabbed = undefined;
+    } else if (event.key === "ArrowDown") this.go(event, input, 1, 0);
     else if (event.key === "ArrowUp") this.go(event, input, -1, 0);
     else if (event.key === "ArrowRight" && (whole || input.selectionStart === input.value.length)) this.go(event, input, 0, 1);
     else if (event.key === "ArrowLeft" && (whole || input.selectionEnd === 0)) this.go(event, input, 0, -1);
@@ -386,6 +401,12 @@ export class Grid {
     const lines = text.replace(/\r\n?/g, "\n").replace(/\n+$/, "").split("\n").map((line) => line.split("\t"));
     const shown = this.columns.map((column) => column.heading);
     const copied = this.copiedHeadings(lines[0]);
+    if (!copied && this.table.name === "pieces" && lines.length > 1 && lines[0].every((cell) => cell && !/\d/.test(cell)) && lines.slice(1).every((line) => line.some((cell) => /\d/.test(cell)))) {
+      // A list with headings of its own: read as one that is dropped, which says which heading it does not know.
+      const quoted = (/** @type {string} */ cell) => `"${cell.trim().replaceAll('"', '""')}"`;
+      this.send(() => askWall("list", { text: lines.map((line) => line.map(quoted).join(",")).join("\n"), version: this.table.version }));
+      return;
+    }
     if (copied) lines.shift();
     const headings = copied ?? (this.beginsWithNames(lines, input) ? shown : shown.slice(shown.indexOf(input.dataset.heading ?? "")));
     const numbers = [...this.body.querySelectorAll("tr[data-row]")].map((line) => Number(/** @type {HTMLElement} */ (line).dataset.row));

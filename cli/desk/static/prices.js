@@ -50,7 +50,7 @@ const [, shop = "", percent = "0"] = /^(?:(.*)=)?([\d.,]+)$/.exec(shown.options.
 sale.value = percent;
 if (at) at.value = shop;
 const words = () => {
-  off.textContent = shown.options.discount === null ? "no sale" : `${sale.value} % off`;
+  off.textContent = shown.options.discount === null ? "as in the table" : `${sale.value} % off`;
 };
 const chosen = () => (at?.value ? `${at.value}=${sale.value}` : sale.value);
 /** @param {string | null} discount */

@@ -38,6 +38,7 @@ for (const button of document.querySelectorAll(".pile [data-do]")) {
     form?.querySelector("input")?.focus();
   });
 }
+for (const choice of document.querySelectorAll("#unit select")) choice.addEventListener("change", () => choice.closest("form")?.submit());
 on("undo", async () => change({ change: "undo" }));
 const said = sessionStorage.getItem(SAID);
 if (said) {

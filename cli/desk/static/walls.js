@@ -7,10 +7,15 @@ const go = (made) => { location.href = `/wall/${made.wall}/pieces`; };
 const form = /** @type {HTMLFormElement} */ (document.getElementById("new"));
 // Inches where people of this browser's language measure in them; else centimetres.
 /** @type {HTMLSelectElement} */ (form.elements.namedItem("unit")).value = /^en-(US|CA|LR)/i.test(navigator.language) ? "in" : "cm";
+// Money as it was in the wall that was begun last; at first a guess that is easily changed.
+const MONEY = "windowfall-money";
+const guess = /-(US|CA|AU|NZ)/i.test(navigator.language) ? "$" : /-GB/i.test(navigator.language) ? "£" : /^en$/i.test(navigator.language) ? "$" : "€";
+/** @type {HTMLInputElement} */ (form.elements.namedItem("currency")).value = localStorage.getItem(MONEY) ?? guess;
 form.addEventListener("submit", (event) => {
   event.preventDefault();
-  const filled = new FormData(form);
-  ask("/do/new", { name: String(filled.get("name") ?? ""), unit: String(filled.get("unit") ?? "") }).then(go, (error) => say(error.message));
+  const filled = Object.fromEntries(new FormData(form));
+  localStorage.setItem(MONEY, String(filled.currency));
+  ask("/do/new", filled).then(go, (error) => say(error.message));
 });
 on("demo", async () => go(await ask("/do/demo")));
 on("close", async () => { await ask("/do/close"); });
