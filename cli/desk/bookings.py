@@ -23,10 +23,12 @@ __all__ = [
     "NothingTickedError",
     "book_now",
     "book_ticked",
+    "cut_of_fallouts",
     "finish_of",
     "finished",
     "is_all_cut",
     "now",
+    "on_shelf",
     "refusal",
     "take_back",
 ]
@@ -49,13 +51,15 @@ def finish_of(taken: Taken) -> Mapping[str, list[str]]:
     ticks, read = set(taken.ticks), read_plan_file(taken.folder / "plan.json")
     found: dict[str, list[str]] = {"begun": [], "waiting": []}
     cut: set[str] = set()
-    for sheet in (sheet for each in taken.view["rounds"] for sheet in each["sheets"]):
+    for sheet in taken.sheets():
+        if taken.is_lost(sheet):
+            continue
         cuts = [step["key"] in ticks for step in sheet["steps"]]
         if all(cuts):
             cut |= set(sheet["ids"])
         else:
             found["begun" if any(cuts) else "waiting"] += sheet["ids"]
-    done = _done(read, cut, ticks) - taken.spoiled
+    done = _done(read, cut, ticks, taken.spoiled) - taken.spoiled
     come = done | taken.spoiled
     found["divided"] = [
         sheet.id
@@ -68,11 +72,14 @@ def finish_of(taken: Taken) -> Mapping[str, list[str]]:
     return found
 
 
-def _done(read: PlanFile, cut: set[str], ticks: set[str]) -> set[str]:
-    """Return the mats that are ticked, whose sheet is cut, and so on back to a sheet that no window gave."""
+def _done(read: PlanFile, cut: set[str], ticks: set[str], spoiled: frozenset[str]) -> set[str]:
+    """Return the mats that are ticked, whose sheet is cut, and so on back to a sheet that no window gave.
+
+    What was cut of a fallout before its mat was spoiled is good.
+    """
     done: set[str] = set()
     for sheet in read.sheets:  # parents before their fallouts
-        has_come = not isinstance(sheet.source, FromFallout) or sheet.source.mat in done
+        has_come = not isinstance(sheet.source, FromFallout) or sheet.source.mat in done | spoiled
         if sheet.id in cut and has_come:
             done |= {
                 placed.mat.id for placed in read.mats if placed.sheet == sheet.id and f"mat-{placed.mat.id}" in ticks
@@ -104,7 +111,9 @@ def book_ticked(taken: Taken) -> Mapping[str, Any]:
     if not finish["divided"]:
         raise NothingTickedError("Nothing can be booked yet: of no sheet are all cuts ticked.")
     is_part = any(finish[name] for name in ("left", "begun", "waiting", "spoiled"))
-    cut = Cut(mats=tuple(finish["mats"]), divided=tuple(finish["divided"])) if is_part else Cut()
+    is_over = not any(finish[name] for name in ("left", "begun", "waiting"))
+    divided, mats = tuple(finish["divided"]), tuple(finish["mats"])
+    cut = Cut(mats=mats, divided=divided, spares=is_over) if is_part else Cut()
     return _words(book_now(read, cut, shelf_path()), read)
 
 
@@ -131,6 +140,36 @@ def finished(folder: Path, path: Path) -> Counter[str]:
     """Return how many copies of each piece of a wall are booked as cut, by its folded name."""
     plans = [read_plan_file(taken.folder / "plan.json") for taken in Drafts(folder).at_the_bench()]
     return finished_copies(plans, history_of(path), load_shelf(path).change) if plans and path.is_file() else Counter()
+
+
+def cut_of_fallouts(taken: Taken, read: PlanFile, mat: str) -> Cut:
+    """Return what is cut of the fallouts of a mat by the ticks; if the mat is spoiled after that, it stays good."""
+    ticks, steps = set(taken.ticks), {ident: sheet["steps"] for sheet in taken.sheets() for ident in sheet["ids"]}
+    fallen = [sheet.id for sheet in read.sheets if isinstance(sheet.source, FromFallout) and sheet.source.mat == mat]
+    divided = [ident for ident in fallen if steps[ident] and all(step["key"] in ticks for step in steps[ident])]
+    mats = [its.mat.id for its in read.mats if its.sheet in divided and f"mat-{its.mat.id}" in ticks]
+    return Cut(mats=tuple(mats), divided=tuple(divided))
+
+
+def on_shelf(taken: Taken) -> Mapping[str, Any]:
+    """Return what of a plan is booked, and what of that is on the shelf under which label."""
+    read, path = read_plan_file(taken.folder / "plan.json"), shelf_path()
+    if not path.is_file():
+        return {"booked": (), "labels": ()}
+    shelf, history = load_shelf(path), history_of(path)
+    booked = booked_of(read, history, shelf.change)
+    done = booked - taken.lost - to_cut_again_of(booked)
+    names = [*(sheet.id for sheet in read.sheets), *(placed.mat.id for placed in read.mats)]
+    moves = (move for change in history.in_force(shelf.change) if change.plan == read.identity for move in change.moves)
+    labels = dict.fromkeys(move.label for move in moves if move.label and move.count > 0)
+    return {
+        "booked": [name for name in names if name in done],
+        "labels": [
+            {"label": piece.label, "board": piece.board, "size": size_text(piece.size, read.unit)}
+            for piece in shelf.pieces
+            if piece.label in labels
+        ],
+    }
 
 
 def is_all_cut(job: Job, folder: Path, path: Path) -> bool:

@@ -23,7 +23,7 @@ def card(walls: Walls, wall: Wall) -> Mapping[str, Any]:
         "name": wall.name,
         "pieces": _pieces(wall),
         "changed": _changed(wall),
-        "bench": bool(Drafts(wall.folder).at_the_bench()),
+        "bench": any(taken.is_open for taken in Drafts(wall.folder).at_the_bench()),
         "own": walls.owns(wall),
     }
 

@@ -58,9 +58,15 @@ class Desk:
         """Return the tables of a wall."""
         return self._tables.setdefault(wall.id, Tables(wall.folder))
 
+    def state(self, wall: Wall) -> str:
+        """Return what names the tables of a wall as they are, and the user's own shelf, which may be cut from too."""
+        with suppress(FileNotFoundError):
+            return f"{self.tables(wall).version()}-{shelf_path().stat().st_mtime_ns}"
+        return self.tables(wall).version()
+
     def look(self, wall: Wall) -> Look:
-        """Return a wall as it was read last, read again where a table has changed."""
-        version = self.tables(wall).version()
+        """Return a wall as it was read last, read again where a table or the shelf has changed."""
+        version = self.state(wall)
         kept = self._looks.get(wall.id)
         if kept is None or kept[0] != version:
             kept = version, look_at(wall.folder, _held(wall))
@@ -86,7 +92,7 @@ class Desk:
 
     def price(self, wall: Wall) -> None:
         """Have the price line of a wall planned, unless it is known or cannot be yet."""
-        look, version = self.look(wall), self.tables(wall).version()
+        look, version = self.look(wall), self.state(wall)
         if self.prices.get(wall.id, {}).get("state") == version:
             return
         if self.planner:
@@ -199,7 +205,7 @@ class Desk:
         self._ask(wall, "spoiled", tell, plan=ident, mat=mat, scrap=scrap)
 
     def _ask(self, wall: Wall, kind: str, tell: Any, **more: Any) -> None:
-        asked = {"kind": kind, "folder": str(wall.folder), "version": self.tables(wall).version(), **more}
+        asked = {"kind": kind, "folder": str(wall.folder), "version": self.state(wall), **more}
         if self.planner is None:
             self.planner = Planner()
         self.planner.ask(Task(wall.id, kind, {**asked, "shelf": str(shelf_path())}, tell))

@@ -3,7 +3,7 @@
 import json
 import re
 import shutil
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import asdict, dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -75,7 +75,7 @@ class Taken:
         """What can be ticked."""
         return frozenset(
             [line["key"] for shop in self.view["shops"] for line in shop["lines"]]
-            + [step["key"] for each in self.view["rounds"] for sheet in each["sheets"] for step in sheet["steps"]]
+            + [step["key"] for sheet in self.sheets() for step in sheet["steps"]]
             + [mat["key"] for each in self.view["rounds"] for mat in each["mats"]]
             + [f"spoiled-{mat['id']}" for each in self.view["rounds"] for mat in each["mats"]]
         )
@@ -89,7 +89,22 @@ class Taken:
     def is_open(self) -> bool:
         """Whether something of it is to be cut yet."""
         spoiled = {f"mat-{mat}" for mat in self.spoiled}
-        return any(key.startswith(("cut-", "mat-")) for key in self.keys.difference(self.ticks, spoiled))
+        lost = {step["key"] for sheet in self.sheets() if self.is_lost(sheet) for step in sheet["steps"]}
+        return any(key.startswith(("cut-", "mat-")) for key in self.keys.difference(self.ticks, spoiled, lost))
+
+    def is_lost(self, sheet: Mapping[str, Any]) -> bool:
+        """Whether a sheet of the view was to fall out of mats that were spoiled before; it is cut by another plan."""
+        parents, mats = sheet.get("fallout_of", ()), sheet["mats"]
+        return bool(parents) and self.spoiled.issuperset(parents) and self.spoiled.issuperset(mats)
+
+    @property
+    def lost(self) -> frozenset[str]:
+        """The ids of the sheets that are lost."""
+        return frozenset(ident for sheet in self.sheets() if self.is_lost(sheet) for ident in sheet["ids"])
+
+    def sheets(self) -> Iterator[Mapping[str, Any]]:
+        """Return its sheets as the page shows them, alike ones together."""
+        return (sheet for each in self.view["rounds"] for sheet in each["sheets"])
 
     @property
     def spoiled(self) -> frozenset[str]:

@@ -10,7 +10,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, PlainTextResponse, Response
 from starlette.routing import Route
 
-from cli.desk.bookings import finish_of, is_all_cut
+from cli.desk.bookings import finish_of, is_all_cut, on_shelf
 from cli.desk.books import as_workbook
 from cli.desk.cards import card
 from cli.desk.desk import Desk
@@ -227,7 +227,12 @@ def _bench(_drafts: Drafts, _taken: Taken) -> Mapping[str, Any]:
 
 def _finish(_drafts: Drafts, taken: Taken) -> Mapping[str, Any]:
     names = {mat["id"]: f"{mat['id']} {mat['name']}" for each in taken.view["rounds"] for mat in each["mats"]}
-    return {"finish": {what: [names.get(its, its) for its in ids] for what, ids in finish_of(taken).items()}}
+    finish, shelf = finish_of(taken), on_shelf(taken)
+    return {
+        "finish": {what: [names.get(its, its) for its in ids] for what, ids in finish.items()},
+        "shelf": shelf,
+        "is_new": not set(shelf["booked"]).issuperset(finish["divided"] + finish["mats"]),
+    }
 
 
 def _shelf(desk: Desk) -> Callable[[Request], Response]:

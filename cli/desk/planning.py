@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from cli.desk.asides import compare_view, till_view
-from cli.desk.bookings import book_now, finished, now
+from cli.desk.bookings import book_now, cut_of_fallouts, finished, now
 from cli.desk.drafts import Drafts
 from cli.desk.pins import pins_of
 from cli.desk.views import plan_view, price_view
@@ -30,7 +30,6 @@ from nesting.scenarios.limits import Within, limits_pieces, plan_within
 from nesting.scenarios.session import Session
 from nesting.scenarios.stocking import yearly_use
 from nesting.scenarios.till import answers
-from nesting.shelf.booking import Cut
 from nesting.shelf.finished import without_finished
 from nesting.shelf.recutting import Spoiled, kept_for_it, planned_again, to_cut_again
 from nesting.shelf.reserving import free_shelf
@@ -193,11 +192,11 @@ def _spoiled(asked: Asked, _known: Known) -> Any:
     """Book a mat as spoiled, plan it again, and put that plan to the bench; what it takes of the shelf is kept."""
     drafts, path = Drafts(Path(asked["folder"])), Path(asked["shelf"])
     taken = drafts.taken(asked["plan"])
-    read, job = read_plan_file(taken.folder / "plan.json"), read_job(taken.folder, held=())
+    read = read_plan_file(taken.folder / "plan.json")
+    job = replace(read_job(taken.folder, held=()), path=asked["folder"])  # on the shelf it is called after the wall
     job = with_choices(job, replace(job.choices, pins=()))
-    spoiled = Spoiled(
-        read, book_now(read, Cut(spoiled=(asked["mat"],), scrap=asked["scrap"]), path), (asked["mat"],), job, path
-    )
+    cut = replace(cut_of_fallouts(taken, read, asked["mat"]), spoiled=(asked["mat"],), scrap=asked["scrap"])
+    spoiled = Spoiled(read, book_now(read, cut, path), (asked["mat"],), job, path)
     mats = to_cut_again(spoiled)
     for placed in mats:
         drafts.tick(taken.id, f"spoiled-{placed.mat.id}", done=True)

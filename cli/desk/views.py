@@ -29,7 +29,7 @@ from nesting.drawing.mat import draw_mat
 from nesting.drawing.svg import svg_text
 from nesting.drawing.where import draw_where
 from nesting.identity import identity_of
-from nesting.model.plan import Line, Plan
+from nesting.model.plan import FromFallout, Line, Plan
 from nesting.names import Names, length_words, size_words
 from nesting.plan_file.read import Again
 from nesting.plan_file.write import write_json
@@ -151,6 +151,7 @@ def _batch(plan: Plan, batch: Batch, names: Names, on_sheet: Mapping[str, list[s
         "steps": [
             {**_step(plan, sheet.id, step), "where": svg_text(draw_where(plan, sheet, step, drawing))} for step in steps
         ],
+        "fallout_of": [each.source.mat for each in batch.sheets if isinstance(each.source, FromFallout)],
         "mats": [mat for each in batch.sheets for mat in on_sheet.get(each.id, ())],
     }
 

@@ -105,8 +105,9 @@ def uncut_words(plan: Plan) -> Iterator[str]:
         if line.count > cut:
             more = line.count - cut
             yield (
-                f"{sheets_words(plan, more, line.board, line.sheet)} {'stays' if more == 1 else 'stay'} whole, for the"
-                f" shelf: fewer are not sold at {line.shop}, or would cost more."
+                f"Of what is bought, {sheets_words(plan, more, line.board, line.sheet)}"
+                f" {'stays' if more == 1 else 'stay'} whole, for the shelf: fewer are not sold at {line.shop}, or would"
+                " cost more."
             )
 
 

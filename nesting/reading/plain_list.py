@@ -9,7 +9,7 @@ from nesting.model.job import Bench, Piece, Unit
 from nesting.reading.alternatives import BoardNames
 from nesting.reading.columns import Column, Table, plain_key, table_named
 from nesting.reading.fields import Row, rows_of
-from nesting.reading.headings import nearest
+from nesting.reading.headings import near_heading, nearest
 from nesting.reading.job import refuse_twice
 from nesting.reading.rows import bench_of, piece_of
 from nesting.reading.tables import Cell, RawRow, RawTable, UnreadableFileError, csv_rows
@@ -114,6 +114,8 @@ def _named_alike(name: str, written: RawRow) -> tuple[Table, RawRow, dict[str, s
             if plain_key(alias) in found:
                 called[column.heading] = found[plain_key(alias)]
                 break
+    if "piece" not in called and "piece" not in found:
+        called |= _named_first(written)
     back = {plain_key(alias): heading for heading, alias in called.items()}
     cells = tuple(replace(cell, text=back.get(plain_key(cell.text), cell.text)) for cell in written.cells)
     columns = tuple(
@@ -121,6 +123,14 @@ def _named_alike(name: str, written: RawRow) -> tuple[Table, RawRow, dict[str, s
         for column in table_named("pieces").columns
     )
     return Table(name, "", columns), RawRow(written.number, cells), called
+
+
+def _named_first(written: RawRow) -> dict[str, str]:
+    """Take the first column for the names where no heading says that it is, and it is no other column misspelt."""
+    known = [name for column in table_named("pieces").columns for name in (column.heading, *_also(column.heading))]
+    first = written.cells[0].text
+    is_known = plain_key(first) in map(plain_key, known) or near_heading(first, known) is not None
+    return {} if is_known or not first.strip() else {"piece": first}
 
 
 def _bench(unit: Unit) -> Bench:

@@ -36,7 +36,7 @@ class Cut:
 
     `divided` names sheets of which all straight cuts are made, so that their offcuts are there, whatever is done of
     their mats; `sheets` those whose mats are cut too. `scrap` says that nothing is kept of the spoiled mats, as of a
-    blank that was spoiled before its window was cut.
+    blank that was spoiled before its window was cut; `spares` that the sheets that stay whole are there too.
     """
 
     sheets: tuple[str, ...] = ()
@@ -44,6 +44,7 @@ class Cut:
     spoiled: tuple[str, ...] = ()
     divided: tuple[str, ...] = ()
     scrap: bool = False
+    spares: bool = False
 
     @property
     def is_all(self) -> bool:
@@ -389,7 +390,7 @@ def _units(plan: PlanFile, cut: Cut) -> Iterator[str]:
     for placed in plan.mats:
         if placed.mat.id in wanted:
             yield placed.mat.id
-    if cut.is_all and plan.spares:
+    if (cut.is_all or cut.spares) and plan.spares:
         yield SPARE
 
 

@@ -176,6 +176,63 @@ def test_of_a_mat_that_was_spoiled_before_its_window_was_cut_nothing_is_kept(run
     assert "<strong>Fern M1 again</strong>" in wall.page("bench")
 
 
+FALLEN = PIECES.format(rows="Fern,30,38,26,34,moss\nVetch,16,20,8,10,moss\n")
+
+
+def test_what_was_to_come_out_of_a_spoiled_mat_is_not_cut_here(running, shelf):
+    wall = Wall(running, "Fallen")
+    (wall.folder / "pieces.csv").write_text(FALLEN)
+    plan = wall.plan()
+    assert [(sheet["ids"], sheet["fallout_of"]) for each in wall.view(plan)["rounds"] for sheet in each["sheets"]] == [
+        (["S1"], []),
+        (["S2"], ["M1"]),
+    ]
+    wall.tick(plan, "S1")
+    wall.ask("spoil", plan=plan, mat="M1", scrap=True)
+    wall.until("plans/[0-9]*/view.json", 2)
+    assert "Do not cut this: M1 was spoiled" in wall.page("bench", plan)
+    taken = Drafts(wall.folder).taken(plan)
+    assert taken.spoiled == {"M1", "M2"}
+    assert not taken.is_open
+    assert "S2" not in wall.page("finish", plan)
+    (again,) = (each.name for each in wall.plans() if each.name != plan)
+    assert {piece.quantity for piece in load_shelf(shelf).pieces if piece.kind.value != "offcut"} == set()
+    assert "Go on with" not in wall.page("bench", again)
+
+
+def test_what_was_cut_of_a_fallout_stays_when_its_mat_is_spoiled_later(running):
+    wall = Wall(running, "Late")
+    (wall.folder / "pieces.csv").write_text(FALLEN)
+    plan = wall.plan()
+    wall.tick(plan, "S1")
+    wall.tick(plan, "S2", "M2")
+    wall.ask("spoil", plan=plan, mat="M1")
+    wall.until("plans/[0-9]*/view.json", 2)
+    assert Drafts(wall.folder).taken(plan).spoiled == {"M1"}
+    assert "Do not cut this" not in wall.page("bench", plan)
+    assert "M2 Vetch" in wall.page("finish", plan)
+
+
+def test_sheets_that_stay_whole_are_booked_with_the_last_part(running, shelf):
+    wall = Wall(running, "Minimum", "Fern")
+    (wall.folder / "offers.csv").write_text(OFFERS.replace("price\n", "price,at least\n").replace("8.00\n", "8.00,3\n"))
+    plan = wall.plan()
+    said = "Of what is bought, 2 moss 32 × 40 stay whole, for the shelf"
+    for place in ("plan", "shop"):
+        assert said in wall.page(place).replace("\N{NO-BREAK SPACE}", " ")
+    wall.tick(plan, "S1")
+    wall.ask("book", plan=plan)
+    assert "sheet" not in {piece.kind.value for piece in load_shelf(shelf).pieces}
+    wall.tick(plan, "S1", "M1")
+    wall.ask("book", plan=plan)
+    assert [piece.quantity for piece in load_shelf(shelf).pieces if piece.kind.value == "sheet"] == [2]
+    page = wall.page("finish", plan)
+    assert "Booked already: S1, M1." in page
+    assert 'id="book"' not in page
+    for piece in load_shelf(shelf).pieces:
+        assert f"<strong>{piece.label}</strong>: moss" in page
+
+
 def test_once_all_is_booked_the_plan_says_so(running):
     wall = Wall(running, "All cut", "Fern")
     plan = wall.plan()

@@ -34,6 +34,9 @@ def test_a_new_wall_measures_in_the_unit_that_is_asked_for(running):
     assert '<option value="cm" selected>' in running.request("GET", f"/wall/{made}/pieces")[1]
     assert 'data-unit="cm"' in running.request("GET", f"/wall/{made}/pieces")[1]
     running.ask("/do/new", 422, name="Metric", unit="ells")
+    made = running.ask("/do/new", name="Euros", unit="cm", currency=" €, ")["wall"]
+    assert 'data-currency="€,"' in running.request("GET", f"/wall/{made}/pieces")[1]
+    running.ask("/do/new", 422, name="Long", unit="cm", currency="€" * 13)
 
 
 def test_a_setting_is_written_changed_and_taken_back(wall):
@@ -150,6 +153,32 @@ def test_a_list_without_headings_begins_with_its_names_wherever_it_is_pasted(pag
     cell(page, "pieces", "inside width", 2).click()
     pasted(page, "28\t36\n")  # sizes stay where they are pasted
     expect(cell(page, "pieces", "inside height", 2)).to_have_value("36")
+
+
+def test_a_list_with_headings_of_its_own_is_read_as_a_list(page):
+    page, wall = page
+    cell(page, "pieces", "quantity", 5).click()
+    pasted(page, 'Child\tFrame w\tFraem h\nIda "I"\t12\t9\n')
+    expect(page.locator("#notice")).to_contain_text("inside height: is a column that is missing")
+    cell(page, "pieces", "quantity", 5).click()
+    pasted(page, 'Child\tFrame w\tFrame h\tcolour\nIda "I"\t12\t9\tmoss\n')
+    expect(cell(page, "pieces", "piece", 5)).to_have_value('Ida "I"')
+    expect(cell(page, "pieces", "inside height", 5)).to_have_value("9")
+    assert wall.folder
+
+
+def test_after_a_row_along_the_tab_key_enter_goes_to_the_next_name(page):
+    page, _ = page
+    cell(page, "pieces", "piece", 5).click()
+    for text in ("Tile", "1", "12"):
+        page.keyboard.type(text)
+        page.keyboard.press("Tab")
+    page.keyboard.type("9")
+    page.keyboard.press("Enter")
+    expect(cell(page, "pieces", "piece", 6)).to_be_focused()
+    page.keyboard.type("Slab")
+    page.keyboard.press("Enter")
+    expect(cell(page, "pieces", "piece", 7)).to_be_focused()
 
 
 def test_a_click_chooses_a_cell_and_a_second_one_sets_the_caret(page):

@@ -1,9 +1,13 @@
 """The shelf changed by hand on its page, as the command changes it."""
 
+import json
+import time
+
 import pytest
 from playwright.sync_api import expect
 
 from tests.desk_page.conftest import Running
+from tests.desk_page.test_bench import Wall
 
 
 @pytest.fixture
@@ -57,6 +61,44 @@ def test_it_says_what_holds_a_blank_either_way_round(desk):
     assert shown(desk, "?width=10&height=8").count("<td>yes</td>") == 1
     assert shown(desk, "?width=7&height=10").count("<td>yes</td>") == 2
     assert "is not a length" in shown(desk, "?width=x&height=8")
+
+
+def test_plain_numbers_are_in_the_unit_that_the_page_shows(desk):
+    wall = desk.ask("/do/new", name="Metric", unit="cm")["wall"]
+    page = shown(desk, f"?wall={wall}")
+    assert '<option value="cm" selected>' in page
+    assert "Width, cm" in page
+    change(desk, "add", board="sand", width="40", height="55", unit="cm")
+    assert "40\N{NO-BREAK SPACE}×\N{NO-BREAK SPACE}55\N{NO-BREAK SPACE}cm" in shown(desk, f"?wall={wall}")
+    assert 'data-width="40 cm" data-height="55 cm"' in shown(desk, f"?wall={wall}")
+    assert shown(desk, f"?wall={wall}&width=30&height=40").count("<td>yes</td>") == 1
+    assert shown(desk, "?width=30&height=40&unit=in").count("<td>yes</td>") == 0
+    change(desk, "correct", label="R1", height="50", unit="cm")
+    assert 'data-width="400 mm" data-height="500 mm"' in shown(desk, "?unit=mm")
+    change(desk, "add", board="sand", width="8", height="10", unit="ells")  # as the shelf itself, which is in cm
+    assert 'data-width="8 cm"' in shown(desk)
+
+
+def test_the_price_of_a_wall_follows_the_shelf(desk):
+    wall = Wall(desk, "Shelved", "Fern")
+
+    def price():
+        wall.ask("options")
+        ends = time.monotonic() + 30
+        while "price" not in (found := data(wall.page("pieces"))["price"]) or found.get("busy"):
+            assert time.monotonic() < ends
+            time.sleep(0.1)
+        return found["price"]["total"]
+
+    assert price() == "$8.00"
+    change(desk, "add", board="moss", width="20", height="24", unit="in")
+    assert price() == "$0.00"
+    change(desk, "undo")
+    assert price() == "$8.00"
+
+
+def data(page):
+    return json.loads(page.partition('id="data">')[2].partition("</script>")[0])
 
 
 def test_it_works_in_a_browser(desk_browser, tmp_path):

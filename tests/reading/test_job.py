@@ -274,6 +274,22 @@ def test_what_is_no_total_is_read(folder):
     assert len(faults(folder(pieces=f"{PIECES},quantity\nfern,11,17,sage,2\nmoss,14,21,sage,3\n,,,,6\n"))) > 1
 
 
+@pytest.mark.parametrize("board", ["sage, ivory", "Ivory or sage", "sage/ivory"])
+def test_an_offer_is_for_one_board_or_any(folder, board):
+    pieces = f"{PIECES}\nfern,11,17,sage or ivory\n"
+    assert faults(folder(pieces=pieces, offers=f'{OFFERS}\nnook,"{board}",31,41,7\n')) == [
+        (
+            f"offers, row 2, board: {board!r} names 2 boards. Write a row for each, or 'any' for all the boards of your"
+            " pieces at this price."
+        )
+    ]
+    # A board of such a name is a board, and one that no piece asks for may be called anything.
+    for named in (f"{PIECES}\nfern,11,17,{board}\n", f"{PIECES}\nfern,11,17,sage\n"):
+        offers = f'{OFFERS}\nnook,"{board}",31,41,7\nnook,any,31,41,7\n'
+        if "," not in board:
+            assert read_job(folder(pieces=named, offers=offers)).pieces
+
+
 def test_one_mistake_in_many_rows_is_told_once(folder):
     rows = "".join(f"fern {number},11,17,\n" for number in range(2, 55))
     assert faults(folder(pieces=f"{PIECES}\n{rows}")) == [

@@ -17,6 +17,13 @@ def test_boards_one_letter_apart(folder, other):
     )
 
 
+def test_the_rarer_of_two_names_is_the_slip(folder):
+    pieces = f"{PIECES}\nfern,11,17,ivory\nmoss,5,7,ivory\nreed,5,7,ivroy\n"
+    assert read_job(folder(pieces=pieces, offers=f"{OFFERS}\nnook,any,31,41,7\n")).warnings == (
+        alike("ivroy", "ivory", "pieces, row 2", where="pieces, row 4"),
+    )
+
+
 @pytest.mark.parametrize(
     ("one_name", "other"), [("ink", "pink"), ("board 1", "board 2"), ("sage", "ivory"), ("sage", "rage on")]
 )

@@ -45,6 +45,13 @@ def test_what_people_call_the_columns(listed):
     assert moss.piece.picture == (148 * MM, 210 * MM)
 
 
+def test_the_first_column_names_the_pieces_where_no_heading_does(listed):
+    (one,) = listed("Child;frame w;frame h\nIda;28;41\n")
+    assert one.piece.name == "Ida"
+    assert "piece: is a column that is missing" in " ".join(faults(listed, "frame w;frame h\n28;41\n"))
+    assert "Did you mean piece?" in " ".join(faults(listed, "pieec;frame w;frame h\nIda;28;41\n"))
+
+
 def test_the_unit_of_bare_numbers(listed):
     (one,) = listed("title;inside_width;Inside Height;board\nFern;28,5;41,3;sage or ink\n", Unit.CM)
     assert one.piece.inside == (285 * MM, 413 * MM)

@@ -42,6 +42,8 @@ export class Grid {
     this.clicked = false;
     /** @type {string | undefined} */
     this.tabbed = undefined;
+    /** @type {{ row: string, heading: string } | undefined} */
+    this.going = undefined;
     this.body = /** @type {HTMLTableSectionElement} */ (place.querySelector("tbody"));
     place.addEventListener("keydown", (event) => this.key(/** @type {KeyboardEvent} */ (event)));
     place.addEventListener("focusin", (event) => this.entered(/** @type {HTMLElement} */ (event.target)));
@@ -49,7 +51,7 @@ export class Grid {
     // A click chooses a cell, so that what is typed takes its place; a second click sets the caret.
     place.addEventListener("mousedown", (event) => {
       this.clicked = event.target !== document.activeElement;
-      this.tabbed = undefined;
+      this.tabbed = this.going = undefined;
     });
     place.addEventListener("mouseup", (event) => {
       if (this.clicked && event.target instanceof HTMLInputElement && event.target.dataset.heading) event.target.select();
@@ -325,6 +327,12 @@ export class Grid {
     again.setSelectionRange(at.start, at.end);
     // What is said of the row that one has come from is seen without scrolling for it.
     this.body.querySelector(`#said-${this.table.name}-${this.changed}`)?.scrollIntoView({ block: "nearest" });
+    const next = this.going && this.input(this.going.row, this.going.heading);
+    if (next) {
+      this.going = undefined;
+      next.focus();
+      next.select();
+    }
   }
 
   /** @param {string} row @param {string} heading @returns {HTMLInputElement | null} */
@@ -385,7 +393,12 @@ export class Grid {
     const across = [...line.querySelectorAll("input")];
     const target = lines[lines.indexOf(line) + down]?.querySelectorAll("input")[across.indexOf(input) + right];
     if (!target) {
-      if (event.key === "Enter") this.left(input);
+      if (event.key === "Enter") {
+        // The row below is there once this one is saved.
+        const { dataset } = across[across.indexOf(input) + right] ?? input;
+        this.going = { row: String(Number(/** @type {HTMLElement} */ (line).dataset.row) + down), heading: dataset.heading ?? "" };
+        this.left(input);
+      }
       return;
     }
     event.preventDefault();
