@@ -15,6 +15,7 @@ from nesting.money import format_money
 from nesting.offers import unit_price
 from nesting.reading.columns import Kind, table_named
 from nesting.reading.grid import Grid
+from nesting.reading.lookalike import Lookalike, lookalikes
 from nesting.row_by_row import Look, look_at_row, sized_rows
 
 __all__ = ["drawn_row", "net_prices", "table_view"]
@@ -39,6 +40,8 @@ _EVERYDAY = {
 
 # A warning begins with the table that it is about.
 _PLACED = re.compile(r"(?P<table>[a-z]+)(, row (?P<row>\d+))?: (?P<words>.*)", re.DOTALL)
+# The columns that name boards and shops.
+_NAMED = {"boards", "under boards", "backing", "board", "shop"}
 _UNIT = dict.fromkeys((Kind.SIDE, Kind.LENGTH, Kind.SIGNED, Kind.SIZE), "length") | {Kind.MONEY: "money"}
 
 
@@ -74,7 +77,7 @@ def table_view(desk: Desk, wall: Wall, name: str) -> dict[str, Any]:
         "next": max(len(grid.lines), 1) + 1,
         "columns": columns,
         "rows": rows,
-        "said": [*_dated(desk.tables(wall), name, grid), *_said(look, name), *_looks(look, name)],
+        "said": [*_dated(desk.tables(wall), name, grid), *_said(look, name), *_looks(grid, look, name)],
         "undo": undo,
         "redo": redo,
     }
@@ -116,13 +119,35 @@ def _said(look: Look, name: str) -> list[dict[str, Any]]:
     return general + remarks + [{"row": sized.row, "size": sized.size} for sized in rows]
 
 
-def _looks(look: Look, name: str) -> list[dict[str, Any]]:
+def _looks(grid: Grid, look: Look, name: str) -> list[dict[str, Any]]:
     """Return what is worth a look in a table, such as two names that may be one, under its row where it has one."""
-    found = (match for match in map(_PLACED.match, look.job.warnings) if match and match["table"] == name)
+    job = look.job
+    slips = {its.words: its for its in lookalikes(job.pieces, job.offers, job.shops, job.shelf, job.boards)}
+    found = (match for match in map(_PLACED.match, job.warnings) if match and match["table"] == name)
     return [
-        {"row": int(match["row"] or 0), "column": None, "words": match["words"] + ".", "fault": False, "mend": {}}
+        {
+            "row": int(match["row"] or 0),
+            "column": None,
+            "words": match["words"] + ".",
+            "fault": False,
+            "mend": _respelt(grid, int(match["row"] or 0), slips.get(match[0])),
+        }
         for match in found
     ]
+
+
+def _respelt(grid: Grid, row: int, slip: Lookalike | None) -> dict[str, str]:
+    """Return the cells of a row of a table that have a misspelt name, with the name that it is like."""
+    if slip is None:
+        return {}
+    cells = next((line.cells for number, line in grid.rows() if number == row), ())
+    whole = re.compile(rf"(?<!\w){re.escape(slip.name)}(?!\w)")
+    named = ((heading.strip(), text) for heading, text in zip(grid.headings, cells, strict=False))
+    return {
+        heading: whole.sub(lambda _: slip.near, text)
+        for heading, text in named
+        if heading.casefold() in _NAMED and whole.search(text)
+    }
 
 
 def _words(fault: Fault) -> str:

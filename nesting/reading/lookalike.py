@@ -3,15 +3,25 @@
 import difflib
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import combinations
 
 from nesting.model.job import Board, Offer, Piece, ShelfPiece, Shop
 from nesting.spelling import fold
 
-__all__ = ["lookalike_warnings"]
+__all__ = ["Lookalike", "lookalike_warnings", "lookalikes"]
 
 _SHORTEST = 4
 _CLOSE = 0.75
+
+
+@dataclass(frozen=True, slots=True)
+class Lookalike:
+    """A name that is probably another one misspelt, and what is said of the two."""
+
+    name: str
+    near: str
+    words: str
 
 
 def lookalike_warnings(
@@ -21,7 +31,18 @@ def lookalike_warnings(
     shelf: Sequence[ShelfPiece],
     boards: Sequence[Board],
 ) -> tuple[str, ...]:
-    """Return a sentence for every two names of boards or shops that look like one name misspelt.
+    """Return a sentence for every two names of boards or shops that look like one name misspelt, as `lookalikes`."""
+    return tuple(its.words for its in lookalikes(pieces, offers, shops, shelf, boards))
+
+
+def lookalikes(
+    pieces: Sequence[Piece],
+    offers: Sequence[Offer],
+    shops: Sequence[Shop],
+    shelf: Sequence[ShelfPiece],
+    boards: Sequence[Board],
+) -> tuple[Lookalike, ...]:
+    """Return every two names of boards or shops that look like one name misspelt.
 
     Three kinds are told: names that differ by one letter; a board that pieces name, that is neither held nor sold and
     whose name is near to one that is; a board held that no piece names and whose name is near to one that pieces do.
@@ -41,12 +62,12 @@ def lookalike_warnings(
     return (*same_board, *(_same("shop", selling, one, other) for one, other in shop_pairs))
 
 
-def _same(what: str, there: Mapping[str, str], one: str, other: str) -> str:
+def _same(what: str, there: Mapping[str, str], one: str, other: str) -> Lookalike:
     """Ask whether two names are one, each with its place."""
     first = f"{there[one]}: " if there[one] else ""
     beside = f" ({there[other]})" if there[other] else ""
     mend = f"If they are one {what}, write the same name in both places; now they count as two"
-    return f"{first}{one!r} looks like {other!r}{beside}. {mend}"
+    return Lookalike(one, other, f"{first}{one!r} looks like {other!r}{beside}. {mend}")
 
 
 def _slips_first(

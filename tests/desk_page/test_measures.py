@@ -181,6 +181,15 @@ def test_after_a_row_along_the_tab_key_enter_goes_to_the_next_name(page):
     expect(cell(page, "pieces", "piece", 7)).to_be_focused()
 
 
+def test_a_misspelt_board_that_any_offer_covers_is_mended_by_its_button(page):
+    page, wall = page
+    (wall.folder / "pieces.csv").write_text(PIECES.replace("31,39,moss", "31,39,mosss or slate"))
+    page.reload()
+    page.locator("#said-pieces-3").get_by_role("button", name="boards moss or slate").click()
+    expect(cell(page, "pieces", "boards", 3)).to_have_value("moss or slate")
+    expect(page.locator("#said-pieces-3")).to_have_count(0)
+
+
 def test_a_click_chooses_a_cell_and_a_second_one_sets_the_caret(page):
     page, _ = page
     width = cell(page, "pieces", "inside width", 2)

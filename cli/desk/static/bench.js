@@ -52,10 +52,17 @@ function next() {
   if (at < steps.length - 1) at += 1;
   else if (firstOpen() >= 0) at = firstOpen(); // something before was left out
   show();
+  reveal();
 }
 function back() {
   if (at > 0) at -= 1;
   show();
+  reveal();
+}
+/** Bring what is set next into sight, where one has scrolled away from it. */
+function reveal() {
+  const box = steps[at].querySelector(".figure, h3")?.getBoundingClientRect();
+  if (box && (box.top < 0 || box.bottom > innerHeight - 120)) (now?.classList.contains("one") ? steps[at].closest("section") : steps[at])?.scrollIntoView();
 }
 if (now && steps.length) {
   now.classList.add("one");
