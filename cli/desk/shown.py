@@ -1,7 +1,7 @@
 """A table of a wall as the page shows it: its columns, its rows, and what is said under their cells."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from cli.desk.dated import dated_cells
@@ -71,13 +71,14 @@ def table_view(desk: Desk, wall: Wall, name: str) -> dict[str, Any]:
         for number, line in grid.rows()
     ]
     undo, redo = desk.tables(wall).steps()
+    said = _said(look, name)
     return {
         "name": name,
         "version": grid.version(),
         "next": max(len(grid.lines), 1) + 1,
         "columns": columns,
         "rows": rows,
-        "said": [*_dated(desk.tables(wall), name, grid), *_said(look, name), *_looks(grid, look, name)],
+        "said": [*_dated(desk.tables(wall), name, grid), *said, *_looks(grid, look, name, said)],
         "undo": undo,
         "redo": redo,
     }
@@ -119,12 +120,12 @@ def _said(look: Look, name: str) -> list[dict[str, Any]]:
     return general + remarks + [{"row": sized.row, "size": sized.size} for sized in rows]
 
 
-def _looks(grid: Grid, look: Look, name: str) -> list[dict[str, Any]]:
+def _looks(grid: Grid, look: Look, name: str, said: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
     """Return what is worth a look in a table, such as two names that may be one, under its row where it has one."""
     job = look.job
     slips = {its.words: its for its in lookalikes(job.pieces, job.offers, job.shops, job.shelf, job.boards)}
     found = (match for match in map(_PLACED.match, job.warnings) if match and match["table"] == name)
-    return [
+    looks = [
         {
             "row": int(match["row"] or 0),
             "column": None,
@@ -134,6 +135,8 @@ def _looks(grid: Grid, look: Look, name: str) -> list[dict[str, Any]]:
         }
         for match in found
     ]
+    mended = [(each["row"], each["mend"]) for each in said if each.get("mend")]
+    return [each for each in looks if (each["row"], each["mend"]) not in mended]
 
 
 def _respelt(grid: Grid, row: int, slip: Lookalike | None) -> dict[str, str]:

@@ -26,11 +26,13 @@ __all__ = [
     "group_totals",
     "headline",
     "left_out_words",
+    "left_words",
     "leftover_words",
     "listed",
     "money_words",
     "proof_words",
     "sheets_words",
+    "uncut_words",
     "waste_words",
 ]
 
