@@ -149,7 +149,8 @@ def _batch(plan: Plan, batch: Batch, names: Names, on_sheet: Mapping[str, list[s
         "source": names.sources(batch.sheets),
         "drawing": svg_text(drawing),
         "steps": [
-            {**_step(plan, sheet.id, step), "where": svg_text(draw_where(plan, sheet, step, drawing))} for step in steps
+            {**_step(plan, sheet.id, step), "where": svg_text(where)}
+            for step, where in zip(steps, draw_where(plan, sheet, steps, drawing), strict=True)
         ],
         "fallout_of": [each.source.mat for each in batch.sheets if isinstance(each.source, FromFallout)],
         "mats": [mat for each in batch.sheets for mat in on_sheet.get(each.id, ())],

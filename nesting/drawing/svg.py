@@ -97,7 +97,11 @@ def _set(text: Text) -> str:
 
 
 def _attributes(pairs: Iterator[tuple[str, object]]) -> str:
-    return " ".join(f"{name}={quoteattr(printable(str(value)))}" for name, value in pairs)
+    # Most are numbers, in which there is nothing to be quoted.
+    return " ".join(
+        f'{name}="{value}"' if isinstance(value, int) else f"{name}={quoteattr(printable(str(value)))}"
+        for name, value in pairs
+    )
 
 
 def _clean(words: str) -> str:
