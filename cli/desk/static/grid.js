@@ -36,6 +36,8 @@ export class Grid {
     this.all = false;
     this.at = 0;
     this.changed = 0;
+    /** @type {Map<number, { words: string, lines: HTMLTableRowElement[] }>} What is drawn of each row, and what it said. */
+    this.drawn = new Map();
     this.last = Promise.resolve();
     this.waiting = 0;
     this.drawing = false;
@@ -108,12 +110,44 @@ export class Grid {
       line.append(cell);
     }
     head.replaceChildren(line);
-    const rows = [...this.table.rows, { row: this.table.next, cells: {} }];
-    this.drawing = true; // a cell that goes while it is typed in was not left
-    this.body.replaceChildren(...rows.flatMap((row) => this.rowOf(row)));
-    this.drawing = false;
+    this.drawRows();
     this.nameSteps();
     this.nameRow();
+  }
+
+  /** Draw the rows: of a long table only those that are not drawn already as they are to be. */
+  drawRows() {
+    const shape = this.columns.map((column) => column.heading).join("\n");
+    /** @type {Map<number | null, Said[]>} */
+    const said = new Map();
+    for (const each of this.table.said) if (each.words) said.set(each.row, [...(said.get(each.row) ?? []), each]);
+    /** @type {typeof this.drawn} */
+    const drawn = new Map();
+    const lines = [...this.table.rows, { row: this.table.next, cells: {} }].flatMap((row) => {
+      const its = said.get(row.row) ?? [], words = JSON.stringify([shape, its]), was = this.drawn.get(row.row);
+      const lines = was?.words === words && this.isAsIn(was.lines[0], row) ? was.lines : this.rowOf(row, its);
+      drawn.set(row.row, { words, lines });
+      return lines;
+    });
+    this.drawn = drawn;
+    this.drawing = true; // a cell that goes while it is typed in was not left
+    const wanted = new Set(lines);
+    for (const line of [...this.body.children]) if (!wanted.has(/** @type {HTMLTableRowElement} */ (line))) line.remove();
+    let at = this.body.firstElementChild;
+    for (const line of lines) {
+      if (line === at) at = at.nextElementSibling;
+      else this.body.insertBefore(line, at);
+    }
+    this.drawing = false;
+  }
+
+  /** Whether a row shows what stands in its cells. @param {HTMLElement} line @param {Row} row */
+  isAsIn(line, row) {
+    const net = /** @type {HTMLElement | null} */ (line.querySelector(".net"));
+    return (!net || net.textContent === (this.hooks.net?.[row.row] ?? "")) && [...line.querySelectorAll("input")].every((input) => {
+      const text = row.cells[input.dataset.heading ?? ""] ?? "";
+      return input.value === text && input.dataset.was === text;
+    });
   }
 
   /** Name the row that the button removes: the one that was typed in last. */
@@ -149,8 +183,8 @@ export class Grid {
     }
   }
 
-  /** @param {Row} row @returns {HTMLTableRowElement[]} */
-  rowOf(row) {
+  /** @param {Row} row @param {Said[]} all @returns {HTMLTableRowElement[]} */
+  rowOf(row, all) {
     const line = document.createElement("tr");
     line.dataset.row = String(row.row);
     const number = document.createElement("td");
@@ -158,7 +192,7 @@ export class Grid {
     number.textContent = String(row.row);
     line.append(number);
     const place = (/** @type {Said} */ each) => this.columns.findIndex((column) => column.heading === each.column);
-    const said = this.table.said.filter((each) => each.row === row.row && each.words).sort((one, other) => place(one) - place(other));
+    const said = all.sort((one, other) => place(one) - place(other));
     for (const column of this.columns) {
       const cell = document.createElement("td");
       const input = document.createElement("input");
