@@ -23,6 +23,7 @@ from cli.desk.files import clear_unfinished, data_folder, read_json, write_json
 from cli.desk.places import places
 from cli.desk.safety import Guard, Keys
 from cli.desk.walls import Walls
+from nesting.data import data_path
 from nesting.errors import WindowfallError
 
 __all__ = ["PORT", "PortTakenError", "serve"]
@@ -108,7 +109,10 @@ async def _serve(desk: Desk, listener: socket.socket) -> None:
 
 
 def _app(desk: Desk) -> Guard:
-    static = Mount("/static", StaticFiles(directory=Path(__file__).parent / "static"))
+    static = [
+        Mount("/static/fonts", StaticFiles(directory=data_path("fonts"))),
+        Mount("/static", StaticFiles(directory=Path(__file__).parent / "static")),
+    ]
 
     @contextlib.asynccontextmanager
     async def lifespan(_app: Starlette) -> AsyncIterator[None]:
@@ -117,7 +121,7 @@ def _app(desk: Desk) -> Guard:
             desk.planner.end()
 
     app = Starlette(
-        routes=[*places(desk), *answers(desk), static],
+        routes=[*places(desk), *answers(desk), *static],
         exception_handlers={WindowfallError: refused, Exception: mistaken},
         lifespan=lifespan,
     )
