@@ -1,5 +1,6 @@
 """A desk that runs as the program does, on a port of its own, with a home of its own."""
 
+import contextlib
 import http.client
 import json
 import os
@@ -64,17 +65,16 @@ class Running:
             usual |= {"Cookie": self.cookie, "X-Windowfall-Token": self.token}
         sent = usual | {name.replace("_", "-"): text for name, text in headers.items()}
         line = http.client.HTTPConnection("127.0.0.1", self.port, timeout=20)
-        line.putrequest(method, path, skip_host=True, skip_accept_encoding=True)
-        for name, text in sent.items():
-            if text is not None:
-                line.putheader(name, text)
-        if body is not None:
-            line.putheader("Content-Length", str(len(body)))
-        line.endheaders(body)
-        answer = line.getresponse()
-        read = answer.status, answer.read().decode(), dict(answer.getheaders())
-        line.close()
-        return read
+        with contextlib.closing(line):
+            line.putrequest(method, path, skip_host=True, skip_accept_encoding=True)
+            for name, text in sent.items():
+                if text is not None:
+                    line.putheader(name, text)
+            if body is not None:
+                line.putheader("Content-Length", str(len(body)))
+            line.endheaders(body)
+            answer = line.getresponse()
+            return answer.status, answer.read().decode(), dict(answer.getheaders())
 
     def enter(self) -> None:
         status, _, headers = self.request("POST", "/open", json.dumps({"code": self.code}).encode())
