@@ -4,7 +4,7 @@ import math
 import re
 import unicodedata
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING
 
 from nesting.errors import LengthError
@@ -111,6 +111,12 @@ def parse_length(text: str, unit: Unit, *, signed: bool = False) -> Fraction:
     >>> parse_length("28,5", Unit.CM) / TICKS_PER_MM
     Fraction(285, 1)
     """
+    return _parsed(text, unit, signed)
+
+
+# In a long table the same lengths stand again and again.
+@lru_cache(10_000)
+def _parsed(text: str, unit: Unit, signed: bool) -> Fraction:
     plain = _plain(text)
     if _DATE.fullmatch(plain):
         raise LengthError(
@@ -209,7 +215,7 @@ def format_length(ticks: int, unit: Unit, ruler: int, *, mark: bool = False) -> 
 
 def _plain(text: str) -> str:
     """Write alike what means the same: spaces, primes, dashes, fractions that are one character."""
-    spelt = "".join(_spell_fraction(sign) for sign in text)
+    spelt = text if text.isascii() else "".join(_spell_fraction(sign) for sign in text)
     return " ".join(spelt.translate(_ALIKE).split())
 
 

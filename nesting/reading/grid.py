@@ -6,6 +6,7 @@ import io
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 
 from nesting.reading.columns import Table, plain_key
 from nesting.reading.tables import RawRow, csv_rows
@@ -153,8 +154,8 @@ def _separator(text: str, rows: Sequence[RawRow]) -> str:
     """Return the separator under which the rows are those that the library reads."""
     wanted = [[cell.text for cell in row.cells] for row in rows[:50]]
     for separator in (",", ";", "\t"):
-        lines = [[cell.strip() for cell in line.cells] for line in _lines(text, separator)]
-        if lines[: len(wanted)] == wanted:
+        lines = [[cell.strip() for cell in line.cells] for line in islice(_lines(text, separator), len(wanted))]
+        if lines == wanted:
             return separator
     return max(",;\t", key=text.count)
 

@@ -283,7 +283,7 @@ def _csv_cell(row: int, text: str) -> Cell:
 
 def _seen(text: str) -> str:
     """Leave out what no one sees: spaces round the text, and marks without width."""
-    return text.translate(_UNSEEN).strip()
+    return text.strip() if text.isascii() else text.translate(_UNSEEN).strip()
 
 
 def _decoded(data: bytes) -> str:
