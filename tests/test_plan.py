@@ -241,17 +241,21 @@ def test_every_board_that_is_short_is_named_with_the_pieces_that_want_it():
     )
     sage, ivory = obstacles(small_job(*pieces, offers=offers))
     assert sage.piece == WHOLE_JOB
-    assert sage.problem == "6 sheets of sage are needed for Fern and Map, and only 2 can be bought"
+    assert (
+        sage.problem == "6 sheets of sage are needed for Fern and Map (pieces, rows 2 and 3), and only 2 can be bought"
+    )
     assert (ivory.piece, ivory.problem) == ("Moss", "2 sheets of ivory are needed, and only 1 can be bought")
 
 
 def test_pieces_with_commas_in_their_names_are_told_apart():
     pieces = [make_piece(name, FULL, row=row) for row, name in enumerate(("Dina, tile", "Emil, tile"), 2)]
     (sage,) = obstacles(small_job(*pieces, offers=(make_offer(1, "Alder", "sage", 740, at_most=1),)))
-    assert sage.problem.startswith("2 sheets of sage are needed for Dina, tile and Emil, tile,")
+    assert sage.problem.startswith("2 sheets of sage are needed for Dina, tile and Emil, tile (pieces, rows 2 and 3),")
     more = [make_piece(name, FULL, row=row) for row, name in enumerate(("Dina, tile", "Emil, tile", "Finn"), 2)]
     (sage,) = obstacles(small_job(*more, offers=(make_offer(1, "Alder", "sage", 740, at_most=1),)))
-    assert sage.problem.startswith("3 sheets of sage are needed for Dina, tile; Emil, tile and Finn,")
+    assert sage.problem.startswith(
+        "3 sheets of sage are needed for Dina, tile; Emil, tile and Finn (pieces, rows 2 to 4),"
+    )
 
 
 def test_a_board_that_is_sold_out_or_not_sold_and_held_too_little_of_is_said_of_its_piece():
