@@ -214,6 +214,13 @@ def test_the_name_of_a_row_stays_in_sight(page):
     assert 0 <= box["x"] < 60
 
 
+def test_once_the_desk_is_closed_only_ticks_can_be_made(page):
+    page, wall = page
+    wall.running.ask("/do/close")
+    expect(page.locator("#notice")).to_have_text("The desk is closed. You can close this page.")
+    expect(page.locator("#main")).to_have_attribute("inert", "")
+
+
 def test_a_colour_is_shown_as_soon_as_it_is_written(page):
     page, _ = page
     page.goto(page.url.replace("/pieces", "/prices"))

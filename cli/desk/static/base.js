@@ -73,8 +73,11 @@ export const hear = (act) => listeners.push(act);
 const tabs = new BroadcastChannel("windowfall");
 /** @param {any} told */
 function heard(told) {
-  if (told.kind === "closed") say("The desk is closed. You can close this page.");
-  else if (told.wall === wall || told.kind === "here") for (const act of listeners) act(told);
+  if (told.kind === "closed") {
+    say("The desk is closed. You can close this page.");
+    // Ticks of shop and bench wait in the browser; nothing else can be done without the desk.
+    if (!body.matches(".at-shop, .at-bench")) document.getElementById("main")?.setAttribute("inert", "");
+  } else if (told.wall === wall || told.kind === "here") for (const act of listeners) act(told);
 }
 tabs.onmessage = (message) => heard(message.data);
 // The tab that holds the lock keeps the stream for all of them.
