@@ -51,8 +51,9 @@ def finish_of(taken: Taken) -> Mapping[str, list[str]]:
     ticks, read = set(taken.ticks), read_plan_file(taken.folder / "plan.json")
     found: dict[str, list[str]] = {"begun": [], "waiting": []}
     cut: set[str] = set()
+    lost = taken.lost
     for sheet in taken.sheets():
-        if taken.is_lost(sheet):
+        if lost.issuperset(sheet["ids"]):
             continue
         cuts = [step["key"] in ticks for step in sheet["steps"]]
         if all(cuts):
@@ -159,17 +160,22 @@ def on_shelf(taken: Taken) -> Mapping[str, Any]:
     shelf, history = load_shelf(path), history_of(path)
     booked = booked_of(read, history, shelf.change)
     done = booked - taken.lost - to_cut_again_of(booked)
-    names = [*(sheet.id for sheet in read.sheets), *(placed.mat.id for placed in read.mats)]
     moves = (move for change in history.in_force(shelf.change) if change.plan == read.identity for move in change.moves)
     labels = dict.fromkeys(move.label for move in moves if move.label and move.count > 0)
     return {
-        "booked": [name for name in names if name in done],
+        "booked": _in_order(read, done),
         "labels": [
             {"label": piece.label, "board": piece.board, "size": size_text(piece.size, read.unit)}
             for piece in shelf.pieces
             if piece.label in labels
         ],
     }
+
+
+def _in_order(read: PlanFile, ids: frozenset[str]) -> list[str]:
+    """Return those sheets and mats of a plan in its order."""
+    names = [*(sheet.id for sheet in read.sheets), *(placed.mat.id for placed in read.mats)]
+    return [name for name in names if name in ids]
 
 
 def is_all_cut(job: Job, folder: Path, path: Path) -> bool:
@@ -216,6 +222,4 @@ def take_back(drafts: Drafts, taken: Taken) -> str:
         plan = read_plan_file(other.folder / "plan.json")
         if plan.again and plan.again.plan == read.identity and not booked_of(plan, history, last):
             drafts.put_away(other.id)
-    names = [sheet.id for sheet in read.sheets] + [placed.mat.id for placed in read.mats]
-    back = ", ".join(name for name in names if name in before - booked)
-    return f"Taken back: {back}. What that put on the shelf is off it again."
+    return f"Taken back: {', '.join(_in_order(read, before - booked))}. What that put on the shelf is off it again."

@@ -88,19 +88,20 @@ class Taken:
     @property
     def is_open(self) -> bool:
         """Whether something of it is to be cut yet."""
-        spoiled = {f"mat-{mat}" for mat in self.spoiled}
-        lost = {step["key"] for sheet in self.sheets() if self.is_lost(sheet) for step in sheet["steps"]}
+        spoiled, gone = {f"mat-{mat}" for mat in self.spoiled}, self.lost
+        lost = {step["key"] for sheet in self.sheets() if gone.issuperset(sheet["ids"]) for step in sheet["steps"]}
         return any(key.startswith(("cut-", "mat-")) for key in self.keys.difference(self.ticks, spoiled, lost))
-
-    def is_lost(self, sheet: Mapping[str, Any]) -> bool:
-        """Whether a sheet of the view was to fall out of mats that were spoiled before; it is cut by another plan."""
-        parents, mats = sheet.get("fallout_of", ()), sheet["mats"]
-        return bool(parents) and self.spoiled.issuperset(parents) and self.spoiled.issuperset(mats)
 
     @property
     def lost(self) -> frozenset[str]:
-        """The ids of the sheets that are lost."""
-        return frozenset(ident for sheet in self.sheets() if self.is_lost(sheet) for ident in sheet["ids"])
+        """The ids of the sheets that were to fall out of mats which were spoiled before; other plans cut their mats."""
+        spoiled = self.spoiled
+        return frozenset(
+            ident
+            for sheet in self.sheets()
+            if sheet.get("fallout_of") and spoiled.issuperset([*sheet["fallout_of"], *sheet["mats"]])
+            for ident in sheet["ids"]
+        )
 
     def sheets(self) -> Iterator[Mapping[str, Any]]:
         """Return its sheets as the page shows them, alike ones together."""

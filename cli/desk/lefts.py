@@ -2,32 +2,18 @@
 
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass
 
 from nesting.errors import JobError, WindowfallError
 from nesting.model.job import Job
-from nesting.options import Left, parse_left
+from nesting.options import parse_left
 
-__all__ = ["NotCountedError", "Shortage", "lefts_of", "with_left", "without_left"]
+__all__ = ["NotCountedError", "with_left", "without_left"]
 
 _DIGITS = 6
 
 
 class NotCountedError(WindowfallError):
     """A count that is no whole number."""
-
-
-@dataclass(frozen=True, slots=True)
-class Shortage:
-    """What is written of one board, and that in words."""
-
-    text: str
-    words: str
-
-
-def lefts_of(job: Job) -> tuple[Shortage, ...]:
-    """Return what shops have only so many sheets of, in the order in which it is written."""
-    return tuple(Shortage(text, _words(_read(job, text)) or text) for text in job.choices.left)
 
 
 def with_left(job: Job, shop: str, board: str, count: str) -> Sequence[str]:
@@ -41,7 +27,7 @@ def with_left(job: Job, shop: str, board: str, count: str) -> Sequence[str]:
     plain = count.strip()
     if not (plain.isascii() and plain.isdigit() and len(plain) < _DIGITS):
         raise NotCountedError(f"{count!r} is not a whole number. Write how many sheets are there, or 0 if none is.")
-    kept = [text for text in job.choices.left if _place(_read(job, text)) != (shop, board)]
+    kept = [text for text in job.choices.left if _place(job, text) != (shop, board)]
     return [*kept, f"{shop}:{board}={int(plain)}"]
 
 
@@ -50,21 +36,9 @@ def without_left(job: Job, text: str) -> Sequence[str]:
     return [other for other in job.choices.left if other != text]
 
 
-def _read(job: Job, text: str) -> Left | None:
+def _place(job: Job, text: str) -> tuple[str | None, str] | None:
+    """Return the shop and the board of which something is written, if the job has them."""
     with suppress(JobError):
-        return parse_left(job, text)
+        left = parse_left(job, text)
+        return left.shop, left.board
     return None
-
-
-def _place(left: Left | None) -> tuple[str | None, str] | None:
-    return (left.shop, left.board) if left else None
-
-
-def _words(left: Left | None) -> str:
-    if left is None:
-        return ""
-    where = left.shop or "Shops"
-    verb = "has" if left.shop else "have"
-    if left.sheets == 0:
-        return f"{where} {verb} no {left.board} left"
-    return f"{where} {verb} {left.sheets} {'sheet' if left.sheets == 1 else 'sheets'} of {left.board} left"

@@ -16,7 +16,6 @@ from cli.desk.cards import card
 from cli.desk.desk import Desk
 from cli.desk.drafts import Drafts, Taken
 from cli.desk.holding import held_view
-from cli.desk.lefts import lefts_of
 from cli.desk.moving import binned
 from cli.desk.pins import pins_of
 from cli.desk.settings import UNITS, settings_view, unit_of
@@ -24,6 +23,7 @@ from cli.desk.shown import net_prices, table_view
 from cli.desk.tables import Tables
 from cli.desk.waiting import SECTIONS
 from cli.desk.walls import Wall
+from cli.reports.sentences import left_words
 from nesting.bench.cautions import CAUTIONS, Matter, caution
 from nesting.drawing.fractions import on_one_line
 from nesting.model.job import Unit
@@ -158,7 +158,7 @@ def _plan(desk: Desk, wall: Wall) -> Mapping[str, Any]:
         "is_old": is_old,
         "options": desk.options(wall),
         "pins": pins_of(look.job),
-        "lefts": lefts_of(look.job),
+        "lefts": {text: left_words(text) for text in look.job.choices.left},
         **_boards_to_pin(look),
         "faults": [str(fault) for fault in look.faults],
         "groups": _groups(look),

@@ -78,14 +78,12 @@ def left_words(text: str) -> str:
     Examples
     --------
     >>> left_words("Quay shop:moss=1"), left_words("moss=0")
-    ('only 1 sheet of moss left at Quay shop', 'no moss left')
+    ('Quay shop has 1 sheet of moss left', 'shops have no moss left')
     """
     before, _, count = text.rpartition("=")
-    shop, _, board = before.rpartition(":")
-    number = count.strip()
-    several = "" if number == "1" else "s"
-    said = f"no {board.strip()} left" if number == "0" else f"only {number} sheet{several} of {board.strip()} left"
-    return f"{said} at {shop.strip()}" if shop else said
+    shop, _, board = (part.strip() for part in before.rpartition(":"))
+    sheets = {"0": "no", "1": "1 sheet of"}.get(count.strip(), f"{count.strip()} sheets of")
+    return f"{f'{shop} has' if shop else 'shops have'} {sheets} {board} left"
 
 
 def headline(plan: Plan) -> str:

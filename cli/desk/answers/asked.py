@@ -9,6 +9,7 @@ from nesting.errors import WindowfallError
 
 __all__ = [
     "LONGEST",
+    "LONGEST_CELL",
     "MOST_CELLS",
     "NOT_UNDERSTOOD",
     "Asked",
@@ -23,6 +24,8 @@ MOST_CELLS = 60_000
 """More cells, or rows, than a table can hold."""
 LONGEST = 200
 """How long a name may be."""
+LONGEST_CELL = 2_000
+"""How long what stands in a cell may be, names that come from one too."""
 NOT_UNDERSTOOD = "The desk did not understand this request. Load the page again."
 """What is said to a request that is none of the page's own."""
 _TABLES = frozenset({"pieces", "offers", "shops", "boards", "bench", "shelf"})

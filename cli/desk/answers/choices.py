@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from cli.desk.answers.asked import LONGEST, Asked, AskedWrongError, text_of
+from cli.desk.answers.asked import LONGEST, LONGEST_CELL, Asked, AskedWrongError, text_of
 from cli.desk.desk import Desk
 from cli.desk.pins import with_pin
 from cli.desk.shown import net_prices
@@ -14,7 +14,6 @@ from nesting.money import parse_money, parse_percent
 __all__ = ["OF_CHOICES"]
 
 _DIGITS = 5
-_LONGEST_NAME = 2_000
 
 
 def _options(desk: Desk, wall: Wall, asked: Asked) -> Any:
@@ -52,8 +51,8 @@ def _sound(text: str, parse: Callable[[str], object]) -> str:
 
 def _pin(desk: Desk, wall: Wall, asked: Asked) -> Any:
     """Pin a piece to a board, or take its pin off."""
-    board = None if asked.get("board") is None else text_of(asked, "board", _LONGEST_NAME)
-    pins = with_pin(desk.look(wall).job, text_of(asked, "piece", _LONGEST_NAME), board)
+    board = None if asked.get("board") is None else text_of(asked, "board", LONGEST_CELL)
+    pins = with_pin(desk.look(wall).job, text_of(asked, "piece", LONGEST_CELL), board)
     desk.tables(wall).choose("pin", *pins)
     desk.price(wall)
     return {}

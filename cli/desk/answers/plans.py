@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from cli.desk.answers.asked import Asked, AskedWrongError, row_of, text_of
+from cli.desk.answers.asked import LONGEST_CELL, Asked, AskedWrongError, row_of, text_of
 from cli.desk.bookings import book_ticked, now, refusal, take_back
 from cli.desk.desk import Desk
 from cli.desk.drafts import Drafts, Taken
@@ -15,8 +15,6 @@ from nesting.shelf.keeping import keep_for, let_go
 from nesting.shelf.store import shelf_path
 
 __all__ = ["OF_PLANS"]
-
-_LONGEST_NAME = 2_000
 
 
 def _plan(desk: Desk, wall: Wall, _asked: Asked) -> Any:
@@ -73,7 +71,7 @@ def _fewer(desk: Desk, wall: Wall, asked: Asked) -> Any:
 
 
 def _restock(desk: Desk, wall: Wall, asked: Asked) -> Any:
-    desk.tables(wall).choose("left", *without_left(desk.look(wall).job, text_of(asked, "left", _LONGEST_NAME)))
+    desk.tables(wall).choose("left", *without_left(desk.look(wall).job, text_of(asked, "left", LONGEST_CELL)))
     desk.price(wall)
     return {}
 

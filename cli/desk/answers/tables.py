@@ -5,6 +5,7 @@ from typing import Any
 
 from cli.desk.answers.asked import (
     LONGEST,
+    LONGEST_CELL,
     MOST_CELLS,
     NOT_UNDERSTOOD,
     Asked,
@@ -22,8 +23,6 @@ from cli.desk.walls import Wall
 from nesting.reading.columns import BENCH
 
 __all__ = ["OF_TABLES"]
-
-_LONGEST_CELL = 2_000
 
 
 def _draw(desk: Desk, wall: Wall, asked: Asked) -> Any:
@@ -97,7 +96,7 @@ def _order(desk: Desk, wall: Wall, asked: Asked) -> Any:
     """Write the boards of a piece in another order, if they stand as the page shows them."""
     row, was, wanted = row_of(asked.get("row")), _names(asked.get("was")), _names(asked.get("boards"))
     piece = desk.look(wall).seen.get(row)
-    if piece is None or piece.boards != was or piece.name != text_of(asked, "piece", _LONGEST_CELL):
+    if piece is None or piece.boards != was or piece.name != text_of(asked, "piece", LONGEST_CELL):
         raise ChangedOutsideError("The boards of this piece were changed meanwhile. Load the page again.")
     if sorted(wanted) != sorted(was):
         raise AskedWrongError(NOT_UNDERSTOOD)

@@ -448,7 +448,7 @@ export class Grid {
     const lines = text.replace(/\r\n?/g, "\n").replace(/\n+$/, "").split("\n").map((line) => line.split("\t"));
     const shown = this.columns.map((column) => column.heading);
     const copied = this.copiedHeadings(lines[0]);
-    if (!copied && this.table.name === "pieces" && lines.length > 1 && lines[0].every((cell) => cell && !/\d/.test(cell)) && lines.slice(1).every((line) => line.some((cell) => /\d/.test(cell)))) {
+    if (!copied && this.hasOwnHeadings(lines)) {
       // A list with headings of its own: read as one that is dropped, which says which heading it does not know.
       const quoted = (/** @type {string} */ cell) => `"${cell.trim().replaceAll('"', '""')}"`;
       this.send(() => askWall("list", { text: lines.map((line) => line.map(quoted).join(",")).join("\n"), version: this.table.version }));
@@ -463,6 +463,12 @@ export class Grid {
       return headings[right] ? [[row, headings[right], cell.trim()]] : [];
     }));
     this.change(`pasted ${lines.length} rows`, cells);
+  }
+
+  /** Whether pieces are pasted below headings that are not those of the table. @param {string[][]} lines */
+  hasOwnHeadings([first, ...rest]) {
+    const hasNumber = (/** @type {string} */ cell) => /\d/.test(cell);
+    return this.table.name === "pieces" && rest.length > 0 && first.every((cell) => cell && !hasNumber(cell)) && rest.every((line) => line.some(hasNumber));
   }
 
   /** Whether rows begin with a name each, and are pasted where a number stands: then they begin in the first column. @param {string[][]} lines @param {HTMLInputElement} input */
