@@ -77,8 +77,16 @@ class Pricer:
         # where parts may be turned, the points across begin like those up
         across = {side for s in self.lies.values() for side in (s if turn else (s.w,))}
         up = across if turn else {s.h for s in self.lies.values()}
-        self.xs = [x for x in _reachable({s.w for _, s in self._codes}, across) if x <= wide]
-        self.ys = [y for y in _reachable({s.h for _, s in self._codes}, up) if y <= high]
+        # a rest that is taken down to fewer points may count as higher than it is, and then no cut through it is short
+        # enough: where a cut may be too long, every sum is a point
+        is_free = self.longest >= max(wide, high)
+        self.xs, self.ys = (
+            [at for at in (_reachable(sides, whole) if is_free else _sums(sides, most)) if at <= most]
+            for sides, whole, most in (
+                ({s.w for _, s in self._codes}, across, wide),
+                ({s.h for _, s in self._codes}, up, high),
+            )
+        )
         self._steps = len(self.xs) * len(self.ys) * (len(self.xs) + len(self.ys)) // 2
         self._grid: tuple[Ints, ...] | None = None
         self.rations: dict[int, int] = {}

@@ -3,7 +3,7 @@
 from collections import Counter
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from nesting.geometry import Size
@@ -50,6 +50,13 @@ def test_kinds_of_the_same_size_count_at_the_better_value():
 def test_what_fits_no_sheet_or_is_worth_nothing_adds_nothing():
     assert priced([Size(13, 3)], [10]).worth(SHEET) == 0
     assert priced([Size(5, 3)], [0]).worth(SHEET) == 0
+
+
+def test_a_part_counts_as_no_higher_than_it_is_where_a_cut_may_be_too_long():
+    # 8 x 7 and 3 x 7; of 8 x 7 two of 4 x 5 and one of 6 x 2, of 3 x 7 one of 2 x 6: no cut is longer than 8.
+    kinds, values = [Size(4, 5), Size(2, 6)], [2, 1]
+    assert most_value(SHEET, kinds, values, turn=True, longest=8) == 6
+    assert priced(kinds, values, turn=True, longest=8).worth(SHEET) >= 6
 
 
 def test_a_ration_holds_for_the_whole_sheet():
@@ -141,6 +148,7 @@ def fits(part, space):
 
 @settings(max_examples=60)
 @given(kinds=KINDS, values=VALUES, turn=st.booleans(), longest=st.integers(5, 11))
+@example(kinds=[Size(4, 5), Size(2, 4), Size(2, 6)], values=[2, 0, 1], turn=True, longest=8)
 def test_a_pattern_within_the_longest_cut_reaches_no_more_than_trying_them_all(*, kinds, values, turn, longest):
     table = priced(kinds, values, turn=turn, longest=longest)
     part = table.pattern(SHEET)
