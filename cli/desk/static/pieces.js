@@ -11,7 +11,7 @@ const size = /** @type {HTMLElement} */ (picture.querySelector(".size"));
 const back = /** @type {HTMLDetailsElement} */ (document.querySelector(".back"));
 back.open = matchMedia("(min-width: 60.01rem)").matches; // on a small screen the table comes first
 back.hidden = true; // until there is a mat to see
-let asked = 0, answered = 0;
+let asked = 0, answered = 0, drawn = 0;
 
 /** @param {{ name: string, drawing: string, lines: string }[]} backs */
 function drawBacks(backs) {
@@ -29,12 +29,14 @@ function drawBacks(backs) {
 async function draw(row) {
   const mine = ++asked;
   const answer = await askWall("draw", row).catch(() => null);
-  if (!answer || mine < answered) return;
-  answered = mine;
-  if (answer.drawing) {
+  if (!answer) return;
+  if (answer.drawing && mine > drawn) { // also where the answer to what was typed after it came first
+    drawn = mine;
     drawing.innerHTML = answer.drawing;
     drawBacks(answer.backs);
   }
+  if (mine < answered) return;
+  answered = mine;
   picture.classList.toggle("old", !answer.drawing);
   size.textContent = answer.size;
 }
