@@ -26,8 +26,8 @@ def desk(job: Path | None, port: int | None, *, no_browser: bool, shortcut: bool
     """Open the desk: type pieces, compare prices, plan, shop, cut and book on one page.
 
     JOB is a folder of CSV files; without one the desk opens on the walls it knows. Only this machine can see the page,
-    and nothing is sent anywhere. A second start opens the desk that runs already. It ends with Close on the page, with
-    Ctrl-C, or ten minutes after its last page was closed.
+    but for a phone that you let in to Shop and Bench, and nothing is sent anywhere. A second start opens the desk that
+    runs already. It ends with Close on the page, with Ctrl-C, or ten minutes after its last page was closed.
     """
     if shortcut:
         _put_shortcut()

@@ -20,6 +20,9 @@
 - `holding`: the shelf as the page shows it, and its changes by hand
 - `events`: what is told to open pages
 - `safety`: which requests are answered at all
+- `screens`: which devices are let in as second screens
+- `second`: what these can open
+- `listening`: how the desk listens
 - `desk`: one running desk, which the places share
 - `shown`: a table as the page shows it
 - `settings`: the settings of the bench, each by its name

@@ -9,6 +9,7 @@ from cli.desk.drafts import Draft, Drafts, plan_id
 from cli.desk.events import Events
 from cli.desk.planner import Planner, Task
 from cli.desk.safety import Keys
+from cli.desk.screens import Screens
 from cli.desk.tables import Tables
 from cli.desk.waiting import waiting_words
 from cli.desk.walls import Wall, Walls
@@ -35,7 +36,8 @@ class Desk:
 
     def __init__(self, keys: Keys, walls: Walls) -> None:
         self.keys, self.walls = keys, walls
-        self.events = Events()
+        self.screens = Screens(lambda asks: self.events.tell("screens", asks=asks))
+        self.events = Events(self.screens.hear)
         self.planner: Planner | None = None
         self.closing = False
         self.prices: dict[str, dict[str, Any]] = {}
@@ -45,8 +47,8 @@ class Desk:
 
     @property
     def is_busy(self) -> bool:
-        """Whether a plan is sought that someone asked for."""
-        return self.planner is not None and self.planner.is_busy
+        """Whether a plan is sought that someone asked for, or a second screen may need the desk."""
+        return self.screens.is_on or (self.planner is not None and self.planner.is_busy)
 
     def warm(self) -> None:
         """Start the process that plans, so that it is ready before it is wanted."""

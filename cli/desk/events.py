@@ -2,20 +2,28 @@
 
 import asyncio
 import json
-from collections.abc import AsyncIterator, Sequence
+from collections.abc import AsyncIterator, Callable, Mapping, Sequence
 from time import monotonic
 from typing import Any
 
 __all__ = ["Events"]
 
 _BEAT = 10.0
+_AGAIN = 500  # milliseconds after which a browser opens a stream again that has ended
 _MOST_WAITING = 200
 
 
 class Events:
-    """The open streams; `quiet` says how long there was none."""
+    """The open streams; `quiet` says how long there was none.
 
-    def __init__(self) -> None:
+    Parameters
+    ----------
+    beside : callable, optional
+        Told everything too.
+    """
+
+    def __init__(self, beside: Callable[[Mapping[str, Any]], None] | None = None) -> None:
+        self._beside = beside
         self._streams: set[asyncio.Queue[str | None]] = set()
         self._since = monotonic()
 
@@ -26,7 +34,10 @@ class Events:
 
     def tell(self, kind: str, **what: Any) -> None:
         """Tell all open pages; a stream that takes nothing is closed, and its page opens it again."""
-        line = json.dumps({"kind": kind, **what})
+        told = {"kind": kind, **what}
+        line = json.dumps(told)
+        if self._beside:
+            self._beside(told)
         for stream in tuple(self._streams):
             self._put(stream, line)
 
@@ -46,6 +57,7 @@ class Events:
         mine: asyncio.Queue[str | None] = asyncio.Queue(_MOST_WAITING)
         self._streams.add(mine)
         try:
+            yield f"retry: {_AGAIN}\n\n"
             for told in first:
                 yield f"data: {json.dumps(told)}\n\n"
             while mine in self._streams:

@@ -1,14 +1,16 @@
 """The places of the page, each with an address of its own."""
 
 from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
 from jinja2 import Environment, PackageLoader, select_autoescape
 from markupsafe import Markup
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, PlainTextResponse, Response
-from starlette.routing import Route
+from starlette.responses import HTMLResponse, JSONResponse, PlainTextResponse, Response
+from starlette.routing import BaseRoute, Mount, Route
+from starlette.staticfiles import StaticFiles
 
 from cli.desk.bookings import finish_of, is_all_cut, on_shelf
 from cli.desk.books import as_workbook
@@ -18,6 +20,7 @@ from cli.desk.drafts import Drafts, Taken
 from cli.desk.holding import held_view
 from cli.desk.moving import binned
 from cli.desk.pins import pins_of
+from cli.desk.screens import WARNING, addresses, qr_code
 from cli.desk.settings import UNITS, settings_view, unit_of
 from cli.desk.shown import net_prices, table_view
 from cli.desk.tables import Tables
@@ -25,12 +28,13 @@ from cli.desk.waiting import SECTIONS
 from cli.desk.walls import Wall
 from cli.reports.sentences import left_words
 from nesting.bench.cautions import CAUTIONS, Matter, caution
+from nesting.data import data_path
 from nesting.drawing.fractions import on_one_line
 from nesting.model.job import Unit
 from nesting.row_by_row import Look, changed_pieces, drawn_group, look_at
 from nesting.shelf.store import shelf_path
 
-__all__ = ["places"]
+__all__ = ["on_second_screens", "page", "places", "static_files", "ticks_of"]
 
 
 _PAGES = Environment(
@@ -40,7 +44,7 @@ _PAGES.filters["drawing"] = Markup
 _PAGES.filters["size"] = on_one_line
 
 
-def places(desk: Desk) -> list[Route]:
+def places(desk: Desk) -> list[BaseRoute]:
     """Return the addresses of all places of a desk."""
     return [
         Route("/", _on(desk, _walls)),
@@ -54,12 +58,39 @@ def places(desk: Desk) -> list[Route]:
         Route("/wall/{wall}/shop", _of_plan(desk, _shop)),
         Route("/wall/{wall}/bench", _of_plan(desk, _bench)),
         Route("/wall/{wall}/finish", _of_plan(desk, _finish)),
+        Route("/wall/{wall}/screens", _of_wall(desk, _screens)),
+        Route("/wall/{wall}/ticks", ticks_of(desk)),
+        *static_files(),
     ]
+
+
+def on_second_screens(desk: Desk) -> list[Route]:
+    """Return the addresses of the two places that second screens have."""
+    shown = {"shop": _shop, "bench": _bench}
+    return [Route(f"/wall/{{wall}}/{place}", _of_plan(desk, show, second=True)) for place, show in shown.items()]
+
+
+def static_files() -> list[Mount]:
+    """Return the addresses of what all pages are made with: typefaces, styles, scripts."""
+    return [
+        Mount("/static/fonts", StaticFiles(directory=data_path("fonts"))),
+        Mount("/static", StaticFiles(directory=Path(__file__).parent / "static")),
+    ]
+
+
+def ticks_of(desk: Desk) -> Callable[[Request], Response]:
+    """Return what is ticked of a plan at the bench, for a page that was away."""
+
+    def answer(request: Request) -> Response:
+        wall = desk.walls.wall(request.path_params["wall"])
+        return JSONResponse({"ticks": Drafts(wall.folder).taken(request.query_params.get("plan", "")).ticks})
+
+    return answer
 
 
 def _on(desk: Desk, show: Callable[[Desk], Mapping[str, Any]]) -> Callable[[Request], Response]:
     def answer(_request: Request) -> Response:
-        return _page(desk, show.__name__.strip("_"), None, show(desk))
+        return _own(desk, show.__name__.strip("_"), None, show(desk))
 
     return answer
 
@@ -67,13 +98,18 @@ def _on(desk: Desk, show: Callable[[Desk], Mapping[str, Any]]) -> Callable[[Requ
 def _of_wall(desk: Desk, show: Callable[[Desk, Wall], Mapping[str, Any]]) -> Callable[[Request], Response]:
     def answer(request: Request) -> Response:
         wall = desk.walls.wall(request.path_params["wall"])
-        return _page(desk, show.__name__.strip("_"), wall, show(desk, wall))
+        return _own(desk, show.__name__.strip("_"), wall, show(desk, wall))
 
     return answer
 
 
-def _of_plan(desk: Desk, show: Callable[[Drafts, Taken], Mapping[str, Any]]) -> Callable[[Request], Response]:
-    """Show a place of a plan at the bench: the one that the address names, or the last one."""
+def _of_plan(
+    desk: Desk, show: Callable[[Drafts, Taken], Mapping[str, Any]], *, second: bool = False
+) -> Callable[[Request], Response]:
+    """Show a place of a plan at the bench: the one that the address names, or the last one.
+
+    A second screen has it with a token of its own, and without what it may not do.
+    """
 
     def answer(request: Request) -> Response:
         wall, ident = desk.walls.wall(request.path_params["wall"]), request.query_params.get("plan")
@@ -81,7 +117,12 @@ def _of_plan(desk: Desk, show: Callable[[Drafts, Taken], Mapping[str, Any]]) -> 
         there = drafts.at_the_bench()
         taken = drafts.taken(ident) if ident else _next_of(there)
         shown = {**show(drafts, taken), "since": _since(desk, wall, taken)} if taken else {}
-        return _page(desk, show.__name__.strip("_"), wall, {"taken": taken, "there": there, **shown})
+        place, shown = show.__name__.strip("_"), {"taken": taken, "there": there, **shown}
+        if not second:
+            return _own(desk, place, wall, shown)
+        screen = desk.screens.screen(request.headers)
+        several = len(desk.screens.walls) > 1
+        return page(place, wall, screen.token if screen else "", {"second": True, "several": several, **shown})
 
     return answer
 
@@ -102,8 +143,14 @@ def _since(desk: Desk, wall: Wall, taken: Taken) -> Mapping[str, Any]:
     return {"words": f"Changed since this plan was made: {', '.join(changed)}. Do not cut their mats.", "safe": False}
 
 
-def _page(desk: Desk, place: str, wall: Wall | None, shown: Mapping[str, Any]) -> Response:
+def _own(desk: Desk, place: str, wall: Wall | None, shown: Mapping[str, Any]) -> Response:
+    """Return a page of the desk itself."""
     token = "" if place == "open" else desk.keys.token
+    return page(place, wall, token, {"shared": desk.screens.walls, **shown})
+
+
+def page(place: str, wall: Wall | None, token: str, shown: Mapping[str, Any]) -> Response:
+    """Return a page: its template, the wall that it is of, the token of who sees it, and what it shows."""
     return HTMLResponse(_PAGES.get_template(f"{place}.html").render(place=place, wall=wall, token=token, **shown))
 
 
@@ -202,7 +249,7 @@ def _group(desk: Desk) -> Callable[[Request], Response]:
             "costs": [cost for cost in view["costs"] if cost["group"] == name],
             "total": view.get("groups", {}).get(name),
         }
-        return _page(desk, "group", wall, shown)
+        return _own(desk, "group", wall, shown)
 
     return answer
 
@@ -235,6 +282,21 @@ def _finish(_drafts: Drafts, taken: Taken) -> Mapping[str, Any]:
     }
 
 
+def _screens(desk: Desk, wall: Wall) -> Mapping[str, Any]:
+    screens, code = desk.screens, desk.screens.code
+    there = screens.screens()
+    return {
+        "address": screens.address,
+        "addresses": () if screens.is_on else addresses(),
+        "is_shared": wall.id in screens.walls,
+        "code": " ".join((code[:3], code[3:])),
+        "picture": qr_code(f"{screens.address}#{code}") if code and screens.is_on else "",
+        "waiting": [screen for screen in there if not screen.is_in],
+        "allowed": [screen for screen in there if screen.is_in],
+        "warning": WARNING,
+    }
+
+
 def _shelf(desk: Desk) -> Callable[[Request], Response]:
     def answer(request: Request) -> Response:
         width, height, ident, unit = map(request.query_params.get, ("width", "height", "wall", "unit"))
@@ -244,6 +306,6 @@ def _shelf(desk: Desk) -> Callable[[Request], Response]:
         shown = held_view(width or "", height or "", Unit(unit) if unit and unit in UNITS else None)
         asked = [board.name for board in desk.look(wall).job.boards] if wall else []
         boards = dict.fromkeys([*asked, *(pile["board"] for pile in shown["piles"])])
-        return _page(desk, "shelf", wall, {"units": UNITS, "boards": boards, **shown})
+        return _own(desk, "shelf", wall, {"units": UNITS, "boards": boards, **shown})
 
     return answer

@@ -3,9 +3,10 @@
 import asyncio
 import hmac
 import secrets
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from http.cookies import CookieError, SimpleCookie
 from time import monotonic
+from typing import Protocol
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.exceptions import HTTPException
@@ -14,12 +15,14 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from nesting.reading.limits import LARGEST_CSV
 
-__all__ = ["Guard", "Keys"]
+__all__ = ["LARGEST_BODY", "Door", "Guard", "Keys", "cookies_of", "same"]
+
+LARGEST_BODY = 2 * LARGEST_CSV
+"""How many bytes a request from the desk's own page may be."""
 
 _READING = frozenset({"GET", "HEAD"})
 _CODE_LASTS = 60.0
 _BODY_LASTS = 10.0
-_LARGEST_BODY = 2 * LARGEST_CSV
 _SLOW = "The request took longer than ten seconds. Nothing was changed."
 _LARGE = "The request is larger than a table can be. Nothing was changed."
 _CLOSE = {"Connection": "close"}
@@ -35,6 +38,16 @@ _HEADERS = {
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
 }
+
+
+class Door(Protocol):
+    """Who may call at all, and what is refused to whom."""
+
+    def hosts(self) -> Collection[str]:
+        """Return the names under which a browser may call."""
+
+    def refusal(self, path: str, headers: Headers, *, reads: bool) -> tuple[int, str] | None:
+        """Return why a request is refused, with its status; None where it may be answered."""
 
 
 class Keys:
@@ -62,12 +75,33 @@ class Keys:
         """Return the names under which a browser may call."""
         return f"127.0.0.1:{self.port}", f"localhost:{self.port}"
 
+    def refusal(self, path: str, headers: Headers, *, reads: bool) -> tuple[int, str] | None:
+        """Refuse whoever shows neither the code of this run nor its cookie, and changes without its token."""
+        is_again = path == "/again" and same(headers.get("x-windowfall-again", ""), self.again)
+        if is_again or path == "/open" or (path.startswith("/static/") and reads):
+            return None
+        if not any(same(cookie, self.cookie) for cookie in cookies_of(headers, self.cookie_name)):
+            return 403, "This page was opened by another start of the desk. Open it again: windowfall desk"
+        if not reads and not same(headers.get("x-windowfall-token", ""), self.token):
+            return 403, "This page is from an earlier start of the desk. Load it again. Nothing was changed."
+        return None
+
 
 class Guard:
-    """What stands before the page: refuses in words what does not come from it."""
+    """What stands before the page: refuses in words what does not come from it.
 
-    def __init__(self, app: ASGIApp, keys: Keys) -> None:
-        self._app, self._keys = app, keys
+    Parameters
+    ----------
+    app : ASGIApp
+        What answers.
+    door : Door
+        Who may ask.
+    largest : int
+        How many bytes a request may be.
+    """
+
+    def __init__(self, app: ASGIApp, door: Door, largest: int = LARGEST_BODY) -> None:
+        self._app, self._door, self._largest = app, door, largest
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer a request, or refuse it."""
@@ -86,37 +120,28 @@ class Guard:
         if refusal:
             await PlainTextResponse(refusal[1], refusal[0])(scope, receive, sent)
         else:
-            await self._app(scope, _bounded(scope, receive), sent)
+            await self._app(scope, _bounded(scope, receive, self._largest), sent)
 
     def _refusal(self, scope: Scope) -> tuple[int, str] | None:
         headers = Headers(scope=scope)
         reads = scope["method"] in _READING
         hosts, origins = headers.getlist("host"), headers.getlist("origin")
-        if len(hosts) != 1 or hosts[0] not in self._keys.hosts():
-            return 421, "This desk answers only under its own address on this machine."
+        if len(hosts) != 1 or hosts[0] not in self._door.hosts():
+            return 421, "This desk answers only under its own address."
         if any(origin != f"http://{hosts[0]}" for origin in origins) or (not reads and not origins):
             return 403, "This request comes from another page. Nothing was changed."
         if not reads and scope["method"] != "POST":
             return 405, "The desk knows no such kind of request."
-        return self._unknown(scope["path"], headers, reads=reads)
-
-    def _unknown(self, path: str, headers: Headers, *, reads: bool) -> tuple[int, str] | None:
-        """Refuse whoever shows neither the code of this run nor its cookie, and changes without its token."""
-        is_again = path == "/again" and _same(headers.get("x-windowfall-again", ""), self._keys.again)
-        if is_again or path == "/open" or (path.startswith("/static/") and reads):
-            return None
-        if not any(_same(cookie, self._keys.cookie) for cookie in _cookies(headers, self._keys.cookie_name)):
-            return 403, "This page was opened by another start of the desk. Open it again: windowfall desk"
-        if not reads and not _same(headers.get("x-windowfall-token", ""), self._keys.token):
-            return 403, "This page is from an earlier start of the desk. Load it again. Nothing was changed."
-        return None
+        return self._door.refusal(scope["path"], headers, reads=reads)
 
 
-def _same(given: str, wanted: str) -> bool:
+def same(given: str, wanted: str) -> bool:
+    """Whether a secret is the right one, in a time that does not tell how much of it is."""
     return hmac.compare_digest(given.encode(), wanted.encode())
 
 
-def _cookies(headers: Headers, name: str) -> Iterable[str]:
+def cookies_of(headers: Headers, name: str) -> Iterable[str]:
+    """Yield what a request gives as the cookie of this name."""
     for line in headers.getlist("cookie"):
         try:
             jar = SimpleCookie(line)
@@ -126,9 +151,9 @@ def _cookies(headers: Headers, name: str) -> Iterable[str]:
             yield jar[name].value
 
 
-def _bounded(scope: Scope, receive: Receive) -> Receive:
+def _bounded(scope: Scope, receive: Receive, largest: int) -> Receive:
     """Count a body as it comes, and wait for it no longer than it may take."""
-    left, until, ended = _LARGEST_BODY, monotonic() + _BODY_LASTS, scope["method"] in _READING
+    left, until, ended = largest, monotonic() + _BODY_LASTS, scope["method"] in _READING
 
     async def counted() -> Message:
         nonlocal left, ended

@@ -14,16 +14,15 @@ from typing import Any
 
 import uvicorn
 from starlette.applications import Starlette
-from starlette.routing import Mount
-from starlette.staticfiles import StaticFiles
 
-from cli.desk.answers.routes import answers, mistaken, refused
+from cli.desk.answers.refusals import mistaken, refused
+from cli.desk.answers.routes import answers
 from cli.desk.desk import Desk
 from cli.desk.files import clear_unfinished, data_folder, read_json, write_json
+from cli.desk.listening import MOST_CONNECTIONS, config_of
 from cli.desk.places import places
 from cli.desk.safety import Guard, Keys
 from cli.desk.walls import Walls
-from nesting.data import data_path
 from nesting.errors import WindowfallError
 
 __all__ = ["PORT", "PortTakenError", "serve"]
@@ -31,7 +30,6 @@ __all__ = ["PORT", "PortTakenError", "serve"]
 PORT = 8347
 """Where the desk is served unless another port is asked for; always the same, so that a bookmark lives."""
 _HOST = "127.0.0.1"
-_MOST_CONNECTIONS = 64
 _IDLE = 600.0
 _LOOK = 0.25
 _FIRST_PAINT = 1.0
@@ -66,7 +64,7 @@ def serve(job: Path | None, *, port: int, browser: bool, say: Callable[[str], No
         _show(port, *opened, browser=browser, say=say)
         return
     try:
-        listener = socket.create_server((_HOST, port), backlog=_MOST_CONNECTIONS)
+        listener = socket.create_server((_HOST, port), backlog=MOST_CONNECTIONS)
     except OSError:
         raise PortTakenError(f"Another program has the port {port} of this machine: give another with --port") from None
     with listener:
@@ -86,21 +84,7 @@ def serve(job: Path | None, *, port: int, browser: bool, say: Callable[[str], No
 
 
 async def _serve(desk: Desk, listener: socket.socket) -> None:
-    config = uvicorn.Config(
-        _app(desk),
-        lifespan="on",
-        ws="none",
-        http="h11",
-        log_config=None,
-        log_level="critical",
-        access_log=False,
-        server_header=False,
-        date_header=False,
-        proxy_headers=False,
-        limit_concurrency=_MOST_CONNECTIONS,
-        timeout_graceful_shutdown=2,
-    )
-    server = uvicorn.Server(config)
+    server = uvicorn.Server(config_of(_app(desk), lifespan=True))
     watch = asyncio.create_task(_watch(desk, server))
     try:
         await server.serve([listener])
@@ -109,11 +93,6 @@ async def _serve(desk: Desk, listener: socket.socket) -> None:
 
 
 def _app(desk: Desk) -> Guard:
-    static = [
-        Mount("/static/fonts", StaticFiles(directory=data_path("fonts"))),
-        Mount("/static", StaticFiles(directory=Path(__file__).parent / "static")),
-    ]
-
     @contextlib.asynccontextmanager
     async def lifespan(_app: Starlette) -> AsyncIterator[None]:
         yield
@@ -121,7 +100,7 @@ def _app(desk: Desk) -> Guard:
             desk.planner.end()
 
     app = Starlette(
-        routes=[*places(desk), *answers(desk), *static],
+        routes=[*places(desk), *answers(desk)],
         exception_handlers={WindowfallError: refused, Exception: mistaken},
         lifespan=lifespan,
     )
@@ -136,7 +115,8 @@ async def _watch(desk: Desk, server: uvicorn.Server) -> None:
         idle = desk.events.quiet > _IDLE and not desk.is_busy
         desk.closing = desk.closing or idle
         await asyncio.sleep(_LOOK)
-    desk.events.tell("closed")
+    desk.screens.end()
+    desk.events.tell("closed", words="The desk is closed. You can close this page.")
     desk.events.close()
     server.should_exit = True
 

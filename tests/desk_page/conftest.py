@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, sync_playwright
 
+from cli.desk.screens import addresses
 from tests.left_out import leave_out
 from tests.reports.chromium import chromium, demanded_chromium
 from tests.reports.conftest import FLAGS
@@ -25,6 +26,7 @@ START = "from cli.entry import main; main()"
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     leave_out(config, items, "desk_browser", demanded_chromium, "of the desk did NOT run: no Chromium was found.")
+    leave_out(config, items, "network", addresses, "of second screens did NOT run: this machine is in no network.")
 
 
 def free_port() -> int:
@@ -104,6 +106,12 @@ def running(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
     started.enter()
     yield started
     assert started.end() == 0
+
+
+@pytest.fixture(scope="session")
+def network() -> str:
+    """Return an address that this machine has in a network of its own."""
+    return addresses()[0]
 
 
 @pytest.fixture(scope="module")

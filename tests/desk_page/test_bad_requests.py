@@ -11,7 +11,7 @@ HOSTS = ("fair.example", "127.0.0.1", "localhost:1", "[::1]", "", None)
 ORIGINS = ("http://fair.example", "null", "https://127.0.0.1", "file://", None)
 METHODS = ("PUT", "DELETE", "PATCH", "OPTIONS", "TRACE", "POST", "GET", "HEAD", "BREW")
 DOS = ("change", "undo", "redo", "list", "options", "plan", "stop", "take", "away", "spoil", "tick", "book", "unbook")
-DOS += ("goback", "pin", "pins", "order")
+DOS += ("goback", "pin", "pins", "order", "fewer", "restock", "share", "unshare", "newcode", "letin", "shutout")
 ODD = (
     None,
     True,

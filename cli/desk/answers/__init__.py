@@ -5,5 +5,7 @@
 - `choices`: what is chosen for its plans
 - `plans`: its plans, its ticks and its bookings
 - `walls`: the walls themselves, and the shelf
+- `screens`: second screens, as their owner has them
+- `refusals`: what is answered where something cannot be done
 - `routes`: their addresses, and how the desk is opened and closed
 """

@@ -14,7 +14,7 @@ from nesting.plan_file.read import PlanFile, read_plan_file
 from nesting.shelf.keeping import keep_for, let_go
 from nesting.shelf.store import shelf_path
 
-__all__ = ["OF_PLANS"]
+__all__ = ["OF_PLANS", "tick"]
 
 
 def _plan(desk: Desk, wall: Wall, _asked: Asked) -> Any:
@@ -103,7 +103,8 @@ def _spoil(desk: Desk, wall: Wall, asked: Asked) -> Any:
     return {}
 
 
-def _tick(desk: Desk, wall: Wall, asked: Asked) -> Any:
+def tick(desk: Desk, wall: Wall, asked: Asked) -> Any:
+    """Tick something of a plan at the bench, or take the tick off, and tell every page."""
     ident, key, done = text_of(asked, "plan"), text_of(asked, "key"), asked.get("done") is True
     taken = Drafts(wall.folder).tick(ident, key, done=done)
     desk.events.tell("tick", wall=wall.id, plan=ident, key=key, done=done)
@@ -137,7 +138,7 @@ OF_PLANS: Mapping[str, Callable[[Desk, Wall, Asked], Any]] = {
     "goback": _go_back,
     "away": _put_away,
     "spoil": _spoil,
-    "tick": _tick,
+    "tick": tick,
     "book": _book,
     "unbook": _unbook,
 }

@@ -10,19 +10,19 @@ from starlette.routing import Route
 from cli.desk.answers.asked import Asked, asked_of, table_of, text_of
 from cli.desk.answers.choices import OF_CHOICES
 from cli.desk.answers.plans import OF_PLANS
+from cli.desk.answers.screens import OF_SCREENS
 from cli.desk.answers.tables import OF_TABLES
 from cli.desk.answers.walls import OF_NO_WALL, OF_WALLS, bring_in
 from cli.desk.desk import Desk
 from cli.desk.shown import table_view
-from cli.desk.tables import ChangedOutsideError
 from cli.desk.walls import Wall
 
-__all__ = ["answers", "mistaken", "refused"]
+__all__ = ["answers"]
 
 
 def answers(desk: Desk) -> list[Route]:
     """Return the addresses at which a desk is asked for something other than a place."""
-    of_walls = {**OF_TABLES, **OF_CHOICES, **OF_PLANS, **OF_WALLS}
+    of_walls = {**OF_TABLES, **OF_CHOICES, **OF_PLANS, **OF_WALLS, **OF_SCREENS}
     of_none = {**OF_NO_WALL, "close": _close}
     return [
         *(_route(f"/wall/{{wall}}/do/{name}", _of_wall(desk, do)) for name, do in of_walls.items()),
@@ -96,15 +96,3 @@ def _events(desk: Desk) -> Callable[[Request], Any]:
         return StreamingResponse(desk.events.stream(desk.news()), media_type="text/event-stream")
 
     return answer
-
-
-def refused(_request: Request, error: Exception) -> Response:
-    """Answer in words what could not be done."""
-    status = 409 if isinstance(error, ChangedOutsideError) else 422
-    return PlainTextResponse(str(error), status)
-
-
-def mistaken(_request: Request, error: Exception) -> Response:
-    """Say that nobody foresaw this, with no traceback."""
-    words = f"Windowfall made a mistake, which is not your wall's fault ({type(error).__name__}). Load the page again."
-    return PlainTextResponse(words, 500)

@@ -40,10 +40,11 @@ function show(place, view) {
 
 const asides = data().asides ?? {};
 for (const place of document.querySelectorAll("[data-aside]")) {
-  const { aside: what = "", plan } = /** @type {HTMLElement} */ (place).dataset;
+  const { aside: what = "", plan, told: isTold } = /** @type {HTMLElement} */ (place).dataset;
   show(place, asides[what] ?? {});
   hear((told) => {
     if (told.kind === "aside" && told.what === what && (told.plan ?? undefined) === plan) show(place, told.view);
   });
-  if (!asides[what]?.complete) askWall("aside", { what, plan: plan ?? null }).catch((error) => say(error.message));
+  // A second screen is told what the desk has worked out, and asks for nothing.
+  if (!asides[what]?.complete && isTold === undefined) askWall("aside", { what, plan: plan ?? null }).catch((error) => say(error.message));
 }

@@ -74,21 +74,25 @@ const tabs = new BroadcastChannel("windowfall");
 /** @param {any} told */
 function heard(told) {
   if (told.kind === "closed") {
-    say("The desk is closed. You can close this page.");
+    say(told.words);
     // Ticks of shop and bench wait in the browser; nothing else can be done without the desk.
     if (!body.matches(".at-shop, .at-bench")) document.getElementById("main")?.setAttribute("inert", "");
-  } else if (told.wall === wall || told.kind === "here") for (const act of listeners) act(told);
+  } else if (told.kind === "screens" && told.asks.length && !body.matches(".at-screens")) {
+    say(`Screen ${told.asks[0]} asks to be let in: see Shared, above.`);
+  } else if (!told.wall || told.wall === wall) for (const act of listeners) act(told);
 }
 tabs.onmessage = (message) => heard(message.data);
-// The tab that holds the lock keeps the stream for all of them.
-navigator.locks.request("windowfall-stream", () => new Promise(() => {
-  const stream = new EventSource("/events");
-  stream.onmessage = (message) => {
+/** @param {(told: any) => void} pass */
+function listen(pass) {
+  new EventSource("/events").onmessage = (message) => {
     const told = JSON.parse(message.data);
-    tabs.postMessage(told);
+    pass(told);
     heard(told);
   };
-}));
+}
+// The tab that holds the lock keeps the stream for all of them; a second screen, which has no locks, has one for each.
+if (navigator.locks) navigator.locks.request("windowfall-stream", () => new Promise(() => listen((told) => tabs.postMessage(told))));
+else if (wall) listen(() => {});
 
 /** Write the price line. @param {any} told */
 export function showPrice(told) {

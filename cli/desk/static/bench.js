@@ -1,7 +1,6 @@
 // Bench: one cut at a time, or the whole sheet.
 // @ts-check
-import { hear } from "./base.js";
-import { keep } from "./ticks.js";
+import { keep, underway } from "./ticks.js";
 
 const now = document.getElementById("now");
 const steps = [...document.querySelectorAll("li.step")].map((step) => /** @type {HTMLElement} */ (step));
@@ -46,6 +45,7 @@ function next() {
   const tick = box(steps[at]);
   if (!tick.checked && !("spoiled" in steps[at].dataset)) {
     tick.checked = true;
+    underway.add(tick);
     waiting += 1;
     kept = kept.then(() => keep(tick)).finally(() => { waiting -= 1; });
   }
@@ -74,7 +74,7 @@ if (now && steps.length) {
     /** @type {HTMLElement} */ (event.currentTarget).setAttribute("aria-pressed", String(whole));
   });
   now.addEventListener("change", ended);
-  hear((told) => told.kind === "tick" && ended());
+  document.addEventListener("ticked", ended);
   document.addEventListener("keydown", (event) => {
     if (event.target instanceof HTMLElement && event.target.closest("input, button, a")) return;
     if (["ArrowRight", "PageDown", " ", "Enter"].includes(event.key)) {

@@ -24,10 +24,16 @@ const store = (ticks) => localStorage.setItem(KEPT, JSON.stringify(ticks));
 const send = (tick) => ask(`/wall/${tick.wall}/do/tick`, { plan: tick.plan, key: tick.key, done: tick.done });
 
 /** Whether the desk is not there, or was started anew and has not let this page in yet. @param {unknown} error */
-const isAway = (error) => error instanceof Refused && [0, 403].includes(error.status);
+const isAway = (error) => error instanceof Refused && [0, 403, 421].includes(error.status);
+
+// What this page has ticked and not yet kept; nothing that is told meanwhile changes it.
+/** @type {Set<HTMLInputElement>} */
+export const underway = new Set();
+let turns = 0;
 
 /** @param {HTMLInputElement} box */
 export async function keep(box) {
+  underway.add(box);
   const tick = { wall, plan: box.dataset.plan ?? "", key: box.dataset.key ?? "", done: box.checked };
   try {
     await send(tick);
@@ -40,6 +46,9 @@ export async function keep(box) {
       box.checked = !box.checked;
       say(error instanceof Error ? error.message : "");
     }
+  } finally {
+    underway.delete(box);
+    turns += 1;
   }
 }
 /** Send what waits, in its order; what the desk refuses for good is let go, in its words. */
@@ -64,9 +73,24 @@ for (const box of boxes()) {
 }
 setInterval(() => waiting().length && flush(), AGAIN);
 if (waiting().length) flush();
+/** A stream that was away, as on a screen that slept, has missed ticks. @param {string} plan */
+async function catchUp(plan) {
+  const before = turns, answer = await fetch(`/wall/${wall}/ticks?plan=${plan}`);
+  if (!answer.ok) return;
+  const { ticks } = await answer.json(), kept = waiting();
+  if (turns !== before) return catchUp(plan); // the answer may be from before what was ticked meanwhile
+  for (const box of boxes()) {
+    const isMine = underway.has(box) || kept.some((tick) => tick.plan === plan && tick.key === box.dataset.key);
+    if (box.dataset.plan === plan && !isMine) box.checked = ticks.includes(box.dataset.key);
+  }
+  document.dispatchEvent(new Event("ticked"));
+}
 hear((told) => {
+  if (told.kind === "here") for (const plan of new Set(boxes().map((box) => box.dataset.plan ?? ""))) catchUp(plan).catch(() => {});
   if (told.kind !== "tick") return;
+  turns += 1;
   for (const box of boxes()) {
     if (box.dataset.plan === told.plan && box.dataset.key === told.key) box.checked = told.done;
   }
+  document.dispatchEvent(new Event("ticked"));
 });

@@ -1,0 +1,16 @@
+// The owner's side of second screens: the page is drawn anew after each change.
+// @ts-check
+import { askWall, hear, say } from "./base.js";
+
+/** @param {string} what @param {object} asked */
+const change = (what, asked) => askWall(what, asked).then(() => location.reload(), (error) => say(error.message));
+for (const each of document.querySelectorAll("button[data-do]")) {
+  const button = /** @type {HTMLElement} */ (each), { do: what = "", number = "" } = button.dataset;
+  button.addEventListener("click", () => change(what, { number }));
+}
+const form = document.getElementById("share");
+form?.addEventListener("submit", (event) => {
+  event.preventDefault();
+  change("share", Object.fromEntries(new FormData(/** @type {HTMLFormElement} */ (form))));
+});
+hear((told) => told.kind === "screens" && location.reload());
