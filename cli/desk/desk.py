@@ -44,6 +44,7 @@ class Desk:
         self._tables: dict[str, Tables] = {}
         self._looks: dict[str, tuple[str, Look]] = {}
         self._asked_aside: dict[tuple[str, str], str] = {}
+        self._drawing: set[str] = set()
 
     @property
     def is_busy(self) -> bool:
@@ -118,15 +119,18 @@ class Desk:
         """Have a wall planned; the plan becomes its draft."""
         tables = self.tables(wall)
         version, of, choices = tables.version(), tables.version(choices=False), tables.keep_aside("choices")
-        asked = chosen_words(self.look(wall).job.choices)
+        asked, ident = chosen_words(self.look(wall).job.choices), ""
 
         def tell(answer: dict[str, Any]) -> None:
-            if "done" in answer:
-                view = answer["done"]
-                Drafts(wall.folder).keep(
-                    Draft(f"{plan_id(view, now())}-{version[:8]}", view, version, of, choices, asked)
-                )
-                answer = {"done": True}
+            nonlocal ident
+            self._drawing.discard(wall.id)
+            for how in {"known", "done"}.intersection(answer):  # first what is bought, where drawing takes long
+                view = answer[how]
+                ident = ident or f"{plan_id(view, now())}-{version[:8]}"
+                Drafts(wall.folder).keep(Draft(ident, view, version, of, choices, asked))
+                answer = {how: True}
+                if how == "known":
+                    self._drawing.add(wall.id)
             self.events.tell("plan", wall=wall.id, **answer)
 
         self._ask(wall, "plan", tell)
@@ -142,6 +146,10 @@ class Desk:
     def is_planning(self, wall: Wall) -> bool:
         """Whether a plan of a wall is sought or waits."""
         return self.planner is not None and self.planner.has(wall.id)
+
+    def is_drawing(self, wall: Wall) -> bool:
+        """Whether a plan of a wall is found, and its sheets are being drawn."""
+        return wall.id in self._drawing
 
     def news(self) -> list[dict[str, Any]]:
         """Return what a page that opens its stream only now may have missed: what is being planned, and the prices."""

@@ -56,6 +56,11 @@ class Draft:
     asked: str
 
     @property
+    def is_drawn(self) -> bool:
+        """Whether its sheets are drawn; those of a large plan are a few seconds after it is known what is bought."""
+        return self.view.get("rounds") is not None
+
+    @property
     def made(self) -> str:
         """When it was made, in words."""
         return _made(self.id)
@@ -212,6 +217,8 @@ class Drafts:
             raise UnknownPlanError("There is another plan than this page shows. Load the page again.")
         if draft.version != version:
             raise UnknownPlanError("The tables or the options were changed since this plan was made. Plan again.")
+        if not draft.is_drawn:
+            raise UnknownPlanError("The sheets of this plan are not drawn. Wait a moment, or plan again.")
         keep(plan_file_of(json.loads(draft.view["file"]), self._plans / "draft.json"))
         return self.put(draft.view, self._wall, now, self.aside("till", version))
 

@@ -213,6 +213,7 @@ def _plan(desk: Desk, wall: Wall) -> Mapping[str, Any]:
         "has_table": bool(look.job.shelf),
         "has_choice": any(len(piece.boards) > 1 for piece in look.job.pieces),
         "busy": desk.is_planning(wall),
+        "drawing": desk.is_drawing(wall),
         "asides": {what: drafts.aside(what, version) for what in ("till", "compare")},
     }
 

@@ -11,7 +11,7 @@ from cli.desk.asides import compare_view, till_view
 from cli.desk.bookings import book_now, cut_of_fallouts, finished, now
 from cli.desk.drafts import Drafts
 from cli.desk.pins import pins_of
-from cli.desk.views import plan_view, price_view
+from cli.desk.views import bought_view, plan_view, price_view
 from nesting.chosen import chosen_options, with_choices
 from nesting.errors import CannotBeCutError, WindowfallError
 from nesting.geometry import ExactSize
@@ -40,6 +40,7 @@ __all__ = ["NothingLeftError", "planned"]
 
 _QUICK, _WHOLE, _LONG = 4.0, 20.0, 120.0
 _LEAST_PIECES = 2
+_MANY_SHEETS = 40
 _FRAMES = ("5 x 7 in", "8 x 10 in", "11 x 14 in"), ("130 x 180 mm", "180 x 240 mm", "300 x 400 mm")
 
 Asked = Mapping[str, Any]
@@ -99,13 +100,20 @@ def _plan(asked: Asked, known: Known) -> Any:
         known({"progress": {"total": total, "bound": format_money(now.lower_bound, job.bench.currency)}})
 
     if limits_pieces(options):
-        return plan_view(plan_within(job, options, seconds=_WHOLE, progress=progress))
+        return _shown(plan_within(job, options, seconds=_WHOLE, progress=progress), known)
     session = Session(job, options, seconds=_WHOLE, progress=progress)
     made = session.plan(seconds=_WHOLE, refined=True)
     if isinstance(made, CannotBeCutError):
         raise made
     _keep(asked, session, made)
-    return plan_view(Within(made, (), None, None))
+    return _shown(Within(made, (), None, None), known)
+
+
+def _shown(found: Within, known: Known) -> Mapping[str, Any]:
+    """Return a plan as it is shown; where it takes long to draw, tell what is bought before that."""
+    if len(found.plan.sheets) > _MANY_SHEETS:
+        known({"known": bought_view(found)})
+    return plan_view(found)
 
 
 def _row(asked: Asked, _known: Known) -> Any:

@@ -1,7 +1,7 @@
 """Sentences that all reports share: what to buy, what was proven, what pieces cost."""
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import groupby
 
@@ -213,10 +213,12 @@ def copies_words(copies: Sequence[PieceCost], names: Names) -> str:
     return f"{first.piece}, {first.copy} to {last.copy} each"
 
 
-def boards_words(plan: Plan, cost: PieceCost) -> str:
-    """Return the boards that a copy got, from the front; one that it has twice is named once."""
-    mine = [placed for placed in plan.mats if (placed.mat.piece, placed.mat.copy) == (cost.piece, cost.copy)]
-    return ", ".join(dict.fromkeys(placed.board for placed in sorted(mine, key=lambda placed: placed.mat.layer)))
+def boards_words(plan: Plan) -> Mapping[tuple[str, int], str]:
+    """Return the boards that each copy of a piece got, from the front; one that it has twice is named once."""
+    boards: dict[tuple[str, int], list[str]] = {}
+    for placed in sorted(plan.mats, key=lambda placed: placed.mat.layer):
+        boards.setdefault((placed.mat.piece, placed.mat.copy), []).append(placed.board)
+    return {copy: ", ".join(dict.fromkeys(its)) for copy, its in boards.items()}
 
 
 def cost_remarks(plan: Plan) -> Iterator[str]:

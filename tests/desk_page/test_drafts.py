@@ -101,6 +101,22 @@ def test_only_what_the_page_shows_is_taken_and_only_of_the_tables_of_now(tmp_pat
     assert (kept, drafts.at_the_bench()) == ([], ())
 
 
+def test_what_is_not_drawn_is_shown_and_not_taken(running):
+    """As a kill leaves it while the sheets are being drawn."""
+    wall = Wall(running, "Undrawn", "Fern", "Vetch")
+    wall.ask("plan")
+    (path,) = wall.until("plans/draft.json")
+    kept = json.loads(path.read_text())
+    path.write_text(json.dumps({**kept, "view": {**kept["view"], "rounds": None}}))
+    page = wall.page("plan")
+    assert kept["view"]["headline"] in page
+    assert "They were not drawn" in page
+    assert "Take to shop and bench" not in page
+    assert "not drawn" in wall.ask("take", 422, draft=kept["id"])["words"]
+    wall.plan()
+    assert "They were not drawn" not in wall.page("plan")
+
+
 def test_a_draft_that_is_not_kept_is_not_gone_back_to(tmp_path):
     drafts = Drafts(tmp_path)
     drafts.keep(draft(1))

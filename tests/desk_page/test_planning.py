@@ -80,6 +80,18 @@ def test_a_plan_within_limits_has_no_what_if(wall, tmp_path):
     assert (price["total"], price["left_out"]) == ("$8.00", 1)
 
 
+def test_what_is_bought_is_told_before_many_sheets_are_drawn(wall, monkeypatch):
+    pieces = ("Fern", 30, 38), ("Vetch", 31, 39)
+    whole, told = wall(*pieces, kind="plan")
+    assert [each for each in told if "known" in each] == []
+    monkeypatch.setattr("cli.desk.planning._MANY_SHEETS", 1)
+    drawn, told = wall(*pieces, kind="plan")
+    (bought,) = (each["known"] for each in told if "known" in each)
+    assert drawn == whole
+    assert bought == {**{key: what for key, what in drawn.items() if key != "file"}, "rounds": None}
+    assert len(drawn["rounds"][0]["sheets"]) == 2
+
+
 def test_faults_are_raised_to_be_said(wall):
     with pytest.raises(JobError, match="is neither a length nor a size"):
         wall(("Fern", "much", 38), kind="price")

@@ -18,7 +18,7 @@ on("plan", async () => {
   await askWall("plan");
 });
 on("use", async () => {
-  progress.textContent = "This plan is kept. Its sheets are being drawn.";
+  progress.textContent = "This plan is kept.";
   await askWall("stop", { use: true });
 });
 on("stop", async () => { await askWall("stop"); });
@@ -58,9 +58,9 @@ for (const box of document.querySelectorAll("#options input")) {
   input.addEventListener("change", () => askWall("options", { [input.name]: input.type === "checkbox" ? input.checked : input.value.trim() }).then(() => location.reload(), (error) => say(error.message)));
 }
 hear((told) => {
-  if (told.kind === "here" && !buttons[1].hidden && !told.planning.includes(wall)) location.reload(); // it ended unheard
+  if (told.kind === "here" && (!buttons[1].hidden || "drawing" in progress.dataset) && !told.planning.includes(wall)) location.reload(); // it ended unheard
   if (told.kind !== "plan") return;
-  if (told.done) location.reload();
+  if (told.done || told.known) location.reload();
   if (told.progress) {
     progress.textContent = told.progress.total ? `Best so far ${told.progress.total}, not less than ${told.progress.bound}.` : "Planning.";
   }

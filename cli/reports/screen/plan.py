@@ -228,10 +228,12 @@ def _costs(plan: Plan, names: Names, *, credit_leftovers: bool) -> RenderableTyp
     has_other, has_quote = any(cost.other for cost in plan.pieces), any(cost.quote is not None for cost in plan.pieces)
     credited = ["credited"] * credit_leftovers
     table = money_table(2, ["boards", *credited, "frame", *["other"] * has_other, "total", *["saved"] * has_quote])
+    boards = boards_words(plan)
     for copies in alike_costs(plan, credited=credit_leftovers):
-        board, *sums = _sums(plan, copies[0], has_other=has_other, has_quote=has_quote)
-        credited = [money_words(plan, copies[0].credited)] * credit_leftovers
-        table.add_row(copies_words(copies, names), boards_words(plan, copies[0]), board, *credited, *sums)
+        first = copies[0]
+        board, *sums = _sums(plan, first, has_other=has_other, has_quote=has_quote)
+        credited = [money_words(plan, first.credited)] * credit_leftovers
+        table.add_row(copies_words(copies, names), boards.get((first.piece, first.copy), ""), board, *credited, *sums)
     return table
 
 
