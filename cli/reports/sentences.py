@@ -173,6 +173,8 @@ def proof_words(plan: Plan) -> str:
     total, bound = (money_words(plan, cents) for cents in (purchase.total, purchase.lower_bound))
     if purchase.proven:
         return f"Proven: these pieces cannot be had for less than {total}."
+    if not purchase.lower_bound:
+        return f"Not proven: a longer search may find less than {total}; it was not long enough to say how much less."
     gap = money_words(plan, purchase.total - purchase.lower_bound)
     return f"Not proven: a longer search may find up to {gap} less than {total}, and nothing costs less than {bound}."
 

@@ -107,6 +107,10 @@ def test_two_shops_are_both_named(monkeypatch: pytest.MonkeyPatch) -> None:
         in text
     )
     assert "Proven" not in text
+    stopped = plan(purchase=replace(made.purchase, lower_bound=0))
+    assert "Not proven: a longer search may find less than $22.10; it was not long enough to say how much less." in (
+        printed(stopped, 200, monkeypatch)
+    )
 
 
 def test_a_wall_from_the_shelf_needs_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
