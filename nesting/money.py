@@ -145,14 +145,15 @@ def share(total: int, weights: Sequence[int | Fraction]) -> tuple[int, ...]:
     """
     if total < 0 or any(weight < 0 for weight in weights):
         raise ValueError("a total and the weights to share it by are 0 or more")
-    whole = sum(weights, Fraction(0))
+    scale = math.lcm(*(weight.denominator for weight in weights))  # whole numbers are compared sooner than fractions
+    parts = [weight.numerator * (scale // weight.denominator) for weight in weights]
+    whole = sum(parts)
     if whole == 0:
         if total:
             raise ValueError("there is nothing to share the total by")
         return (0,) * len(weights)
-    exact = [total * weight / whole for weight in weights]
-    shares = [math.floor(part) for part in exact]
-    losers = sorted(range(len(exact)), key=lambda index: (shares[index] - exact[index], index))
+    shares = [total * part // whole for part in parts]
+    losers = sorted(range(len(parts)), key=lambda index: (-(total * parts[index] % whole), index))
     for index in losers[: total - sum(shares)]:
         shares[index] += 1
     return tuple(shares)
