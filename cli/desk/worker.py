@@ -4,6 +4,7 @@ Messages are lines of JSON on its standard input and output. Nothing is loaded b
 without a word when its server is gone, however early that is.
 """
 
+import _thread
 import json
 import os
 import signal
@@ -27,6 +28,7 @@ def work() -> None:
     What comes is mappings with `ticket` and what `planning.planned` takes, and the word to stop; what goes to the
     standard output is mappings with the ticket and what came of it.
     """
+    signal.signal(signal.SIGINT, signal.default_int_handler)  # what is started in the background ignores it
     told = os.fdopen(os.dup(1), "wb", buffering=0)
     os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # what a library prints is no answer
     waiting: SimpleQueue[dict[str, Any]] = SimpleQueue()
@@ -51,7 +53,7 @@ def _listen(lines: BinaryIO, waiting: "SimpleQueue[dict[str, Any]]", planning: t
             if asked != STOP:
                 waiting.put(asked)
             elif planning.is_set():
-                os.kill(os.getpid(), signal.SIGINT)
+                _thread.interrupt_main()  # os.kill would end the process on Windows
     os._exit(0)
 
 

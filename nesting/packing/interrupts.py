@@ -18,6 +18,9 @@ if TYPE_CHECKING:
 
 __all__ = ["LeaveAlone", "put_off", "solve_interruptibly"]
 
+_LOOK = 0.1
+"""Seconds after which a wait for a solver looks for an interrupt: some systems do not end a wait for one."""
+
 _PATIENCE = 0.05
 """Seconds after which a solver is told again to end; it does not hear it before it has begun."""
 
@@ -81,7 +84,7 @@ def solve_interruptibly(model: "pywraplp.Solver") -> int:
     solving = threading.Thread(target=solve, daemon=True)
     try:
         solving.start()
-        while not ended.wait(1.0):
+        while not ended.wait(_LOOK):
             pass
     except KeyboardInterrupt:
         while solving.ident is not None and not ended.wait(_PATIENCE):

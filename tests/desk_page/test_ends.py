@@ -1,5 +1,6 @@
 """However early the desk ends, it ends without a word; and what it left half done goes at the next start."""
 
+import json
 import os
 import signal
 import subprocess
@@ -10,6 +11,8 @@ from pathlib import Path
 import pytest
 
 from cli.desk.files import clear_unfinished
+from cli.desk.worker import COMMAND, STOP
+from nesting.data import data_path
 from tests.desk_page.conftest import ROOT, START, Running, free_port
 
 pytestmark = pytest.mark.skipif(not Path("/proc/self/task").is_dir(), reason="looks for processes as Linux has them")
@@ -95,3 +98,24 @@ def test_what_a_link_leads_to_stays(tmp_path, monkeypatch):
     clear_unfinished()
     assert (elsewhere / "mine").read_text() == "whole"
     assert list(data.iterdir()) == []
+
+
+def test_a_stop_is_heeded_where_the_desk_was_started_in_the_background(tmp_path):
+    """A shell without job control lets what it starts in the background ignore interrupts, and all that comes of it."""
+    asked = {"kind": "compare", "folder": str(data_path("demo")), "version": "", "shelf": str(tmp_path / "none.csv")}
+    command = [sys.executable, "-c", COMMAND, json.dumps([str(ROOT), *sys.path])]
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        planner = subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE)
+    finally:
+        signal.signal(signal.SIGINT, before)
+    with planner:
+        planner.stdin.write(f"{json.dumps({'ticket': 1, **asked})}\n".encode())
+        planner.stdin.flush()
+        answers = (json.loads(line) for line in planner.stdout if line.strip())
+        assert "known" in next(answers)
+        planner.stdin.write(f"{json.dumps(STOP)}\n".encode())
+        planner.stdin.flush()
+        last = next(answer for answer in answers if "known" not in answer)
+        planner.stdin.close()
+    assert last == {"ticket": 1, "stopped": True}
