@@ -1,12 +1,13 @@
 """From ticks to the shelf: which sheets and mats are done, and the booking of them."""
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 from cli.desk.drafts import Drafts, Taken
+from cli.desk.walls import Wall
 from nesting.errors import ShelfError, WindowfallError
 from nesting.model.job import Job
 from nesting.model.plan import FromFallout
@@ -31,6 +32,7 @@ __all__ = [
     "on_shelf",
     "refusal",
     "take_back",
+    "to_book",
 ]
 
 
@@ -191,15 +193,30 @@ def _words(booking: Booking, read: PlanFile) -> Mapping[str, Any]:
     return {"booked": list(booking.units), "placed": placed, "remarks": list(booking.remarks)}
 
 
-def refusal(drafts: Drafts, error: ShelfError) -> list[dict[str, str]]:
-    """Say why nothing was booked, each reason with the plan at the bench that it names, by its id and its name."""
-    marks = {f"plan {read_plan_file(each.folder / 'plan.json').mark}": each for each in drafts.at_the_bench()}
+def refusal(walls: Sequence[Wall], taken: Taken, error: ShelfError) -> list[dict[str, str]]:
+    """Say why a plan was not booked or taken back, each reason with the way to the other plan that it names, if any.
+
+    The way is the address of the other plan at the bench of its wall, where it is cut, or is said not to be cut.
+    """
+    others = [(wall, each) for wall in walls for each in Drafts(wall.folder).at_the_bench() if each.id != taken.id]
+    marks = {f"plan {read_plan_file(each.folder / 'plan.json').mark}": (wall, each) for wall, each in others}
     reasons = []
     for reason in error.reasons:
-        words = str(reason)
-        named = next((each for mark, each in marks.items() if mark in words), None)
-        reasons.append({"words": words, "plan": named.id if named else "", "name": named.name if named else ""})
+        words, way, name = str(reason), "", ""
+        for mark, (wall, each) in marks.items():
+            if mark in words and not way:
+                way, name = f"/wall/{wall.id}/bench?plan={each.id}", f"{wall.name}, {each.name}"
+        reasons.append({"words": words, "way": way, "name": name})
     return reasons
+
+
+def to_book(taken: Taken) -> tuple[str, ...]:
+    """Return the mats, or failing that the sheets, of a plan that are done by its ticks and not booked yet."""
+    if not taken.is_begun:
+        return ()
+    finish, booked = finish_of(taken), set(on_shelf(taken)["booked"])
+    mats = tuple(mat for mat in finish["mats"] if mat not in booked)
+    return mats or tuple(sheet for sheet in finish["divided"] if sheet not in booked)
 
 
 def take_back(drafts: Drafts, taken: Taken) -> str:

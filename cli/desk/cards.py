@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
+from cli.desk.bookings import to_book
 from cli.desk.drafts import Drafts
 from cli.desk.tables import Tables
 from cli.desk.walls import Wall, Walls
@@ -23,9 +24,17 @@ def card(walls: Walls, wall: Wall) -> Mapping[str, Any]:
         "name": wall.name,
         "pieces": _pieces(wall),
         "changed": _changed(wall),
-        "bench": any(taken.is_open for taken in Drafts(wall.folder).at_the_bench()),
+        "bench": _at_bench(wall),
         "own": walls.owns(wall),
     }
+
+
+def _at_bench(wall: Wall) -> str:
+    """Say what is to be done at the bench or after it."""
+    there = Drafts(wall.folder).at_the_bench()
+    if any(taken.is_open for taken in there):
+        return "a plan is at the bench"
+    return "cut, and not booked yet" if any(to_book(taken) for taken in there) else ""
 
 
 def _pieces(wall: Wall) -> str:

@@ -1,5 +1,6 @@
 """The places of the page, each with an address of its own."""
 
+import json
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -12,11 +13,11 @@ from starlette.responses import HTMLResponse, JSONResponse, PlainTextResponse, R
 from starlette.routing import BaseRoute, Mount, Route
 from starlette.staticfiles import StaticFiles
 
-from cli.desk.bookings import finish_of, is_all_cut, on_shelf
+from cli.desk.bookings import finish_of, is_all_cut, on_shelf, to_book
 from cli.desk.books import as_workbook
 from cli.desk.cards import card
 from cli.desk.desk import Desk
-from cli.desk.drafts import Drafts, Taken
+from cli.desk.drafts import Draft, Drafts, Taken
 from cli.desk.holding import held_view
 from cli.desk.moving import binned
 from cli.desk.pins import pins_of
@@ -31,7 +32,9 @@ from nesting.bench.cautions import CAUTIONS, Matter, caution
 from nesting.data import data_path
 from nesting.drawing.fractions import on_one_line
 from nesting.model.job import Unit
+from nesting.plan_file.read import plan_file_of
 from nesting.row_by_row import Look, changed_pieces, drawn_group, look_at
+from nesting.shelf.keeping import gone_from_shelf
 from nesting.shelf.store import shelf_path
 
 __all__ = ["on_second_screens", "page", "places", "static_files", "ticks_of"]
@@ -55,9 +58,9 @@ def places(desk: Desk) -> list[BaseRoute]:
         Route("/wall/{wall}/plan", _of_wall(desk, _plan)),
         Route("/wall/{wall}/book.xlsx", _book(desk)),
         Route("/wall/{wall}/group/{number:int}", _group(desk)),
-        Route("/wall/{wall}/shop", _of_plan(desk, _shop)),
+        Route("/wall/{wall}/shop", _of_plan(desk, _shop, first=_to_buy)),
         Route("/wall/{wall}/bench", _of_plan(desk, _bench)),
-        Route("/wall/{wall}/finish", _of_plan(desk, _finish)),
+        Route("/wall/{wall}/finish", _of_plan(desk, _finish, first=to_book)),
         Route("/wall/{wall}/screens", _of_wall(desk, _screens)),
         Route("/wall/{wall}/ticks", ticks_of(desk)),
         *static_files(),
@@ -66,8 +69,10 @@ def places(desk: Desk) -> list[BaseRoute]:
 
 def on_second_screens(desk: Desk) -> list[Route]:
     """Return the addresses of the two places that second screens have."""
-    shown = {"shop": _shop, "bench": _bench}
-    return [Route(f"/wall/{{wall}}/{place}", _of_plan(desk, show, second=True)) for place, show in shown.items()]
+    return [
+        Route("/wall/{wall}/shop", _of_plan(desk, _shop, first=_to_buy, second=True)),
+        Route("/wall/{wall}/bench", _of_plan(desk, _bench, second=True)),
+    ]
 
 
 def static_files() -> list[Mount]:
@@ -104,9 +109,15 @@ def _of_wall(desk: Desk, show: Callable[[Desk, Wall], Mapping[str, Any]]) -> Cal
 
 
 def _of_plan(
-    desk: Desk, show: Callable[[Drafts, Taken], Mapping[str, Any]], *, second: bool = False
+    desk: Desk,
+    show: Callable[[Drafts, Taken], Mapping[str, Any]],
+    *,
+    first: Callable[[Taken], object] = lambda _: False,
+    second: bool = False,
 ) -> Callable[[Request], Response]:
-    """Show a place of a plan at the bench: the one that the address names, or the last one.
+    """Show a place of a plan at the bench: the one that the address names, or one for which there is something to do.
+
+    `first` says of a plan whether there is something to do at this place; failing that it is the one that is cut next.
 
     A second screen has it with a token of its own, and without what it may not do.
     """
@@ -115,7 +126,7 @@ def _of_plan(
         wall, ident = desk.walls.wall(request.path_params["wall"]), request.query_params.get("plan")
         drafts = Drafts(wall.folder)
         there = drafts.at_the_bench()
-        taken = drafts.taken(ident) if ident else _next_of(there)
+        taken = drafts.taken(ident) if ident else next((each for each in there[::-1] if first(each)), _next_of(there))
         shown = {**show(drafts, taken), "since": _since(desk, wall, taken)} if taken else {}
         place, shown = show.__name__.strip("_"), {"taken": taken, "there": there, **shown}
         if not second:
@@ -131,6 +142,12 @@ def _next_of(there: Sequence[Taken]) -> Taken | None:
     """Return the plan that is cut next: what cuts a mat again comes after the plan that it mends."""
     is_open = [taken for taken in there if taken.is_open]
     return next((taken for taken in is_open if not taken.view.get("again")), next(iter([*is_open, *there]), None))
+
+
+def _to_buy(taken: Taken) -> bool:
+    """Whether something on the list of a plan that is to be cut is not ticked."""
+    lines = {line["key"] for shop in taken.view["shops"] for line in shop["lines"]}
+    return taken.is_open and not lines.issubset(taken.ticks)
 
 
 def _since(desk: Desk, wall: Wall, taken: Taken) -> Mapping[str, Any]:
@@ -211,11 +228,19 @@ def _plan(desk: Desk, wall: Wall) -> Mapping[str, Any]:
         "groups": _groups(look),
         "has_later": any(piece.when.value == "later" for piece in look.job.pieces),
         "has_table": bool(look.job.shelf),
+        "gone": _gone(draft),
         "has_choice": any(len(piece.boards) > 1 for piece in look.job.pieces),
         "busy": desk.is_planning(wall),
         "drawing": desk.is_drawing(wall),
         "asides": {what: drafts.aside(what, version) for what in ("till", "compare")},
     }
+
+
+def _gone(draft: Draft | None) -> tuple[str, ...]:
+    """Return the labels of what a draft takes of the user's shelf and is not there any more."""
+    if draft is None or not draft.is_drawn or not shelf_path().is_file():
+        return ()
+    return gone_from_shelf(plan_file_of(json.loads(draft.view["file"]), Path(draft.id)), shelf_path())
 
 
 def _boards_to_pin(look: Look) -> Mapping[str, Any]:
@@ -269,16 +294,21 @@ def _shop(drafts: Drafts, taken: Taken) -> Mapping[str, Any]:
     return {"cares": [caution(Matter.KEEPING)], "asides": {"till": drafts.aside("till", taken.id, taken.id)}}
 
 
-def _bench(_drafts: Drafts, _taken: Taken) -> Mapping[str, Any]:
-    return {"cares": [care for care in CAUTIONS if care.matter is not Matter.KEEPING]}
+def _bench(_drafts: Drafts, taken: Taken) -> Mapping[str, Any]:
+    return {
+        "to_buy": bool(taken.view.get("again")) and _to_buy(taken),
+        "cares": [care for care in CAUTIONS if care.matter is not Matter.KEEPING],
+    }
 
 
-def _finish(_drafts: Drafts, taken: Taken) -> Mapping[str, Any]:
+def _finish(drafts: Drafts, taken: Taken) -> Mapping[str, Any]:
     names = {mat["id"]: f"{mat['id']} {mat['name']}" for each in taken.view["rounds"] for mat in each["mats"]}
     finish, shelf = finish_of(taken), on_shelf(taken)
+    others = [(each, to_book(each)) for each in drafts.at_the_bench() if each.id != taken.id]
     return {
         "finish": {what: [names.get(its, its) for its in ids] for what, ids in finish.items()},
         "shelf": shelf,
+        "others": [(each, ids) for each, ids in others if ids],
         "is_new": not set(shelf["booked"]).issuperset(finish["divided"] + finish["mats"]),
     }
 
@@ -288,6 +318,7 @@ def _screens(desk: Desk, wall: Wall) -> Mapping[str, Any]:
     there = screens.screens()
     return {
         "address": screens.address,
+        "is_spent": screens.is_spent,
         "addresses": () if screens.is_on else addresses(),
         "is_shared": wall.id in screens.walls,
         "code": " ".join((code[:3], code[3:])),

@@ -123,6 +123,11 @@ class Screens:
         """The code as it stands; empty where it is void."""
         return self._code if monotonic() < self._until else ""
 
+    @property
+    def is_spent(self) -> bool:
+        """Whether the code was tried wrongly too often."""
+        return self._tries == 0
+
     def begin(self, at: tuple[str, int], stop: Callable[[], None]) -> None:
         """Share from now on, under an address and a port; `stop` ends who listens there."""
         self._at, self._stop = at, stop

@@ -5,12 +5,13 @@ from pathlib import Path
 
 from nesting.plan_file.read import PlanFile
 from nesting.shelf.booking import booked_of
-from nesting.shelf.held import Shelf
+from nesting.shelf.held import Shelf, ShelfChangeError
 from nesting.shelf.history import History
 from nesting.shelf.reserving import Claims, reserve
-from nesting.shelf.store import Edited, change_shelf
+from nesting.shelf.sources import finder, takes
+from nesting.shelf.store import Edited, change_shelf, history_of, load_shelf
 
-__all__ = ["keep_for", "let_go"]
+__all__ = ["gone_from_shelf", "keep_for", "let_go"]
 
 
 def keep_for(plan: PlanFile, path: Path, now: datetime, *, reserved_too: bool = False) -> tuple[str, ...]:
@@ -46,6 +47,22 @@ def keep_for(plan: PlanFile, path: Path, now: datetime, *, reserved_too: bool = 
 
     edited = change_shelf(path, "reserve", edit, unit=plan.unit, now=now)
     return tuple(dict.fromkeys(label for _, label in edited.reserved.takes)) if edited.reserved else ()
+
+
+def gone_from_shelf(plan: PlanFile, path: Path) -> tuple[str, ...]:
+    """Return the labels of what a plan takes of the shelf file and is not on it, or is another piece now; each once."""
+    if not takes(plan):
+        return ()
+    held, history = load_shelf(path), history_of(path)
+    find, gone = finder(held, history), []
+    for sheet, label in takes(plan):
+        try:
+            is_there = find.source(held, sheet, label) is not None
+        except ShelfChangeError:
+            is_there = False
+        if not is_there:
+            gone.append(label)
+    return tuple(dict.fromkeys(gone))
 
 
 def let_go(plan: PlanFile, path: Path, now: datetime) -> bool:

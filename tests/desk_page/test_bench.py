@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import expect
 from pypdf import PdfReader
 
+from cli.desk import walls as desk_walls
 from cli.desk.bookings import refusal
 from cli.desk.drafts import Drafts
 from nesting.errors import ShelfError
@@ -122,8 +123,10 @@ def test_a_booking_that_the_shelf_refuses_names_the_plan_that_comes_first(runnin
     drafts = Drafts(wall.folder)
     mark = read_plan_file(drafts.taken(first).folder / "plan.json").mark
     missing = ShelfError("shelf.csv", (f"S1 is cut from S1 offcut 1, plan {mark}, which is not on the shelf yet",))
-    (why,) = refusal(drafts, missing)
-    assert why == {"words": missing.reasons[0], "plan": first, "name": drafts.taken(first).name}
+    (why,) = refusal([desk_walls.Wall(wall.id, "In order", wall.folder)], drafts.taken(second), missing)
+    name = f"In order, {drafts.taken(first).name}"
+    assert why == {"words": missing.reasons[0], "way": f"/wall/{wall.id}/bench?plan={first}", "name": name}
+    assert kept["way"] == f"/wall/{wall.id}/bench?plan={second}"
 
 
 def test_what_is_cut_is_not_planned_again(running):

@@ -51,7 +51,8 @@ def write(page, table, row, **cells):
 
 def follow(link):
     """Follow a link, and wait until the scripts of the page that it leads to have run."""
-    link.click()
+    with link.page.expect_navigation():
+        link.click()
     link.page.wait_for_load_state()
 
 

@@ -124,7 +124,7 @@ def test_the_list_says_what_a_wall_holds(walls):
         "name": "Loft",
         "pieces": "5 pieces",
         "changed": "8 March 2026, 09:05",
-        "bench": False,
+        "bench": "",
         "own": True,
     }
     (wall.folder / "pieces.csv").write_bytes(b"piece\n\xff\n")

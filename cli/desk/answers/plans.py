@@ -6,12 +6,12 @@ from typing import Any
 from cli.desk.answers.asked import LONGEST_CELL, Asked, AskedWrongError, row_of, text_of
 from cli.desk.bookings import book_ticked, now, refusal, take_back
 from cli.desk.desk import Desk
-from cli.desk.drafts import Drafts, Taken
+from cli.desk.drafts import Drafts, Taken, UnknownPlanError
 from cli.desk.lefts import with_left, without_left
 from cli.desk.walls import Wall
 from nesting.errors import ShelfError
 from nesting.plan_file.read import PlanFile, read_plan_file
-from nesting.shelf.keeping import keep_for, let_go
+from nesting.shelf.keeping import gone_from_shelf, keep_for, let_go
 from nesting.shelf.store import shelf_path
 
 __all__ = ["OF_PLANS", "tick"]
@@ -44,6 +44,8 @@ def _stop(desk: Desk, wall: Wall, asked: Asked) -> Any:
 
 def _take(desk: Desk, wall: Wall, asked: Asked) -> Any:
     def keep(plan: PlanFile) -> None:
+        if gone := gone_from_shelf(plan, shelf_path()):
+            raise UnknownPlanError(f"Not on the shelf any more: {'; '.join(gone)}. Plan again.")
         keep_for(plan, shelf_path(), now())
 
     taken = Drafts(wall.folder).take(text_of(asked, "draft"), desk.tables(wall).version(), now(), keep)
@@ -111,20 +113,21 @@ def tick(desk: Desk, wall: Wall, asked: Asked) -> Any:
     return {"ticks": taken.ticks}
 
 
-def _book(_desk: Desk, wall: Wall, asked: Asked) -> Any:
-    drafts = Drafts(wall.folder)
+def _book(desk: Desk, wall: Wall, asked: Asked) -> Any:
+    taken = Drafts(wall.folder).taken(text_of(asked, "plan"))
     try:
-        return book_ticked(drafts.taken(text_of(asked, "plan")))
+        return book_ticked(taken)
     except ShelfError as error:
-        return {"refused": refusal(drafts, error)}
+        return {"refused": refusal(desk.walls.known(), taken, error)}
 
 
-def _unbook(_desk: Desk, wall: Wall, asked: Asked) -> Any:
+def _unbook(desk: Desk, wall: Wall, asked: Asked) -> Any:
     drafts = Drafts(wall.folder)
+    taken = drafts.taken(text_of(asked, "plan"))
     try:
-        return {"said": take_back(drafts, drafts.taken(text_of(asked, "plan")))}
+        return {"said": take_back(drafts, taken)}
     except ShelfError as error:
-        return {"refused": refusal(drafts, error)}
+        return {"refused": refusal(desk.walls.known(), taken, error)}
 
 
 OF_PLANS: Mapping[str, Callable[[Desk, Wall, Asked], Any]] = {

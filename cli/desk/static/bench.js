@@ -1,6 +1,6 @@
 // Bench: one cut at a time, or the whole sheet.
 // @ts-check
-import { keep, underway } from "./ticks.js";
+import { keepInTurn } from "./ticks.js";
 
 const now = document.getElementById("now");
 const steps = [...document.querySelectorAll("li.step")].map((step) => /** @type {HTMLElement} */ (step));
@@ -8,7 +8,9 @@ const where = /** @type {HTMLElement} */ (document.getElementById("where"));
 /** @param {HTMLElement} step */
 const box = (step) => /** @type {HTMLInputElement} */ (step.querySelector("input[data-key]"));
 // A spoiled mat is cut by a plan of its own: here nothing of it is open.
-const firstOpen = () => steps.findIndex((step) => !box(step).checked && !("spoiled" in step.dataset));
+/** @param {HTMLElement} step */
+const isOpen = (step) => !box(step).checked && !("spoiled" in step.dataset);
+const firstOpen = () => steps.findIndex(isOpen);
 let at = firstOpen() < 0 ? Math.max(0, steps.length - 1) : firstOpen();
 
 function show() {
@@ -21,7 +23,8 @@ function show() {
   const button = document.getElementById("next");
   if (button) {
     const isSpoiled = step && "spoiled" in step.dataset;
-    button.textContent = isSpoiled ? "Next" : at < steps.length - 1 ? "Done, next" : "Done";
+    const isLast = !steps.some((other) => other !== step && isOpen(other));
+    button.textContent = isSpoiled ? "Next" : isLast ? "Done" : "Done, next";
   }
   ended();
 }
@@ -30,29 +33,20 @@ function ended() {
   const isAll = firstOpen() < 0, said = document.getElementById("ended");
   const button = /** @type {HTMLButtonElement | null} */ (document.getElementById("next"));
   if (said) said.hidden = !isAll;
-  if (button) button.disabled = isAll && at === steps.length - 1;
+  if (button) button.disabled = isAll;
 }
-// The next cut is there at once; ticks are kept one after the other behind it.
-let kept = Promise.resolve(), waiting = 0;
-// A link is followed once all that was ticked is kept.
-document.addEventListener("click", (event) => {
-  const link = event.target instanceof Element ? event.target.closest("a") : null;
-  if (!link || !waiting || event.ctrlKey || event.metaKey || event.shiftKey) return;
-  event.preventDefault();
-  kept.then(() => { location.href = link.href; });
-});
 function next() {
   const tick = box(steps[at]);
   if (!tick.checked && !("spoiled" in steps[at].dataset)) {
     tick.checked = true;
-    underway.add(tick);
-    waiting += 1;
-    kept = kept.then(() => keep(tick)).finally(() => { waiting -= 1; });
+    keepInTurn(tick); // the next cut is there at once
   }
-  if (at < steps.length - 1) at += 1;
+  const after = steps.findIndex((step, place) => place > at && isOpen(step));
+  if (after >= 0) at = after;
   else if (firstOpen() >= 0) at = firstOpen(); // something before was left out
+  else document.getElementById("ended")?.scrollIntoView({ block: "center" });
   show();
-  reveal();
+  if (firstOpen() >= 0) reveal();
 }
 function back() {
   if (at > 0) at -= 1;

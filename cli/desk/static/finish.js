@@ -1,6 +1,6 @@
 // Finish: books what is ticked, and says what to write on what is left.
 // @ts-check
-import { askWall, on, wall } from "./base.js";
+import { askWall, on } from "./base.js";
 
 const plan = /** @type {HTMLElement | null} */ (document.querySelector("[data-plan]"))?.dataset.plan;
 const place = /** @type {HTMLElement} */ (document.getElementById("booked"));
@@ -11,17 +11,25 @@ function line(words, kind = "p") {
   made.textContent = words;
   return made;
 }
-/** Why nothing was booked, with the way to the plan that it names. @param {{ words: string, plan: string, name: string }} each */
+/** Why nothing was booked, with the way to the plan that it names. @param {{ words: string, way: string, name: string }} each */
 function refused(each) {
   const made = line(`${each.words}.`);
   made.className = "warn";
-  if (each.plan) {
+  if (each.way) {
     const link = document.createElement("a");
-    link.href = `/wall/${wall}/finish?plan=${each.plan}`;
-    link.textContent = `To ${each.name}`;
+    link.href = each.way;
+    link.textContent = `To ${each.name}: cut and book it, or press there "This plan will not be cut"`;
     made.append(" ", link);
   }
   return made;
+}
+/** What can be booked or taken back now is another matter than when the page was drawn. @param {string} id */
+function stale(id) {
+  const again = document.createElement("a");
+  again.href = location.href;
+  again.textContent = "Go on here";
+  document.getElementById(id)?.remove();
+  place.append(again);
 }
 on("book", async () => {
   const done = await askWall("book", { plan });
@@ -33,8 +41,10 @@ on("book", async () => {
   for (const each of done.placed) list.append(line(`${each.from}: ${each.board}, ${each.size}. Write on it: ${each.label}`, "li"));
   const head = done.booked.length ? `Booked: ${done.booked.join(", ")}.` : "All of this was booked before.";
   place.replaceChildren(line(head), list, ...done.remarks.map((/** @type {string} */ words) => line(words)));
+  stale("book");
 });
 on("unbook", async () => {
   const done = await askWall("unbook", { plan });
   place.replaceChildren(...(done.refused ? done.refused.map(refused) : [line(done.said)]));
+  if (!done.refused) stale("unbook");
 });

@@ -28,11 +28,11 @@ const isAway = (error) => error instanceof Refused && [0, 403, 421].includes(err
 
 // What this page has ticked and not yet kept; nothing that is told meanwhile changes it.
 /** @type {Set<HTMLInputElement>} */
-export const underway = new Set();
+const underway = new Set();
 let turns = 0;
 
 /** @param {HTMLInputElement} box */
-export async function keep(box) {
+async function keep(box) {
   underway.add(box);
   const tick = { wall, plan: box.dataset.plan ?? "", key: box.dataset.key ?? "", done: box.checked };
   try {
@@ -51,6 +51,12 @@ export async function keep(box) {
     turns += 1;
   }
 }
+let kept = Promise.resolve();
+/** Keep a tick after those before it. @param {HTMLInputElement} box */
+export function keepInTurn(box) {
+  underway.add(box);
+  kept = kept.then(() => keep(box));
+}
 /** Send what waits, in its order; what the desk refuses for good is let go, in its words. */
 async function flush() {
   let sent = 0;
@@ -66,8 +72,18 @@ async function flush() {
   }
   if (sent) say(`${sent} ${sent === 1 ? "tick" : "ticks"} sent to the desk.`);
 }
+// A link is followed once all that was ticked is kept; away from the desk it would lead to nothing, and lose this page.
+document.addEventListener("click", (event) => {
+  const link = event.target instanceof Element ? event.target.closest("a") : null;
+  if (!link || event.defaultPrevented || event.ctrlKey || event.metaKey || event.shiftKey) return;
+  event.preventDefault();
+  kept.then(() => fetch("/static/base.js", { method: "HEAD", signal: AbortSignal.timeout(AGAIN) })).then(
+    () => { location.href = link.href; },
+    () => say("The desk does not answer. Stay on this page: all that it shows is here, and ticks are kept."),
+  );
+});
 for (const box of boxes()) {
-  box.addEventListener("change", () => keep(box));
+  box.addEventListener("change", () => keepInTurn(box));
   const kept = waiting().find((tick) => tick.plan === box.dataset.plan && tick.key === box.dataset.key);
   if (kept) box.checked = kept.done;
 }
