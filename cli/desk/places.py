@@ -238,7 +238,7 @@ def _plan(desk: Desk, wall: Wall) -> Mapping[str, Any]:
 
 def _gone(draft: Draft | None) -> tuple[str, ...]:
     """Return the labels of what a draft takes of the user's shelf and is not there any more."""
-    if draft is None or not draft.is_drawn or not shelf_path().is_file():
+    if draft is None or not draft.is_drawn or '"kind": "shelf"' not in draft.view["file"]:  # most take nothing
         return ()
     return gone_from_shelf(plan_file_of(json.loads(draft.view["file"]), Path(draft.id)), shelf_path())
 

@@ -179,6 +179,54 @@ def test_of_a_mat_that_was_spoiled_before_its_window_was_cut_nothing_is_kept(run
     assert "<strong>Fern M1 again</strong>" in wall.page("bench")
 
 
+@pytest.mark.usefixtures("shelf")
+def test_each_place_begins_with_the_plan_for_which_there_is_something_to_do(running):
+    wall = Wall(running, "Two plans", "Fern", "Vetch", "Sedge", "Rush")
+    plan = wall.plan()
+    for shop in wall.view(plan)["shops"]:
+        for line in shop["lines"]:
+            wall.ask("tick", plan=plan, key=line["key"], done=True)
+    wall.ask("spoil", plan=plan, mat="M1", scrap=True)
+    wall.until("plans/[0-9]*/view.json", 2)
+    (again,) = (each.name for each in wall.plans() if each.name != plan)
+    headline = wall.view(again)["headline"]
+    assert headline.startswith(
+        "Buy 1 sheet at Quay shop"
+    )  # the first sheet holds four, so there is no room for a fifth
+    assert f'<p class="headline">{headline}' in wall.page("shop")
+    assert f'<p class="headline">{headline}' in wall.page("bench", again)
+    assert headline not in wall.page("bench", plan)
+    wall.tick(plan, "S1", "M2", "M3", "M4")
+    wall.tick(again, "S1", "M1")
+    first = wall.page("finish")
+    assert f"<strong>{Drafts(wall.folder).taken(plan).name}</strong>" in first
+    assert "1 of Fern M1 again is done and not booked yet." in first
+    assert "cut, and not booked yet" in running.request("GET", "/")[1]
+    wall.ask("book", plan=plan)
+    assert "<strong>Fern M1 again</strong>" in wall.page("finish")
+    assert "not booked yet" not in wall.page("finish")
+    wall.ask("book", plan=again)
+    assert "not booked yet" not in running.request("GET", "/")[1]
+
+
+def test_a_plan_whose_board_has_gone_from_the_shelf_is_not_taken(running, shelf):
+    first = Wall(running, "Gives", "Fern")
+    plan = first.plan()
+    first.tick(plan, "S1", "M1")
+    first.ask("book", plan=plan)
+    wall = Wall(running, "Takes", "Vetch")
+    wall.ask("plan")
+    (path,) = wall.until("plans/draft.json")
+    draft = json.loads(path.read_text())
+    label = next(sheet["source"]["label"] for sheet in json.loads(draft["view"]["file"])["sheets"])
+    assert "Take to shop and bench" in wall.page("plan")
+    first.ask("unbook", plan=plan)
+    page = wall.page("plan")
+    assert f"Not on the shelf any more: {label}. Plan again." in page
+    assert "Take to shop and bench" not in page
+    assert wall.ask("take", 422, draft=draft["id"])["words"] == f"Not on the shelf any more: {label}. Plan again."
+
+
 FALLEN = PIECES.format(rows="Fern,30,38,26,34,moss\nVetch,16,20,8,10,moss\n")
 
 
