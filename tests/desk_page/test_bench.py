@@ -209,7 +209,8 @@ def test_each_place_begins_with_the_plan_for_which_there_is_something_to_do(runn
     assert "not booked yet" not in running.request("GET", "/")[1]
 
 
-def test_a_plan_whose_board_has_gone_from_the_shelf_is_not_taken(running, shelf):
+@pytest.mark.usefixtures("shelf")
+def test_a_plan_whose_board_has_gone_from_the_shelf_is_not_taken(running):
     first = Wall(running, "Gives", "Fern")
     plan = first.plan()
     first.tick(plan, "S1", "M1")
