@@ -9,7 +9,7 @@ from nesting.geometry import Size
 from nesting.packing.pattern import longest_possible
 from nesting.packing.ruin_recreate_kernels import ways
 
-__all__ = ["Copy", "Held", "Instance", "Lot", "Priced", "Short", "Till"]
+__all__ = ["Copy", "FreeStock", "Held", "Instance", "Lot", "Priced", "Short", "Till"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +51,18 @@ class Held:
     board: int
     size: Size
     count: int
+
+
+@dataclass(frozen=True, slots=True)
+class FreeStock:
+    """Stock of one board that costs nothing: pieces that are held, or one of the fallouts of each item of a lot.
+
+    `size` is grown by the kerf. Fallouts are there only if their `lot` is cut from this board; what is held has None.
+    """
+
+    size: Size
+    count: int
+    lot: int | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +179,26 @@ class Instance:
         longest = longest_possible(self.longest, spaces)
         lies = (size, size.turned) if self.turn[board] else (size,)
         return any(ways(lying.w, lying.h, space.w, space.h, longest) > 0 for space in spaces for lying in lies)
+
+    @cached_property
+    def free_stock(self) -> tuple[tuple[FreeStock, ...], ...]:
+        """For each board all that may be had of it for nothing: what is held, then fallouts in the order of the lots.
+
+        Pieces and fallouts of no usable size are left out.
+        """
+        found: list[list[FreeStock]] = [[] for _ in self.turn]
+        for held in self.held:
+            if min(held.size) > 0:
+                found[held.board].append(FreeStock(self.grown(held.size), held.count, None))
+        for number, lot in enumerate(self.lots):
+            fallouts = [FreeStock(size, len(lot.items), number) for size in self.usable_fallouts(lot)]
+            for board in lot.boards:
+                found[board] += fallouts
+        return tuple(map(tuple, found))
+
+    def usable_fallouts(self, lot: Lot) -> list[Size]:
+        """Return the sizes of what drops out of each item of a lot, grown by the kerf, without the unusable ones."""
+        return [self.grown(fallout) for fallout in lot.fallouts if min(fallout) > 0]
 
     @cached_property
     def sizes(self) -> tuple[tuple[Size, ...], ...]:

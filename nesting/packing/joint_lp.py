@@ -62,12 +62,10 @@ class JointLP:
 
     def _rows(self, board: int, pricer: Pricer) -> None:
         """Make the rows of a board: items covered, stock not exceeded; and what it costs to leave items out."""
-        instance = self._instance
         held = Counter[Size]()
-        for its in instance.held:
-            if its.board == board:
-                held[instance.grown(its.size)] += its.count
-        missing = 2 * max((price for _, price, _ in price_tags(instance, board, limited=False)), default=1)
+        for stock in self._instance.free_stock[board]:
+            held[stock.size] += stock.count if stock.lot is None else 0
+        missing = 2 * max((price for _, price, _ in price_tags(self._instance, board, limited=False)), default=1)
         for kind in pricer.kinds:
             row = self._cover[board, kind] = self._lp.Constraint(0, self._infinity)
             self._variable([(row, 1)], cost=missing)
@@ -79,8 +77,8 @@ class JointLP:
         one = self._lp.Constraint(1, 1)
         for board in lot.boards:
             kind = self._instance.kind(self._instance.grown(lot.size), board)
-            fallen = [self._instance.grown(fallout) for fallout in lot.fallouts if min(fallout) > 0]
-            rows = [self._cover[board, kind], *(self._limit[board, size] for size in fallen)]
+            fallouts = self._instance.usable_fallouts(lot)
+            rows = [self._cover[board, kind], *(self._limit[board, size] for size in fallouts)]
             self._variable([(one, 1), *((row, -len(lot.items)) for row in rows)], cost=0)
 
     def _offers(self) -> None:

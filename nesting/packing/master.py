@@ -257,9 +257,8 @@ class MasterProblem:
         for (b, size), used in self.used.items():
             if b == board:
                 have += inequality.worth[self.instance.grown(size)] * used
-        for (b, size), count in self._free().items():
-            if b == board:
-                have += inequality.worth[size] * count
+        for size, count in self._free(board).items():
+            have += inequality.worth[size] * count
         for number, lot in enumerate(self.instance.lots):
             if board in lot.boards:
                 value = inequality.values[self.instance.kind(self.instance.grown(lot.size), board)]
@@ -293,8 +292,10 @@ class MasterProblem:
             stock[board, column.stock] += times
             for kind, count in column.kinds.items():
                 cover[board, kind] += count * times
-        have = self._free()
+        have: dict[tuple[int, Size], Any] = defaultdict(int)
         want: dict[tuple[int, Size], Any] = defaultdict(int)
+        for board in range(len(self.instance.turn)):
+            have |= {(board, size): count for size, count in self._free(board).items()}
         for (board, size), used in self.used.items():
             have[board, self.instance.grown(size)] += used
         for number, lot in enumerate(self.instance.lots):
@@ -326,18 +327,11 @@ class MasterProblem:
         self.model.Maximize(sum(slacks.values()))
         self._minimises_objective = False
 
-    def _free(self) -> dict[tuple[int, Size], Any]:
-        """Count what is held and what falls out of the lots assigned to each board, by board and grown size."""
-        instance = self.instance
-        free: dict[tuple[int, Size], Any] = defaultdict(int)
-        for held in instance.held:
-            if min(held.size) > 0:
-                free[held.board, instance.grown(held.size)] += held.count
-        for number, lot in enumerate(instance.lots):
-            for board in lot.boards:
-                for fallout in lot.fallouts:
-                    if min(fallout) > 0:
-                        free[board, instance.grown(fallout)] += len(lot.items) * self.assign[number, board]
+    def _free(self, board: int) -> dict[Size, Any]:
+        """Count the free stock of a board by grown size; fallouts as expressions of the assignment."""
+        free: dict[Size, Any] = defaultdict(int)
+        for stock in self.instance.free_stock[board]:
+            free[stock.size] += stock.count if stock.lot is None else stock.count * self.assign[stock.lot, board]
         return free
 
     def require_sheets(self, sheets: Mapping[tuple[int, Size], int]) -> None:

@@ -48,13 +48,11 @@ class OldStock:
     def of(cls, instance: Instance, boards: Sequence[int | None], board: int) -> "OldStock":
         """Return what a board has if the lots have these boards."""
         fallouts, shelf = Counter[Size](), Counter[Size]()
-        for lot, its in zip(instance.lots, boards, strict=True):
-            for fallout in lot.fallouts if its == board else ():
-                if min(fallout) > 0:
-                    fallouts[instance.grown(fallout)] += len(lot.items)
-        for held in instance.held:
-            if held.board == board and min(held.size) > 0:
-                shelf[instance.grown(held.size)] += held.count
+        for stock in instance.free_stock[board]:
+            if stock.lot is None:
+                shelf[stock.size] += stock.count
+            elif boards[stock.lot] == board:
+                fallouts[stock.size] += stock.count
         return cls(fallouts, shelf)
 
     def aged(self, sheets: Sequence[Sheet]) -> list[tuple[Age, Sheet]]:

@@ -106,9 +106,9 @@ class Pools:
         for lot in instance.lots:
             if board in lot.boards:
                 most[instance.kind(instance.grown(lot.size), board)] += len(lot.items)
-        held = {h.size for h in instance.held if h.board == board and min(h.size) > 0}
-        fallen = {f for lot in instance.lots if board in lot.boards for f in lot.fallouts if min(f) > 0}
-        stock = [instance.grown(s) for s in (*instance.sizes[board], *sorted(held), *sorted(fallen))]
+        for_sale = [instance.grown(size) for size in instance.sizes[board]]
+        free = sorted({(stock.lot is not None, stock.size) for stock in instance.free_stock[board]})  # held ones first
+        stock = [*for_sale, *(size for _, size in free)]
         kinds = sorted(most)
         longest = instance.longest_grown
         pricer = Pricer(self._engine, kinds, stock, instance.turn[board], longest)

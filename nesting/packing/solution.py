@@ -42,18 +42,15 @@ class BoardDemand:
 
 
 def board_demand(instance: Instance, boards: Sequence[int | None], board: int) -> BoardDemand:
-    """Return the demand and the free stock (held and fallen out) of one board, with the assignment `boards`."""
+    """Return the demand and the free stock of one board, with the assignment `boards`."""
     demand: Counter[Size] = Counter()
     free: Counter[Size] = Counter()
-    for held in instance.held:
-        if held.board == board and min(held.size) > 0:
-            free[instance.grown(held.size)] += held.count
     for lot, its in zip(instance.lots, boards, strict=True):
         if its == board:
             demand[instance.kind(instance.grown(lot.size), board)] += len(lot.items)
-            for fallout in lot.fallouts:
-                if min(fallout) > 0:
-                    free[instance.grown(fallout)] += len(lot.items)
+    for stock in instance.free_stock[board]:
+        if stock.lot is None or boards[stock.lot] == board:
+            free[stock.size] += stock.count
     return BoardDemand(demand, free)
 
 

@@ -1,10 +1,23 @@
-"""What is done to a complete cutting before it is kept."""
+"""What a board has for nothing, and what is done to a complete solution before it is kept."""
 
 from nesting.geometry import Size
 from nesting.model.cut_tree import Way
+from nesting.packing.instance import FreeStock, Lot
 from nesting.packing.pattern import Split, contents
-from nesting.packing.solution import Sheet, spread, without_surplus
+from nesting.packing.solution import Sheet, board_demand, spread, without_surplus
 from tests.packing.posed import held, instance, lots, offer
+
+
+def test_free_stock_is_what_is_held_and_the_fallouts_of_the_lots_that_have_the_board():
+    # Two of 11 x 7 drop 5 x 3 each and, of a second window, nothing usable; the kerf of 2 is added to each size.
+    framed = Lot(Size(11, 7), (0, 1), (1, 0), (Size(5, 3), Size(0, 3)))
+    plain = Lot(Size(3, 2), (2,), (0,), ())
+    problem = instance((framed, plain), [], kerf=2, turn=(True, True), held=(held(13, 5, 3), held(17, 0)))
+    fallouts = FreeStock(Size(7, 5), 2, 0)
+    assert problem.free_stock == ((FreeStock(Size(15, 7), 3, None), fallouts), (fallouts,))
+    assert board_demand(problem, (1, 0), 0).free == {(15, 7): 3}
+    assert board_demand(problem, (1, 0), 1).free == {(7, 5): 2}
+    assert board_demand(problem, (0, 0), 0).free == {(15, 7): 3, (7, 5): 2}
 
 
 def test_a_surplus_is_taken_from_free_stock_first_and_then_from_the_fullest_sheet():
