@@ -119,8 +119,7 @@ class Bounding:
         largest = max(kind.area for kind in kinds)
 
         def violated(inequality: ValidInequality) -> bool:
-            want = sum(v * d for v, d in zip(inequality.values.values(), demand, strict=True))
-            return want > sum(inequality.worth[size] * count for size, count in its.free.items())
+            return inequality.slack(its.demand, its.free) < 0
 
         proven, _ = lp.solve(
             demand,
@@ -188,8 +187,7 @@ class Bounding:
 
 def _least_cost(inequality: ValidInequality, its: BoardDemand, tags: Mapping[Size, int]) -> int:
     """Return what the sheets of one board cost at least at fixed prices, by one inequality."""
-    short = sum(inequality.values[kind] * count for kind, count in its.demand.items())
-    short -= sum(inequality.worth[size] * count for size, count in its.free.items())
+    short = -inequality.slack(its.demand, its.free)
     useful = [(tag, inequality.worth[size]) for size, tag in tags.items() if inequality.worth[size] > 0]
     if short <= 0 or not useful:
         return 0

@@ -41,6 +41,14 @@ class ValidInequality:
     values: Mapping[Size, int]
     worth: Mapping[Size, int]
 
+    def slack(self, demand: Mapping[Size, int], stock: Mapping[Size, int]) -> int:
+        """Return what these sheets, by size, are worth beyond the values of these items, by kind.
+
+        If that is less than nothing, the inequality is violated: the items cannot all be cut from the sheets.
+        """
+        have = sum(self.worth[size] * count for size, count in stock.items())
+        return have - sum(self.values[kind] * count for kind, count in demand.items())
+
 
 class Pricer:
     """The recursion for one board; its grid is made once for all values.

@@ -99,8 +99,7 @@ def decide(
         The verdict is unknown where there are too many sets, or no time.
     """
     wanted = {kind: count for kind, count in demand.items() if count > 0}
-    slack = sum(inequality.worth[size] * count for size, count in have.items())
-    slack -= sum(inequality.values[kind] * count for kind, count in wanted.items())
+    slack = inequality.slack(wanted, have)
     if slack < 0:
         return Decision(Verdict.NO)
     sizes = sorted((size for size, count in have.items() if count > 0), key=lambda size: -size.area)

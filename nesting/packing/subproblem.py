@@ -94,12 +94,12 @@ class _Subproblem:
             free,
             price=self.tags,
             missing=[2.0 * max(self.tags.values(), default=1)] * len(wanted),
-            enough=lambda inequality: _slack(inequality, demand, have) < 0,
+            enough=lambda inequality: inequality.slack(demand, have) < 0,
             work=0,
             stop=state.stop,
         )
         inequalities = [*state.pools.inequalities_of(self.board), *proven]
-        tightest = min(inequalities, key=lambda inequality: _slack(inequality, demand, have), default=None)
+        tightest = min(inequalities, key=lambda its: _slack_in_sheets(its, demand, have), default=None)
         if tightest is None:
             return Decision(Verdict.UNKNOWN)
         return decide(lp.pricer, tightest, demand, have, room=state.pools.engine.boxes, stop=state.stop)
@@ -109,8 +109,6 @@ class _Subproblem:
         return board_demand(self.state.instance, boards, self.board)
 
 
-def _slack(inequality: ValidInequality, demand: Mapping[Size, int], have: Mapping[Size, int]) -> float:
-    """Return the slack of an inequality for these sheets, in sheets of the size that is worth most."""
-    slack = sum(inequality.worth[size] * count for size, count in have.items())
-    slack -= sum(inequality.values[kind] * count for kind, count in demand.items())
-    return slack / max(1, *inequality.worth.values())
+def _slack_in_sheets(inequality: ValidInequality, demand: Mapping[Size, int], have: Mapping[Size, int]) -> float:
+    """Return the slack of an inequality, in sheets of the size that is worth most, so that two can be compared."""
+    return inequality.slack(demand, have) / max(1, *inequality.worth.values())

@@ -10,7 +10,7 @@ from nesting.geometry import Size
 from nesting.packing import pricing
 from nesting.packing.engine import interpreted
 from nesting.packing.pattern import contents, legal
-from nesting.packing.pricing import Pricer
+from nesting.packing.pricing import Pricer, ValidInequality
 from tests.packing.brute import most_value
 
 SHEET = Size(11, 7)
@@ -41,6 +41,13 @@ def test_worth_of_a_sheet_by_hand():
     assert priced([Size(5, 3)], [10]).worth(SHEET) == 40
     assert priced([Size(3, 5)], [10]).worth(SHEET) == 30
     assert priced([Size(3, 5)], [10], turn=True).worth(SHEET) == 40
+
+
+@pytest.mark.parametrize(("items", "slack"), [(3, 10), (4, 0), (5, -10)])
+def test_slack_of_an_inequality_by_hand(items, slack):
+    # A sheet is worth 40, as four of 5 x 3 go on it for 10 each.
+    inequality = ValidInequality(0, {Size(5, 3): 10}, {SHEET: 40})
+    assert inequality.slack({Size(5, 3): items}, {SHEET: 1}) == slack
 
 
 def test_kinds_of_the_same_size_count_at_the_better_value():
