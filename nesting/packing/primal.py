@@ -36,7 +36,7 @@ class PrimalSearch:
         self._restart = 1
         self._effort = EFFORT
         self._master: MasterProblem | None = None
-        self._failed: list[NoGood] = []
+        self._assumed: list[NoGood] = []
         self._decided: dict[object, list[Sheet] | None] = {}
         self._least_slack: dict[int, int] = {}
 
@@ -54,7 +54,7 @@ class PrimalSearch:
         """Forget what failed, and start again with little effort."""
         self._restart, self._effort = 1, EFFORT
         self._master = None
-        self._failed.clear()
+        self._assumed.clear()
         self._least_slack.clear()
 
     def improve(self, state: SolverState, bounding: Bounding | None) -> bool:
@@ -81,7 +81,7 @@ class PrimalSearch:
                 if self._least_slack:  # how much slack a board needs is a guess, so try again without
                     self._least_slack.clear()
                     continue
-                self._failed.clear()
+                self._assumed.clear()
                 self._restart += 1
                 self._effort = EFFORT * (self._restart & -self._restart)
                 return True
@@ -96,7 +96,7 @@ class PrimalSearch:
         master = MasterProblem(state.instance, incumbent.goal)
         for inequality in state.pools.inequalities:
             master.add_inequality(inequality)
-        for no_good in (*state.no_goods, *self._failed):
+        for no_good in (*state.no_goods, *self._assumed):
             master.add_no_good(no_good)
         if incumbent.value is not None:
             master.maximise_slack(incumbent.value - 1, self._least_slack)
@@ -105,7 +105,7 @@ class PrimalSearch:
     @property
     def _is_guessing(self) -> bool:
         """Whether the master problem has more in it than what is proven."""
-        return bool(self._failed or self._least_slack)
+        return bool(self._assumed or self._least_slack)
 
     def _cut(self, state: SolverState, candidate: MasterSolution, *, exactly: bool) -> None:
         """Cut everything from the sheets of a master solution, board by board.
@@ -135,7 +135,7 @@ class PrimalSearch:
         if enough:
             self._least_slack.clear()
             if not state.incumbent.keep(candidate, done):  # it leaves more uncut than there is room for
-                self._failed.append(candidate.no_good(done[0].board if done else state.instance.boards_in_use[0]))
+                self._assumed.append(candidate.no_good(done[0].board if done else state.instance.boards_in_use[0]))
         else:
             state.incumbent.buy(candidate.boards, done)
         adopt_assignment(state)
@@ -143,7 +143,7 @@ class PrimalSearch:
     def _note_failure(self, candidate: MasterSolution, board: int) -> None:
         """Keep this restart from trying a board again with the same lots and sheets, or with as little slack."""
         self._master = None
-        self._failed.append(candidate.no_good(board))
+        self._assumed.append(candidate.no_good(board))
         self._least_slack[board] = min(SLACK_UNITS // 8, candidate.slack.get(board, 0) + SLACK_UNITS // 80)
 
     def _buy_more(self, state: SolverState, candidate: MasterSolution, board: int) -> list[Sheet] | None:
