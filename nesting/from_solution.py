@@ -11,7 +11,7 @@ from nesting.model.mat import Mat
 from nesting.model.plan import Bought, CutSheet, FalloutLeft, FromFallout, FromShelf, OffcutLeft, PlacedMat, Source
 from nesting.packing.instance import Instance, Lot
 from nesting.packing.merge_offcuts import merge_offcuts
-from nesting.packing.pattern import cut_tree
+from nesting.packing.pattern import GrownSize, cut_tree
 from nesting.packing.solution import Sheet, Solution
 from nesting.sizing import fallout_size
 from nesting.to_instance import shelf_edge
@@ -81,9 +81,9 @@ def _waiting(instance: Instance, solution: Solution) -> dict[int, dict[Size, deq
 
 def _stock(
     job: Job, mats: Sequence[Mat], instance: Instance, solution: Solution, boards: Mapping[int, int]
-) -> dict[tuple[int, Size], deque[_Piece]]:
-    """Every piece of stock by board and grown size, in the order in which it is to be used up."""
-    stock: dict[tuple[int, Size], deque[_Piece]] = defaultdict(deque)
+) -> dict[tuple[int, GrownSize], deque[_Piece]]:
+    """Every piece of stock by board and size, in the order in which it is to be used up."""
+    stock: dict[tuple[int, GrownSize], deque[_Piece]] = defaultdict(deque)
     bench = job.bench
     if bench.use_fallout:
         for item, mat in enumerate(mats):

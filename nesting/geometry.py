@@ -1,7 +1,7 @@
 """Sizes and places in whole ticks, and exact sizes before they are rounded."""
 
 from fractions import Fraction
-from typing import NamedTuple
+from typing import NamedTuple, Self
 
 __all__ = ["ExactSize", "Point", "Size", "is_worth_keeping"]
 
@@ -18,9 +18,9 @@ class Size(NamedTuple):
         return self.w * self.h
 
     @property
-    def turned(self) -> "Size":
+    def turned(self) -> Self:
         """The same size after a quarter turn."""
-        return Size(self.h, self.w)
+        return type(self)(self.h, self.w)
 
     def inset(self, edge: int) -> "Size":
         """Return what is left when a strip `edge` wide is cut off all four sides; may be nothing or less."""

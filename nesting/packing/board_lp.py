@@ -14,8 +14,7 @@ from dataclasses import dataclass
 
 from ortools.linear_solver import pywraplp
 
-from nesting.geometry import Size
-from nesting.packing.pattern import Part, contents, legal
+from nesting.packing.pattern import GrownSize, Part, contents, legal
 from nesting.packing.pricing import Pricer, ValidInequality
 from nesting.packing.ruin_recreate_kernels import ways
 from nesting.packing.subsets import Subsets
@@ -30,9 +29,9 @@ WHOLE = 1 << 24
 class Column:
     """A pattern of one stock size: how many of each kind it cuts."""
 
-    stock: Size
+    stock: GrownSize
     part: Part
-    kinds: Mapping[Size, int]
+    kinds: Mapping[GrownSize, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,9 +39,9 @@ class PricingResult:
     """What pricing finds by whole values of the items: the inequality that they prove, and the best patterns."""
 
     inequality: ValidInequality
-    pattern: Callable[[Size], Part]
+    pattern: Callable[[GrownSize], Part]
 
-    def improves(self, size: Size, scale: float, *, stock_dual: float) -> bool:
+    def improves(self, size: GrownSize, scale: float, *, stock_dual: float) -> bool:
         """Whether the best pattern of a stock size has negative reduced cost; `scale` is the largest dual value."""
         return self.inequality.worth[size] * scale / WHOLE > stock_dual + 1e-7 * (1 + stock_dual)
 
@@ -76,7 +75,7 @@ class BoardLP:
         self._most = most
         self._longest = longest
         self._variables: list[pywraplp.Variable] = []
-        self._known: set[tuple[Size, tuple[tuple[Size, int], ...]]] = set()
+        self._known: set[tuple[GrownSize, tuple[tuple[GrownSize, int], ...]]] = set()
         self._kind = (
             {s: k for k in pricer.kinds for s in (k, k.turned)} if pricer.turn else {k: k for k in pricer.kinds}
         )
@@ -99,7 +98,7 @@ class BoardLP:
             row.SetCoefficient(self._bought[size], -1)
 
     @property
-    def most(self) -> dict[Size, int]:
+    def most(self) -> dict[GrownSize, int]:
         """How many items of each kind there are at most."""
         return dict(zip(self.pricer.kinds, self._most, strict=True))
 
@@ -119,9 +118,9 @@ class BoardLP:
         most = self.most
         return all(count <= most[kind] for kind, count in column.kinds.items())
 
-    def add(self, stock: Size, part: Part) -> bool:
+    def add(self, stock: GrownSize, part: Part) -> bool:
         """Add a pattern as a column; return whether it is new and legal."""
-        kinds: dict[Size, int] = {}
+        kinds: dict[GrownSize, int] = {}
         for size, count in contents(part).items():
             kinds[self._kind[size]] = kinds.get(self._kind[size], 0) + count
         key = (stock, tuple(sorted(kinds.items())))
@@ -151,9 +150,9 @@ class BoardLP:
     def solve(
         self,
         demand: Sequence[int],
-        held: Mapping[Size, int],
+        held: Mapping[GrownSize, int],
         *,
-        price: Mapping[Size, float],
+        price: Mapping[GrownSize, float],
         missing: Sequence[float],
         enough: Callable[[ValidInequality], bool],
         work: int,
@@ -166,9 +165,9 @@ class BoardLP:
         ----------
         demand : Sequence of int
             Items wanted of each kind, in the order of the pricer.
-        held : Mapping of Size to int
+        held : Mapping of GrownSize to int
             How many sheets of each stock size there are.
-        price : Mapping of Size to float
+        price : Mapping of GrownSize to float
             What one more costs; a size that is not named cannot be bought.
         missing : Sequence of float
             What it costs to leave out one item of each kind.
@@ -219,7 +218,7 @@ class BoardLP:
         listed = {} if subsets is None else {s: subsets.dearest(s, by_kind) for s in subsets.stock}
         table = self.pricer.table(values) if len(listed) < len(self.pricer.stock) else None
 
-        def pattern(size: Size) -> Part:
+        def pattern(size: GrownSize) -> Part:
             if subsets is not None and size in listed:
                 return subsets.pattern(size, listed[size][1]) if listed[size][1] else None
             return table.pattern(size) if table is not None else None
@@ -250,7 +249,11 @@ class BoardLP:
         return True
 
     def _set(
-        self, demand: Sequence[int], held: Mapping[Size, int], price: Mapping[Size, float], missing: Sequence[float]
+        self,
+        demand: Sequence[int],
+        held: Mapping[GrownSize, int],
+        price: Mapping[GrownSize, float],
+        missing: Sequence[float],
     ) -> None:
         infinity = self._lp.infinity()
         for row, count in zip(self._cover, demand, strict=True):

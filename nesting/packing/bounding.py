@@ -12,10 +12,10 @@ Hooker & Ottosson (2003), Math. Program. 96: logic-based Benders decomposition, 
 from collections.abc import Mapping
 from math import gcd
 
-from nesting.geometry import Size
 from nesting.packing.board_searches import sheets_of
 from nesting.packing.joint_lp import JointLP, linked_boards
 from nesting.packing.master import MasterProblem, MasterSolution
+from nesting.packing.pattern import GrownSize
 from nesting.packing.pricing import ValidInequality
 from nesting.packing.solution import BoardDemand, board_demand, price_tags
 from nesting.packing.state import SolverState
@@ -138,7 +138,7 @@ class Bounding:
     def _price_board(self, state: SolverState, board: int, its: BoardDemand) -> bool:
         """Generate more columns of one board at the prices of its sheets; return whether there are no more."""
         lp, instance, search = state.pools.board_lp(board), state.instance, state.searches[board]
-        tags: dict[Size, int] = {}
+        tags: dict[GrownSize, int] = {}
         for size, price, _ in price_tags(instance, board, limited=True):
             tags[instance.grown(size)] = min(price, tags.get(instance.grown(size), price))
         demand = [its.demand[kind] for kind in lp.pricer.kinds]
@@ -185,7 +185,7 @@ class Bounding:
         self._no_goods = len(state.no_goods)
 
 
-def _least_cost(inequality: ValidInequality, its: BoardDemand, tags: Mapping[Size, int]) -> int:
+def _least_cost(inequality: ValidInequality, its: BoardDemand, tags: Mapping[GrownSize, int]) -> int:
     """Return what the sheets of one board cost at least at fixed prices, by one inequality."""
     short = -inequality.slack(its.demand, its.free)
     useful = [(tag, inequality.worth[size]) for size, tag in tags.items() if inequality.worth[size] > 0]

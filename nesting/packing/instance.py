@@ -6,7 +6,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from nesting.geometry import Size
-from nesting.packing.pattern import longest_possible
+from nesting.packing.pattern import AnySize, GrownSize, longest_possible
 from nesting.packing.ruin_recreate_kernels import ways
 
 __all__ = ["Copy", "FreeStock", "Held", "Instance", "Lot", "Priced", "Short", "Till"]
@@ -57,10 +57,10 @@ class Held:
 class FreeStock:
     """Stock of one board that costs nothing: pieces that are held, or one of the fallouts of each item of a lot.
 
-    `size` is grown by the kerf. Fallouts are there only if their `lot` is cut from this board; what is held has None.
+    Fallouts are there only if their `lot` is cut from this board; what is held has None.
     """
 
-    size: Size
+    size: GrownSize
     count: int
     lot: int | None
 
@@ -161,20 +161,20 @@ class Instance:
         """The longest straight cut by which straight cuts lose nothing."""
         return None if self.longest is None else self.longest + self.kerf
 
-    def grown(self, size: Size) -> Size:
-        """Return the size by which straight cuts lose nothing: larger by the kerf each way."""
-        return Size(size.w + self.kerf, size.h + self.kerf)
+    def grown(self, size: Size) -> GrownSize:
+        """Return a true size grown by the kerf."""
+        return GrownSize(size.w + self.kerf, size.h + self.kerf)
 
-    def true(self, size: Size) -> Size:
-        """Return the true size of one that is grown."""
+    def true(self, size: GrownSize) -> Size:
+        """Return a grown size without the kerf."""
         return Size(size.w - self.kerf, size.h - self.kerf)
 
-    def kind(self, size: Size, board: int) -> Size:
+    def kind(self, size: AnySize, board: int) -> AnySize:
         """Return the size by which alike parts are told, the shorter side first where the board may be turned."""
-        return Size(min(size), max(size)) if self.turn[board] else size
+        return type(size)(min(size), max(size)) if self.turn[board] else size
 
     def fits(self, size: Size, board: int, spaces: Iterable[Size]) -> bool:
-        """Whether an item of this size can be cut from one of `spaces` of the board; true sizes, not grown ones."""
+        """Whether an item can be cut from one of these spaces of the board, all of true size."""
         spaces = tuple(spaces)
         longest = longest_possible(self.longest, spaces)
         lies = (size, size.turned) if self.turn[board] else (size,)
@@ -196,8 +196,8 @@ class Instance:
                 found[board] += fallouts
         return tuple(map(tuple, found))
 
-    def usable_fallouts(self, lot: Lot) -> list[Size]:
-        """Return the sizes of what drops out of each item of a lot, grown by the kerf, without the unusable ones."""
+    def usable_fallouts(self, lot: Lot) -> list[GrownSize]:
+        """Return the sizes of what drops out of each item of a lot, without the unusable ones."""
         return [self.grown(fallout) for fallout in lot.fallouts if min(fallout) > 0]
 
     @cached_property

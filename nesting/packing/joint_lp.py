@@ -16,9 +16,9 @@ from collections.abc import Callable, Sequence
 
 from ortools.linear_solver import pywraplp
 
-from nesting.geometry import Size
 from nesting.packing.board_lp import BoardLP, whole_values
 from nesting.packing.instance import Instance, Lot
+from nesting.packing.pattern import GrownSize
 from nesting.packing.pools import Pools
 from nesting.packing.pricing import Pricer, ValidInequality
 from nesting.packing.solution import price_tags
@@ -48,8 +48,8 @@ class JointLP:
         self._instance, self._boards = instance, boards
         self._lp = pywraplp.Solver.CreateSolver("GLOP")
         self._infinity = self._lp.infinity()
-        self._cover: dict[tuple[int, Size], pywraplp.Constraint] = {}
-        self._limit: dict[tuple[int, Size], pywraplp.Constraint] = {}
+        self._cover: dict[tuple[int, GrownSize], pywraplp.Constraint] = {}
+        self._limit: dict[tuple[int, GrownSize], pywraplp.Constraint] = {}
         self._taken: dict[int, int] = dict.fromkeys(boards, 0)
         self._values: dict[int, list[int]] = {}
         self._lp.Objective().SetMinimization()
@@ -62,7 +62,7 @@ class JointLP:
 
     def _rows(self, board: int, pricer: Pricer) -> None:
         """Make the rows of a board: items covered, stock not exceeded; and what it costs to leave items out."""
-        held = Counter[Size]()
+        held = Counter[GrownSize]()
         for stock in self._instance.free_stock[board]:
             held[stock.size] += stock.count if stock.lot is None else 0
         missing = 2 * max((price for _, price, _ in price_tags(self._instance, board, limited=False)), default=1)

@@ -15,7 +15,7 @@ from nesting.packing.engine import Engine
 from nesting.packing.instance import Instance
 from nesting.packing.merge_offcuts import merge_offcuts
 from nesting.packing.old_stock import Age, OldStock, use_old_stock
-from nesting.packing.pattern import area_of, contents, cut_tree, mirrored
+from nesting.packing.pattern import GrownSize, area_of, contents, cut_tree, mirrored
 from nesting.packing.ruin_recreate import RuinRecreate, Stock
 from nesting.packing.solution import BoardDemand, Sheet, Solution, board_demand, without_surplus
 from nesting.packing.usefulness import usefulness
@@ -138,17 +138,17 @@ class _Refiner:
                     if all(again[size] - its.free[size] == n for size, n in bought.items()):
                         yield found
 
-    def _takes_any(self, board: int, space: Size, its: BoardDemand) -> bool:
+    def _takes_any(self, board: int, space: GrownSize, its: BoardDemand) -> bool:
         true = self.instance.true
         return any(self.instance.fits(true(kind), board, [true(space)]) for kind in its.demand)
 
-    def _search(self, board: int, demand: Counter[Size], stock: Sequence[Stock], seed: int) -> RuinRecreate:
+    def _search(self, board: int, demand: Counter[GrownSize], stock: Sequence[Stock], seed: int) -> RuinRecreate:
         turn, longest = self.instance.turn[board], self.instance.longest_grown
         return RuinRecreate(self.engine, demand, stock, turn=turn, longest=longest, seed=seed)
 
     def _sheet(self, sheet: Sheet) -> Sheet:
         """Draw one sheet anew."""
-        demand: Counter[Size] = Counter()
+        demand: Counter[GrownSize] = Counter()
         for size, count in contents(sheet.part).items():
             demand[self.instance.kind(size, sheet.board)] += count
         best, drawn = self._merit(sheet), {sheet.part}

@@ -29,6 +29,7 @@ from nesting.packing.board_lp import Column
 from nesting.packing.instance import Copy, Instance
 from nesting.packing.interrupts import LeaveAlone, solve_interruptibly
 from nesting.packing.objective import Cost, Goal, Objective, SoftConstraint, Violations
+from nesting.packing.pattern import GrownSize
 from nesting.packing.pricing import ValidInequality
 from nesting.packing.solution import BoardDemand, board_demand
 
@@ -284,16 +285,16 @@ class MasterProblem:
 
     def add_columns(self, columns: Sequence[tuple[int, Column]]) -> None:
         """Cut every lot from these patterns (each with its board), each used as often as the stock allows."""
-        cover: dict[tuple[int, Size], Any] = defaultdict(int)
-        stock: dict[tuple[int, Size], Any] = defaultdict(int)
+        cover: dict[tuple[int, GrownSize], Any] = defaultdict(int)
+        stock: dict[tuple[int, GrownSize], Any] = defaultdict(int)
         for board, column in columns:
             times = self.model.IntVar(0, self.instance.items, "")
             self._columns.append(times)
             stock[board, column.stock] += times
             for kind, count in column.kinds.items():
                 cover[board, kind] += count * times
-        have: dict[tuple[int, Size], Any] = defaultdict(int)
-        want: dict[tuple[int, Size], Any] = defaultdict(int)
+        have: dict[tuple[int, GrownSize], Any] = defaultdict(int)
+        want: dict[tuple[int, GrownSize], Any] = defaultdict(int)
         for board in range(len(self.instance.turn)):
             have |= {(board, size): count for size, count in self._free(board).items()}
         for (board, size), used in self.used.items():
@@ -327,9 +328,9 @@ class MasterProblem:
         self.model.Maximize(sum(slacks.values()))
         self._minimises_objective = False
 
-    def _free(self, board: int) -> dict[Size, Any]:
-        """Count the free stock of a board by grown size; fallouts as expressions of the assignment."""
-        free: dict[Size, Any] = defaultdict(int)
+    def _free(self, board: int) -> dict[GrownSize, Any]:
+        """Count the free stock of a board by size; fallouts as expressions of the assignment."""
+        free: dict[GrownSize, Any] = defaultdict(int)
         for stock in self.instance.free_stock[board]:
             free[stock.size] += stock.count if stock.lot is None else stock.count * self.assign[stock.lot, board]
         return free

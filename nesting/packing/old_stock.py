@@ -16,7 +16,7 @@ from enum import IntEnum
 from nesting.geometry import Size
 from nesting.packing.engine import Engine
 from nesting.packing.instance import Instance
-from nesting.packing.pattern import Part, area_of, contents, filled, legal, without
+from nesting.packing.pattern import GrownSize, Part, area_of, contents, filled, legal, without
 from nesting.packing.pricing import Pricer
 from nesting.packing.solution import Sheet
 
@@ -39,15 +39,15 @@ class Age(IntEnum):
 
 @dataclass(frozen=True, slots=True)
 class OldStock:
-    """How many fallouts and how many shelf pieces a board has, by size grown by the kerf."""
+    """How many fallouts and how many shelf pieces a board has, by size."""
 
-    fallouts: Counter[Size]
-    shelf: Counter[Size]
+    fallouts: Counter[GrownSize]
+    shelf: Counter[GrownSize]
 
     @classmethod
     def of(cls, instance: Instance, boards: Sequence[int | None], board: int) -> "OldStock":
         """Return what a board has if the lots have these boards."""
-        fallouts, shelf = Counter[Size](), Counter[Size]()
+        fallouts, shelf = Counter[GrownSize](), Counter[GrownSize]()
         for stock in instance.free_stock[board]:
             if stock.lot is None:
                 shelf[stock.size] += stock.count
@@ -66,7 +66,7 @@ class OldStock:
             found.append((age, sheet))
         return found
 
-    def unused(self, sheets: Sequence[Sheet]) -> list[tuple[Age, Size]]:
+    def unused(self, sheets: Sequence[Sheet]) -> list[tuple[Age, GrownSize]]:
         """List what none of the sheets is: fallouts, then shelf pieces, the larger ones first."""
         used = Counter(sheet.size for sheet in sheets)
         left = {Age.FALLOUT: self.fallouts - used, Age.SHELF: self.shelf - (used - self.fallouts)}
@@ -111,7 +111,7 @@ class _Moving:
         self.instance, self.board, self.engine = instance, board, engine
         self.lying = lying
 
-    def fill(self, age: Age, unused: Sequence[Size]) -> None:
+    def fill(self, age: Age, unused: Sequence[GrownSize]) -> None:
         """Move items from newer stock into the gaps of what is of this age, and into what is not used of it."""
         for place, (its, sheet) in enumerate(self.lying):
             if its is age:
@@ -122,9 +122,9 @@ class _Moving:
             if part is not None:
                 self.lying.append((age, Sheet(self.board, size, part)))
 
-    def _take(self, age: Age, space: Size) -> Part:
+    def _take(self, age: Age, space: GrownSize) -> Part:
         """Take the most area that a space holds from newer stock, and return how it lies there."""
-        there: Counter[Size] = Counter()
+        there: Counter[GrownSize] = Counter()
         for its, sheet in self.lying:
             if its > age:
                 there += self._movable(its, sheet)
@@ -138,17 +138,17 @@ class _Moving:
             self._remove(age, size)
         return part
 
-    def _true(self, kind: Size, space: Size) -> tuple[Size, int, list[Size]]:
+    def _true(self, kind: GrownSize, space: GrownSize) -> tuple[Size, int, list[Size]]:
         return self.instance.true(kind), self.board, [self.instance.true(space)]
 
-    def _movable(self, age: Age, sheet: Sheet) -> Counter[Size]:
+    def _movable(self, age: Age, sheet: Sheet) -> Counter[GrownSize]:
         """Count the items that may leave a sheet, by kind."""
         items = list(contents(sheet.part).elements())
         if age is Age.NEW and self.instance.room is not None and items:
             items.remove(max(items, key=lambda size: size.area))
         return Counter(self.instance.kind(size, self.board) for size in items)
 
-    def _best(self, space: Size, kinds: Sequence[Size], there: Counter[Size]) -> Part:
+    def _best(self, space: GrownSize, kinds: Sequence[GrownSize], there: Counter[GrownSize]) -> Part:
         """Return the pattern of most area; one that has more of a kind than there are is sought again with less."""
         turn, longest = self.instance.turn[self.board], self.instance.longest_grown
         pricer = Pricer(self.engine, kinds, [space], turn, longest)
@@ -163,13 +163,13 @@ class _Moving:
                 return self._fewer(part, over)
             pricer.ration(kinds.index(kind), there[kind])
 
-    def _fewer(self, part: Part, over: Counter[Size]) -> Part:
+    def _fewer(self, part: Part, over: Counter[GrownSize]) -> Part:
         """Return a pattern without what it has too much of."""
         for kind in over.elements():
             part = without(part, next(size for size in contents(part) if self.instance.kind(size, self.board) == kind))
         return part
 
-    def _remove(self, age: Age, size: Size) -> None:
+    def _remove(self, age: Age, size: GrownSize) -> None:
         """Take an item from newer stock, of the newest from the sheet that has least on it."""
         kind = self.instance.kind(size, self.board)
         place = max(

@@ -1,18 +1,21 @@
 """Cutting patterns: how one sheet is divided, before it is known which item lies where.
 
-A pattern counts sizes grown by the kerf (see `ruin_recreate_kernels`), so that it can be compared and valued by whole
-numbers alone; `cut_tree` turns it into the true parts.
+A pattern counts sizes grown by the kerf (`GrownSize`), so that it can be compared and valued by whole numbers alone;
+`cut_tree` turns it into the true parts.
 """
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 from nesting.geometry import Point, Size
 from nesting.model.cut_tree import Cut, Node, Offcut, Placed, Way
 from nesting.model.sides import along
 
 __all__ = [
+    "AnySize",
+    "GrownSize",
     "Part",
     "Split",
     "area_of",
@@ -31,6 +34,20 @@ __all__ = [
 ]
 
 
+AnySize = TypeVar("AnySize", bound=Size)
+"""True sizes or grown ones, but all of one kind."""
+
+
+class GrownSize(Size):
+    """A true size plus the kerf, each way, by which straight cuts lose nothing.
+
+    Parts of true widths a and b are cut from one of a + kerf + b. Grown by the kerf, the widths just add up. The type
+    keeps the two kinds of size apart: a true one will not do where a grown one is wanted.
+    """
+
+    __slots__ = ()
+
+
 @dataclass(frozen=True, slots=True)
 class Split:
     """A part divided in two by one cut: `first` is `at` wide (upright) or high (level), `rest` what is beyond."""
@@ -41,13 +58,13 @@ class Split:
     rest: "Part"
 
 
-Part = Size | Split | None
+Part = GrownSize | Split | None
 """A pattern: an item that fills its part, a cut, or nothing cut from it."""
 
 
-def contents(part: Part) -> Counter[Size]:
+def contents(part: Part) -> Counter[GrownSize]:
     """Return how many items of each size, as they lie, a pattern has."""
-    found: Counter[Size] = Counter()
+    found: Counter[GrownSize] = Counter()
     todo = [part]
     while todo:
         match todo.pop():
@@ -65,7 +82,7 @@ def area_of(part: Part) -> int:
     return sum(size.area for size in contents(part).elements())
 
 
-def without(part: Part, size: Size) -> Part:
+def without(part: Part, size: GrownSize) -> Part:
     """Return a pattern with one item of this size, as it lies, left out; ValueError if it has none."""
     match part:
         case Split(way=way, at=at, first=first, rest=rest):
@@ -78,7 +95,7 @@ def without(part: Part, size: Size) -> Part:
             raise ValueError(f"the pattern has no item of {size}")
 
 
-def from_recipe(space: Size, steps: Sequence[tuple[int, Size | int, Way]]) -> Part:
+def from_recipe(space: GrownSize, steps: Sequence[tuple[int, GrownSize | int, Way]]) -> Part:
     """Return the pattern of a recipe of the kernels: for each step its rectangle, its item and the first cut.
 
     Rectangle 0 is `space`; step i leaves rectangle 2i + 1 at the right of its item and 2i + 2 above it. If there is a
@@ -86,7 +103,7 @@ def from_recipe(space: Size, steps: Sequence[tuple[int, Size | int, Way]]) -> Pa
     """
     into = {rect: (number, size, way) for number, (rect, size, way) in enumerate(steps)}
 
-    def divide(rect: int, space: Size) -> Part:
+    def divide(rect: int, space: GrownSize) -> Part:
         if rect not in into:
             return None
         number, size, way = into[rect]
@@ -95,10 +112,10 @@ def from_recipe(space: Size, steps: Sequence[tuple[int, Size | int, Way]]) -> Pa
             return Split(way, size, divide(2 * number + 1, near), divide(2 * number + 2, far))
         right, above = 2 * number + 1, 2 * number + 2
         if way is Way.UPRIGHT:
-            tall = _split(Way.LEVEL, size.h, space.h, size, lambda: divide(above, Size(size.w, space.h - size.h)))
-            return _split(way, size.w, space.w, tall, lambda: divide(right, Size(space.w - size.w, space.h)))
-        wide = _split(Way.UPRIGHT, size.w, space.w, size, lambda: divide(right, Size(space.w - size.w, size.h)))
-        return _split(way, size.h, space.h, wide, lambda: divide(above, Size(space.w, space.h - size.h)))
+            tall = _split(Way.LEVEL, size.h, space.h, size, lambda: divide(above, GrownSize(size.w, space.h - size.h)))
+            return _split(way, size.w, space.w, tall, lambda: divide(right, GrownSize(space.w - size.w, space.h)))
+        wide = _split(Way.UPRIGHT, size.w, space.w, size, lambda: divide(right, GrownSize(space.w - size.w, size.h)))
+        return _split(way, size.h, space.h, wide, lambda: divide(above, GrownSize(space.w, space.h - size.h)))
 
     return divide(0, space)
 
@@ -107,7 +124,7 @@ def _split(way: Way, at: int, whole: int, first: Part, rest: Callable[[], Part])
     return first if at == whole else Split(way, at, first, rest())
 
 
-def freed(size: Size, space: Size, longest: int | None) -> Part:
+def freed(size: GrownSize, space: GrownSize, longest: int | None) -> Part:
     """Return the cuts that free one item in a corner of a space, the upright one first where it is not too long."""
     if longest is None or space.h <= longest or size.w == space.w:
         part: Part = size if size.h == space.h else Split(Way.LEVEL, size.h, size, None)
@@ -121,7 +138,7 @@ def longest_possible(longest: int | None, spaces: Iterable[Size]) -> int:
     return max((max(space) for space in spaces), default=0) if longest is None else longest
 
 
-def legal(part: Part, space: Size, longest: int | None) -> bool:
+def legal(part: Part, space: GrownSize, longest: int | None) -> bool:
     """Return whether no cut of a pattern on `space` is longer than `longest`, both grown by the kerf."""
     match part:
         case Split(way=way, at=at) as cut:
@@ -138,13 +155,13 @@ def legal(part: Part, space: Size, longest: int | None) -> bool:
 
 def parted(
     way: Way,
-    near: Size,
-    box: Size,
-    space: Size,
+    near: GrownSize,
+    box: GrownSize,
+    space: GrownSize,
     longest: int | None,
     *,
-    first: Callable[[Size], Part],
-    second: Callable[[Size], Part],
+    first: Callable[[GrownSize], Part],
+    second: Callable[[GrownSize], Part],
 ) -> Part:
     """Return the cuts that free a box made of two boxes side by side or one above the other.
 
@@ -152,7 +169,7 @@ def parted(
     ----------
     way : Way
         Which way the cut between the two runs.
-    near, box, space : Size
+    near, box, space : GrownSize
         The box before that cut, the two together, and what they are cut from; what is beyond the box goes to the parts.
     longest : int or None
         The longest cut. If the cut between the two is longer, the space is first trimmed to the box, where the cut
@@ -185,7 +202,7 @@ def mirrored(part: Part) -> Part:
             return None
 
 
-def gaps(part: Part, space: Size) -> list[Size]:
+def gaps(part: Part, space: GrownSize) -> list[GrownSize]:
     """List the parts of a pattern on `space` that nothing is cut from."""
     match part:
         case Split(way=way, at=at, first=first, rest=rest):
@@ -197,7 +214,7 @@ def gaps(part: Part, space: Size) -> list[Size]:
             return []
 
 
-def filled(part: Part, space: Size, take: Callable[[Size], Part]) -> Part:
+def filled(part: Part, space: GrownSize, take: Callable[[GrownSize], Part]) -> Part:
     """Return a pattern on `space` with the pattern that `take` gives for each part that nothing is cut from."""
     match part:
         case Split(way=way, at=at, first=first, rest=rest):
@@ -209,11 +226,12 @@ def filled(part: Part, space: Size, take: Callable[[Size], Part]) -> Part:
             return part
 
 
-def halves(way: Way, at: int, space: Size) -> tuple[Size, Size]:
+def halves(way: Way, at: int, space: AnySize) -> tuple[AnySize, AnySize]:
     """Return the two parts of a space that a cut leaves, the one before it first."""
+    kind = type(space)
     if way is Way.UPRIGHT:
-        return Size(at, space.h), Size(space.w - at, space.h)
-    return Size(space.w, at), Size(space.w, space.h - at)
+        return kind(at, space.h), kind(space.w - at, space.h)
+    return kind(space.w, at), kind(space.w, space.h - at)
 
 
 def cut_tree(part: Part, at: Point, space: Size, kerf: int, take: Callable[[Size], int | None]) -> Node:
@@ -222,7 +240,7 @@ def cut_tree(part: Part, at: Point, space: Size, kerf: int, take: Callable[[Size
     Parameters
     ----------
     part : Part
-        The pattern, in sizes grown by the kerf.
+        The pattern.
     at, space : Point, Size
         Where the divided part lies and how large it is, in true ticks.
     kerf : int

@@ -7,10 +7,10 @@ pieces uses them again and need not find them a second time.
 from collections import Counter
 from collections.abc import Iterable
 
-from nesting.geometry import Size
 from nesting.packing.board_lp import BoardLP, Column
 from nesting.packing.engine import Engine, interpreted
 from nesting.packing.instance import Instance
+from nesting.packing.pattern import GrownSize
 from nesting.packing.pricing import Pricer, ValidInequality
 from nesting.packing.solution import Sheet, Solution
 from nesting.packing.subsets import list_subsets
@@ -102,7 +102,7 @@ class Pools:
 
     def _new_lp(self, board: int) -> BoardLP:
         instance = self._instance
-        most = Counter[Size]()
+        most = Counter[GrownSize]()
         for lot in instance.lots:
             if board in lot.boards:
                 most[instance.kind(instance.grown(lot.size), board)] += len(lot.items)

@@ -2,9 +2,9 @@
 
 from collections.abc import Callable
 
-from nesting.geometry import Size
 from nesting.packing.engine import Engine, compiled, interpreted
 from nesting.packing.interrupts import put_off
+from nesting.packing.pattern import GrownSize
 from nesting.packing.pricing import Pricer, ValidInequality
 from nesting.packing.ruin_recreate import RuinRecreate, Stock
 from nesting.packing.set_enumeration import decide
@@ -39,7 +39,7 @@ def at_hand() -> Engine:
 def _warmed(engine: Engine, notice: Callable[[], None]) -> Engine:
     if not engine.is_kept():
         notice()
-    item, sheet = Size(3, 5), Size(11, 7)
+    item, sheet = GrownSize(3, 5), GrownSize(11, 7)
     RuinRecreate(engine, {item: 2}, [Stock(sheet, 100, 2)], turn=True, longest=None, seed=1).improve(1)
     pricer = Pricer(engine, [item], [sheet], turn=True, longest=None)
     inequality = ValidInequality(0, {item: 7}, {sheet: pricer.table([7]).worth(sheet)})

@@ -20,10 +20,9 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from nesting.geometry import Size
 from nesting.model.cut_tree import Way
 from nesting.packing.engine import Engine, Ints
-from nesting.packing.pattern import Part, Split, freed, halves, longest_possible, mirrored
+from nesting.packing.pattern import GrownSize, Part, Split, freed, halves, longest_possible, mirrored
 
 __all__ = ["Pricer", "Table", "ValidInequality"]
 
@@ -34,14 +33,14 @@ _MANY = 200
 class ValidInequality:
     """A valid inequality of one board: the stock used is worth at least the values of the items cut.
 
-    Sizes are grown by the kerf; `values` go by kind of item, `worth` by size of stock, all whole numbers.
+    `values` go by kind of item, `worth` by size of stock, all whole numbers.
     """
 
     board: int
-    values: Mapping[Size, int]
-    worth: Mapping[Size, int]
+    values: Mapping[GrownSize, int]
+    worth: Mapping[GrownSize, int]
 
-    def slack(self, demand: Mapping[Size, int], stock: Mapping[Size, int]) -> int:
+    def slack(self, demand: Mapping[GrownSize, int], stock: Mapping[GrownSize, int]) -> int:
         """Return what these sheets, by size, are worth beyond the values of these items, by kind.
 
         If that is less than nothing, the inequality is violated: the items cannot all be cut from the sheets.
@@ -57,10 +56,10 @@ class Pricer:
     ----------
     engine : Engine
         Which kernels to run.
-    kinds : Sequence of Size
-        Kinds of item, grown by the kerf.
-    stock : Sequence of Size
-        Sizes of stock, grown by the kerf.
+    kinds : Sequence of GrownSize
+        Kinds of item.
+    stock : Sequence of GrownSize
+        Sizes of stock.
     turn : bool
         Whether items may be turned.
     longest : int or None
@@ -68,7 +67,7 @@ class Pricer:
     """
 
     def __init__(
-        self, engine: Engine, kinds: Sequence[Size], stock: Sequence[Size], turn: bool, longest: int | None
+        self, engine: Engine, kinds: Sequence[GrownSize], stock: Sequence[GrownSize], turn: bool, longest: int | None
     ) -> None:
         self.kinds = tuple(kinds)
         self.stock = tuple(dict.fromkeys(stock))
@@ -79,7 +78,7 @@ class Pricer:
         if turn:
             self._codes += [(t, s.turned) for t, s in enumerate(self.kinds) if s.w != s.h]
         # stock that may lie either way round is laid with its shorter side across, which keeps the grid small
-        self.lies = {s: Size(min(s), max(s)) if turn else s for s in self.stock}
+        self.lies = {s: GrownSize(min(s), max(s)) if turn else s for s in self.stock}
         wide = max(s.w for s in self.lies.values())
         high = max(s.h for s in self.lies.values())
         # where parts may be turned, the points across begin like those up
@@ -178,14 +177,14 @@ class Pricer:
         """Return the place of the largest point of `ys` that is no larger."""
         return _floor(self.ys, length)
 
-    def by_value(self, values: Sequence[int]) -> dict[int, list[tuple[int, Size]]]:
+    def by_value(self, values: Sequence[int]) -> dict[int, list[tuple[int, GrownSize]]]:
         """Return the items, by their kind and as they lie, for each value that one of them has."""
-        found: dict[int, list[tuple[int, Size]]] = {}
+        found: dict[int, list[tuple[int, GrownSize]]] = {}
         for t, size in self._codes:
             found.setdefault(values[t], []).append((t, size))
         return found
 
-    def place(self, size: Size) -> tuple[int, int]:
+    def place(self, size: GrownSize) -> tuple[int, int]:
         """Return where in the grid a part of this size, as it lies, is looked up."""
         return _floor(self.xs, size.w), _floor(self.ys, size.h)
 
@@ -207,13 +206,13 @@ class Table:
         self.pricer = pricer
         self.value = value
         self._single = pricer.by_value(values)
-        self._made: dict[tuple[Size, int], Part] = {}
+        self._made: dict[tuple[GrownSize, int], Part] = {}
 
-    def worth(self, stock: Size) -> int:
+    def worth(self, stock: GrownSize) -> int:
         """Return the most value that one sheet of `stock` can hold."""
         return self._at(*self.pricer.place(self.pricer.lies[stock]), self.pricer.states - 1)
 
-    def pattern(self, stock: Size) -> Part:
+    def pattern(self, stock: GrownSize) -> Part:
         """Return a pattern of that value; a cut of it may be longer than the longest one, see `pattern.legal`."""
         lies = self.pricer.lies[stock]
         part = self._part(lies, self.pricer.states - 1)
@@ -222,13 +221,13 @@ class Table:
     def _at(self, i: int, j: int, state: int) -> int:
         return int(self.value[(state * len(self.pricer.xs) + i) * len(self.pricer.ys) + j])
 
-    def _part(self, space: Size, state: int) -> Part:
+    def _part(self, space: GrownSize, state: int) -> Part:
         """Return the pattern of a space; many parts of one are alike, and each is made once."""
         if (space, state) not in self._made:
             self._made[space, state] = self._divided(space, state)
         return self._made[space, state]
 
-    def _divided(self, space: Size, state: int) -> Part:
+    def _divided(self, space: GrownSize, state: int) -> Part:
         i, j = self.pricer.place(space)
         worth = self._at(i, j, state)
         if worth == 0:

@@ -12,10 +12,9 @@ Falkenauer & Delchambre (1992), Proc. IEEE Int. Conf. Robotics and Automation.
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from nesting.geometry import Size
 from nesting.model.cut_tree import Way
 from nesting.packing.engine import Engine, Ints
-from nesting.packing.pattern import Part, from_recipe, longest_possible
+from nesting.packing.pattern import GrownSize, Part, from_recipe, longest_possible
 from nesting.packing.ruin_recreate_kernels import UNCUT
 
 __all__ = ["RuinRecreate", "Stock"]
@@ -29,9 +28,9 @@ POWERS = (8, 12, 16, 20, 24, 32)
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """A kind of stock of one board, its size grown by the kerf; `cost` is 0 for what is held or falls out."""
+    """A kind of stock of one board; `cost` is 0 for free stock, which is held or falls out."""
 
-    size: Size
+    size: GrownSize
     cost: int
     count: int
 
@@ -43,8 +42,8 @@ class RuinRecreate:
     ----------
     engine : Engine
         Which kernels to run.
-    demand : Mapping of Size to int
-        Items by size grown by the kerf; where `turn`, each size with its shorter side first.
+    demand : Mapping of GrownSize to int
+        Items by size; where `turn`, each size with its shorter side first.
     stock : Sequence of Stock
         What they may be cut from; a sheet that does not exist is added for what finds no room.
     turn : bool
@@ -60,20 +59,20 @@ class RuinRecreate:
     def __init__(
         self,
         engine: Engine,
-        demand: Mapping[Size, int],
+        demand: Mapping[GrownSize, int],
         stock: Sequence[Stock],
         *,
         turn: bool,
         longest: int | None,
         seed: int,
-        guides: Sequence[Mapping[Size, int]] = (),
+        guides: Sequence[Mapping[GrownSize, int]] = (),
     ) -> None:
         self.sizes = sorted(demand)
         items = sum(demand.values())
-        bound = Size(max(s.w for s in self.sizes), max(s.h for s in self.sizes))
+        bound = GrownSize(max(s.w for s in self.sizes), max(s.h for s in self.sizes))
         wide = max((s.size.w for s in stock), default=0)
         high = max((s.size.h for s in stock), default=0)
-        phantom = Stock(Size(max(bound.w, wide), max(bound.h, high)), UNCUT, items)
+        phantom = Stock(GrownSize(max(bound.w, wide), max(bound.h, high)), UNCUT, items)
         self.stock = [*stock, phantom]
         self.engine = engine
         values = _values(self.sizes, guides)
@@ -148,14 +147,14 @@ class RuinRecreate:
             ]
             yield stock, from_recipe(self.stock[stock].size, steps)
 
-    def _lying(self, code: int) -> Size | int:
+    def _lying(self, code: int) -> GrownSize | int:
         if code < 0:
             return -code
         size = self.sizes[code >> 1]
         return size.turned if code & 1 else size
 
 
-def _values(sizes: Sequence[Size], guides: Sequence[Mapping[Size, int]]) -> list[int]:
+def _values(sizes: Sequence[GrownSize], guides: Sequence[Mapping[GrownSize, int]]) -> list[int]:
     """List rows of values, scaled to twenty bits and at least one: powers of the area, and what guides say."""
     largest = max(s.area for s in sizes)
     values = [max(1, round((s.area / largest) ** (power / 16) * (1 << 20))) for power in POWERS for s in sizes]

@@ -24,11 +24,10 @@ from typing import Any
 
 from ortools.linear_solver import pywraplp
 
-from nesting.geometry import Size
 from nesting.model.cut_tree import Way
 from nesting.packing.engine import Ints
 from nesting.packing.interrupts import LeaveAlone, solve_interruptibly
-from nesting.packing.pattern import Part, filled, freed, gaps, legal, mirrored, parted
+from nesting.packing.pattern import GrownSize, Part, filled, freed, gaps, legal, mirrored, parted
 from nesting.packing.pricing import Pricer, ValidInequality
 from nesting.packing.ruin_recreate import RuinRecreate, Stock
 from nesting.packing.stop import Stop
@@ -64,14 +63,14 @@ class Decision:
     """A verdict, and where it is yes a pattern for every sheet in use, with its size."""
 
     verdict: Verdict
-    sheets: tuple[tuple[Size, Part], ...] = ()
+    sheets: tuple[tuple[GrownSize, Part], ...] = ()
 
 
 def decide(
     pricer: Pricer,
     inequality: ValidInequality,
-    demand: Mapping[Size, int],
-    have: Mapping[Size, int],
+    demand: Mapping[GrownSize, int],
+    have: Mapping[GrownSize, int],
     *,
     room: int,
     stop: Stop,
@@ -84,9 +83,9 @@ def decide(
         The recursion of the board, on its kinds and stock.
     inequality : ValidInequality
         A valid inequality of the board; the tighter it is, the fewer sets there are to list.
-    demand : Mapping of Size to int
+    demand : Mapping of GrownSize to int
         Items wanted by kind.
-    have : Mapping of Size to int
+    have : Mapping of GrownSize to int
         Sheets by size, of the pricer's stock.
     room : int
         How many boxes may be listed for a size of sheet.
@@ -127,7 +126,9 @@ def decide(
     return Decision(Verdict.UNKNOWN)
 
 
-def _completed(decided: Decision, rest: Mapping[Size, int], have: Mapping[Size, int], pricer: Pricer) -> Decision:
+def _completed(
+    decided: Decision, rest: Mapping[GrownSize, int], have: Mapping[GrownSize, int], pricer: Pricer
+) -> Decision:
     """Search for room for the other items, in the gaps of the patterns and on sheets that are not in use."""
     space = Counter(have)
     space.subtract(size for size, _ in decided.sheets)
@@ -145,7 +146,7 @@ def _completed(decided: Decision, rest: Mapping[Size, int], have: Mapping[Size, 
         search.improve(200)
     if not search.complete:
         return Decision(Verdict.UNKNOWN)
-    found: dict[Size, list[Part]] = {}
+    found: dict[GrownSize, list[Part]] = {}
     for number, part in search.sheets():
         found.setdefault(search.stock[number].size, []).append(part)
     sheets = [
@@ -178,12 +179,12 @@ class _Field:
 class _Layout:
     """The fields of all kinds, and the guard bits: adding `bias` to the third number sets one at too high a count."""
 
-    fields: Mapping[Size, _Field]
+    fields: Mapping[GrownSize, _Field]
     bias: int
     guards: int
 
     @classmethod
-    def of(cls, demand: Mapping[Size, int], area: int) -> "_Layout | None":
+    def of(cls, demand: Mapping[GrownSize, int], area: int) -> "_Layout | None":
         """Return a field for every kind, or None if the bits are too few; no sheet has more than `area`."""
         fields = {}
         used = [0, 0, 0]
@@ -201,7 +202,7 @@ class _Layout:
             used[word] += wide
         return cls(fields, bias, guards)
 
-    def counts(self, items: Items) -> dict[Size, int]:
+    def counts(self, items: Items) -> dict[GrownSize, int]:
         return {kind: n for kind, field in self.fields.items() if (n := field.count(items))}
 
 
@@ -209,14 +210,14 @@ class _Layout:
 class _Set:
     """A set of items as counts by kind, and how to make its pattern on the sheet that it was listed for."""
 
-    counts: Mapping[Size, int]
+    counts: Mapping[GrownSize, int]
     pattern: Callable[[], Part]
 
 
 class _Listing:
     """Lists the sets of items that a sheet can hold and that have at least a given value, by the inequality."""
 
-    def __init__(self, pricer: Pricer, layout: _Layout, values: Mapping[Size, int], room: int) -> None:
+    def __init__(self, pricer: Pricer, layout: _Layout, values: Mapping[GrownSize, int], room: int) -> None:
         self.pricer, self.layout, self.room = pricer, layout, room
         engine = pricer.engine
         self._table = pricer.table([values.get(kind, 0) for kind in pricer.kinds])
@@ -230,7 +231,7 @@ class _Listing:
         self._kinds: Ints = engine.ints([number for row in rows for number in row])
         self._count = len(rows)
 
-    def of(self, size: Size, least: int, stop: Stop) -> list[_Set] | None:
+    def of(self, size: GrownSize, least: int, stop: Stop) -> list[_Set] | None:
         """List the sets on a sheet of this size that are worth at least `least`, but none that is part of another.
 
         None if there are too many for the room or the time.
@@ -293,23 +294,23 @@ class _Listing:
                 listed[items] = _Set(self.layout.counts(items), partial(self._pattern, size, boxes, int(box)))
         return list(listed.values())
 
-    def _pattern(self, size: Size, boxes: Ints, box: int) -> Part:
+    def _pattern(self, size: GrownSize, boxes: Ints, box: int) -> Part:
         lies = self.pricer.lies[size]
         part = _boxed(boxes, box, lies, self.pricer.longest)
         return part if lies == size else mirrored(part)
 
 
-def _boxed(boxes: Ints, box: int, space: Size, longest: int) -> Part:
+def _boxed(boxes: Ints, box: int, space: GrownSize, longest: int) -> Part:
     """Divide a space by the cuts that free a box; what is beyond the box goes to its outer parts."""
     w, h, _, first, second = (int(number) for number in boxes[8 * box : 8 * box + 5])
     if first < 0:
-        return freed(Size(w, h), space, longest)
-    near = Size(int(boxes[8 * first]), int(boxes[8 * first + 1]))
+        return freed(GrownSize(w, h), space, longest)
+    near = GrownSize(int(boxes[8 * first]), int(boxes[8 * first + 1]))
     way = Way.UPRIGHT if w > max(near.w, int(boxes[8 * second])) else Way.LEVEL
     return parted(
         way,
         near,
-        Size(w, h),
+        GrownSize(w, h),
         space,
         longest,
         first=lambda inner: _boxed(boxes, first, inner, longest),
@@ -318,9 +319,9 @@ def _boxed(boxes: Ints, box: int, space: Size, longest: int) -> Part:
 
 
 def _choose(
-    choices: Mapping[Size, list[_Set]],
-    demand: Mapping[Size, int],
-    have: Mapping[Size, int],
+    choices: Mapping[GrownSize, list[_Set]],
+    demand: Mapping[GrownSize, int],
+    have: Mapping[GrownSize, int],
     longest: int,
     seconds: float,
 ) -> Decision:
@@ -329,7 +330,7 @@ def _choose(
     model.SetNumThreads(1)
     model.SetSolverSpecificParametersAsString(f"linearization_level: 2 {LeaveAlone.CP_SAT}")
     chosen = []
-    cover: dict[Size, list[tuple[int, Any]]] = {kind: [] for kind in demand}
+    cover: dict[GrownSize, list[tuple[int, Any]]] = {kind: [] for kind in demand}
     for size, sets in choices.items():
         total = []
         for one in sets:

@@ -6,17 +6,17 @@ from dataclasses import dataclass
 
 from nesting.geometry import Size
 from nesting.packing.instance import Instance
-from nesting.packing.pattern import Part, contents, freed, legal, without
+from nesting.packing.pattern import GrownSize, Part, contents, freed, legal, without
 
 __all__ = ["BoardDemand", "Sheet", "Solution", "board_demand", "covers", "price_tags", "spread", "without_surplus"]
 
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A sheet in use: its board, its size and its pattern, both grown by the kerf."""
+    """A sheet in use: its board, its size and its pattern."""
 
     board: int
-    size: Size
+    size: GrownSize
     part: Part
 
 
@@ -35,16 +35,16 @@ class Solution:
 
 @dataclass(frozen=True, slots=True)
 class BoardDemand:
-    """The items to be cut from one board, by kind, and its free stock, by size, both grown by the kerf."""
+    """The items to be cut from one board, by kind, and its free stock, by size."""
 
-    demand: Counter[Size]
-    free: Counter[Size]
+    demand: Counter[GrownSize]
+    free: Counter[GrownSize]
 
 
 def board_demand(instance: Instance, boards: Sequence[int | None], board: int) -> BoardDemand:
     """Return the demand and the free stock of one board, with the assignment `boards`."""
-    demand: Counter[Size] = Counter()
-    free: Counter[Size] = Counter()
+    demand: Counter[GrownSize] = Counter()
+    free: Counter[GrownSize] = Counter()
     for lot, its in zip(instance.lots, boards, strict=True):
         if its == board:
             demand[instance.kind(instance.grown(lot.size), board)] += len(lot.items)
@@ -81,7 +81,7 @@ def without_surplus(instance: Instance, boards: Sequence[int | None], sheets: Se
     left = list(sheets)
     for board in {sheet.board for sheet in sheets}:
         its = board_demand(instance, boards, board)
-        over: Counter[Size] = Counter()
+        over: Counter[GrownSize] = Counter()
         for sheet in left:
             if sheet.board == board:
                 over.update(instance.kind(item, board) for item in contents(sheet.part).elements())
@@ -106,7 +106,7 @@ def covers(instance: Instance, boards: Sequence[int | None], sheets: Sequence[Sh
         if board not in lot.boards and not (board is None and number in optional):
             return False
     for board in {board for board in boards if board is not None}:
-        held: Counter[Size] = Counter()
+        held: Counter[GrownSize] = Counter()
         for sheet in sheets:
             if sheet.board == board:
                 held.update(instance.kind(item, board) for item in contents(sheet.part).elements())
@@ -116,9 +116,9 @@ def covers(instance: Instance, boards: Sequence[int | None], sheets: Sequence[Sh
 
 
 def spread(
-    instance: Instance, boards: Sequence[int | None], sheets: Sequence[Sheet], board: int, size: Size
+    instance: Instance, boards: Sequence[int | None], sheets: Sequence[Sheet], board: int, size: GrownSize
 ) -> list[Sheet] | None:
-    """Return the sheets with one more in use, of this board and grown size, by moving an item to it from another sheet.
+    """Return the sheets with one more in use, of this board and size, by moving an item to it from another sheet.
 
     This is for bought sheets that there is no room to keep uncut. A sheet with several items gives one; a piece of free
     stock may give its only one and is then left whole. None if no sheet of the board has an item to spare that fits.

@@ -11,6 +11,7 @@ from dataclasses import replace
 from nesting.geometry import Size
 from nesting.packing.instance import Instance
 from nesting.packing.master import MasterSolution, NoGood
+from nesting.packing.pattern import GrownSize
 from nesting.packing.pricing import ValidInequality
 from nesting.packing.set_enumeration import Decision, Verdict, decide
 from nesting.packing.solution import BoardDemand, Sheet, board_demand, price_tags
@@ -79,7 +80,7 @@ class _Subproblem:
         self.state, self.board = state, board
         instance = state.instance
         self.bought = Counter({instance.grown(s): c for (b, s), c in candidate.used.items() if b == board})
-        self.tags: dict[Size, int] = {}
+        self.tags: dict[GrownSize, int] = {}
         for size, price, _ in price_tags(instance, board, limited=False):
             self.tags[instance.grown(size)] = price
 
@@ -109,6 +110,8 @@ class _Subproblem:
         return board_demand(self.state.instance, boards, self.board)
 
 
-def _slack_in_sheets(inequality: ValidInequality, demand: Mapping[Size, int], have: Mapping[Size, int]) -> float:
+def _slack_in_sheets(
+    inequality: ValidInequality, demand: Mapping[GrownSize, int], have: Mapping[GrownSize, int]
+) -> float:
     """Return the slack of an inequality, in sheets of the size that is worth most, so that two can be compared."""
     return inequality.slack(demand, have) / max(1, *inequality.worth.values())

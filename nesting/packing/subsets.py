@@ -15,10 +15,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 
-from nesting.geometry import Size
 from nesting.model.cut_tree import Way
 from nesting.packing.engine import Engine, Ints
-from nesting.packing.pattern import Part, freed, longest_possible, parted
+from nesting.packing.pattern import GrownSize, Part, freed, longest_possible, parted
 from nesting.packing.ruin_recreate import RuinRecreate, Stock
 from nesting.packing.subset_kernels import MOST_BOXES, SEGMENT
 
@@ -36,7 +35,13 @@ _TRIES = 40
 
 
 def list_subsets(
-    engine: Engine, demand: Mapping[Size, int], stock: Sequence[Size], *, turn: bool, longest: int | None, room: int
+    engine: Engine,
+    demand: Mapping[GrownSize, int],
+    stock: Sequence[GrownSize],
+    *,
+    turn: bool,
+    longest: int | None,
+    room: int,
 ) -> "Subsets | None":
     """Return every set of items that fits a sheet of `stock`, or None where there are too many to list.
 
@@ -44,10 +49,10 @@ def list_subsets(
     ----------
     engine : Engine
         Which kernels to run.
-    demand : Mapping of Size to int
-        Items by kind, grown by the kerf.
-    stock : Sequence of Size
-        Sizes of stock, grown by the kerf.
+    demand : Mapping of GrownSize to int
+        Items by kind.
+    stock : Sequence of GrownSize
+        Sizes of stock.
     turn : bool
         Whether items may be turned.
     longest : int or None
@@ -102,8 +107,8 @@ def list_subsets(
 
 
 def _whole(
-    engine: Engine, demand: Mapping[Size, int], stock: Sequence[Size], *, turn: bool, longest: int | None
-) -> Iterator[tuple[Size, Part]]:
+    engine: Engine, demand: Mapping[GrownSize, int], stock: Sequence[GrownSize], *, turn: bool, longest: int | None
+) -> Iterator[tuple[GrownSize, Part]]:
     """Yield the sizes of stock that a search cuts all items from at once, with the pattern."""
     area = sum(kind.area * count for kind, count in demand.items())
     wanted = {kind: count for kind, count in demand.items() if count}
@@ -128,15 +133,15 @@ def _by_area(kinds: Sequence[tuple[int, int]], most: int) -> int:
     return sum(counts)
 
 
-def _alike(items: Sequence[Size]) -> list[int]:
+def _alike(items: Sequence[GrownSize]) -> list[int]:
     """List for each item the set of all items of its size."""
-    of_size: dict[Size, int] = {}
+    of_size: dict[GrownSize, int] = {}
     for place, item in enumerate(items):
         of_size[item] = of_size.get(item, 0) | 1 << place
     return [of_size[item] for item in items]
 
 
-def _outermost(spaces: Sequence[Size]) -> list[Size]:
+def _outermost(spaces: Sequence[GrownSize]) -> list[GrownSize]:
     """List the spaces that lie in no other."""
     distinct = list(dict.fromkeys(spaces))
     return [s for s in distinct if not any(o != s and o.w >= s.w and o.h >= s.h for o in distinct)]
@@ -165,10 +170,10 @@ class Subsets:
     def __init__(
         self,
         engine: Engine,
-        items: Sequence[Size],
-        stock: Sequence[Size],
+        items: Sequence[GrownSize],
+        stock: Sequence[GrownSize],
         listed: _Listed,
-        whole: Mapping[Size, Part],
+        whole: Mapping[GrownSize, Part],
         *,
         longest: int | None,
     ) -> None:
@@ -181,7 +186,7 @@ class Subsets:
         self._largest = {size: self._maximal(size) for size in dict.fromkeys(stock)}
         self._masks = {size: engine.ints(masks) for size, masks in self._largest.items()}
 
-    def _maximal(self, stock: Size) -> list[int]:
+    def _maximal(self, stock: GrownSize) -> list[int]:
         """List the sets that fit a sheet, but with no further item."""
         listed = self._listed
         fits = self._engine.zeros(listed.total)
@@ -200,16 +205,16 @@ class Subsets:
         )
         return [int(listed.masks[k]) for k in range(listed.total) if fits[k] == 1]
 
-    def _boxes(self, mask: int) -> list[Size]:
+    def _boxes(self, mask: int) -> list[GrownSize]:
         """List the smallest boxes of a set; none if it fits no sheet."""
         listed = self._listed
         place = self._engine.find(mask, listed.slots, listed.size, listed.masks)
         if place < 0:
             return []
         of = range(listed.begin[place], listed.begin[place + 1])
-        return [Size(int(listed.boxes[2 * b]), int(listed.boxes[2 * b + 1])) for b in of]
+        return [GrownSize(int(listed.boxes[2 * b]), int(listed.boxes[2 * b + 1])) for b in of]
 
-    def dearest(self, stock: Size, values: Mapping[Size, int]) -> tuple[int, int]:
+    def dearest(self, stock: GrownSize, values: Mapping[GrownSize, int]) -> tuple[int, int]:
         """Return the most value that the items of one sheet have together, and their set; 0 and 0 for none."""
         if stock in self._whole:
             return sum(values[item] for item in self.items), (1 << len(self.items)) - 1
@@ -221,7 +226,7 @@ class Subsets:
     def _members(self, mask: int) -> list[int]:
         return [i for i in range(len(self.items)) if mask >> i & 1]
 
-    def pattern(self, stock: Size, mask: int) -> Part:
+    def pattern(self, stock: GrownSize, mask: int) -> Part:
         """Return a pattern of a set on a sheet that it fits; where cuts have a longest length it may break it."""
         if stock in self._whole:
             return self._whole[stock]
@@ -230,7 +235,7 @@ class Subsets:
             raise ValueError(f"the set {mask:b} does not fit {stock}")
         return self._part(mask, box, stock)
 
-    def _part(self, mask: int, box: Size, space: Size) -> Part:
+    def _part(self, mask: int, box: GrownSize, space: GrownSize) -> Part:
         """Divide a space by the cuts that free a box; what is beyond the box goes to its outer parts."""
         if mask & (mask - 1) == 0:
             return freed(box, space, self._longest)
@@ -245,7 +250,7 @@ class Subsets:
             second=lambda outer: self._part(other, far, outer),
         )
 
-    def _parting(self, mask: int, box: Size) -> tuple[Way, int, int, Size, Size]:
+    def _parting(self, mask: int, box: GrownSize) -> tuple[Way, int, int, GrownSize, GrownSize]:
         """Find two sets, and a box of each, that side by side or one above the other make just this box."""
         for one, other in self._partings(mask):
             others = self._boxes(other)
