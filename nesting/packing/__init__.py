@@ -2,13 +2,15 @@
 
 It is a logic-based Benders decomposition. The master problem decides what to buy and which board each lot is cut from;
 the subproblems, one for each board, decide whether everything can be cut from those sheets. Column generation gives the
-valid inequalities that make the lower bound, local search and exact subproblems give the solutions.
+valid inequalities that make the lower bound; local search and exact subproblems give the solutions.
+
+Inside, a size is true, or grown by the kerf (`pattern.GrownSize`): then straight cuts lose nothing.
 
 A solve, in `solve` and `stages`
 --------------------------------
-`objective` has what is minimised, one objective after the other: which copies are left out, where limits keep some from
-being cut; then the cost; then how many pieces do not have the boards they like best. What an objective reaches is a
-limit for those after it. All of them have the same master problem, inequalities and no-goods.
+`objective` says what is minimised, one objective after the other: first which copies are left out, where limits keep
+some from being cut; then the cost; then how many pieces do not have the boards they like best. The value that one
+objective reaches is a limit for those after it. All of them share the master problem, inequalities and no-goods.
 
 Everything that the stages share is in one `SolverState` (`state`), which each call is given: the incumbent, the pools,
 the assignment of lots to boards, the standing searches, the no-goods and when to stop. The stages take turns until the
@@ -23,22 +25,32 @@ value of the incumbent meets the lower bound or it is time to stop:
 
 4. `bounding.solve_master`: the optimum of the master problem is the lower bound of the objective that is minimised,
    under the limits that the objectives before it set. `bounding.separate` looks for an inequality that its solution
-   violates; if there is one, the master problem is solved again. For the cost alone it is also bounded by prices; what
-   copies are left out and how many have their first boards has the bound of the master problem and no other.
+   violates; if there is one, the master problem is solved again. That is done for the cost alone: `Stages.prove` says
+   why.
 
 5. `primal`: master solutions better than the incumbent are tried, by search and then by exact subproblems, with
    restarts.
 
-Jobs of few items begin with interpreted kernels. Objectives after the first go on with what is known,
-and only the cost has searches and prices of its own.
+Jobs of few items begin with interpreted kernels. An objective after the first begins with the columns, inequalities and
+no-goods that are known.
 
 Where to find what
 ------------------
+When it is proven
+    When value and bound meet: `Incumbent.settled` ends the stages, `result` says what is proven of each objective, and
+    `nesting.model.status` how the solve ended. `incumbent` keeps the best solution and the lower bound.
+Time limit
+    `stop`: the state has it. Stages and searches ask it between their steps, CP-SAT and SCIP get the seconds left, and
+    enumeration gets the number of steps that a slow machine takes in them.
+Fallouts
+    Free stock, as held pieces are: `Instance.free_stock` counts both, for every stage. A fallout is there only on the
+    board of its own lot, and its item is larger, so nothing is cut from itself. `nesting.from_solution` chooses, after
+    the solve, which window a pattern on a fallout is cut from; `old_stock` moves items into fallouts.
 Pricing
     `pricing` (the guillotine recursion, with rationed kinds: decremental state space relaxation), `subsets` (few items:
-    all sets that one sheet gives), `recursion_kernels` and `subset_kernels`. Gilmore & Gomory (1961, 1965), Beasley
-    (1985), Herz (1972), Righini & Salani (2008), Wang (1983). The points of the recursion are in
-    `pricing`: all sums up to half of the longest stock, beyond that only what is left of some stock.
+    all sets that one sheet gives), `recursion_kernels` and `subset_kernels`. The points of the recursion are all sums
+    up to half of the longest stock, and beyond that only what is left of some stock. Gilmore & Gomory (1961, 1965),
+    Beasley (1985), Herz (1972), Righini & Salani (2008), Wang (1983).
 Master problem
     `master` (`MasterProblem`), by CP-SAT: offers, packs, limits, fees, tax. Hooker & Ottosson (2003).
 Valid inequalities
@@ -48,30 +60,27 @@ No-goods
 Exact subproblems
     `subproblem`, by `set_enumeration` and `set_enumeration_kernels`. Baldacci, Christofides & Mingozzi (2008),
     Viswanathan & Bagchi (1993).
-Incumbent and lower bound
-    `incumbent`; `result` has what is proven of each objective, `nesting.model.status` says how the solve ended.
 Lexicographic objectives
     `objective`; `board_preference` and `solve` (`solve_selection`) make them of soft constraints. Isermann (1982).
 Column and inequality pools, known solutions
-    `pools.Pools`, which later solves of the same boards go on with. `Incumbent.adopt` buys anew for what they found; a
-    later solve searches before it proves where that is far from its bound.
+    `pools.Pools`, which later solves of the same boards use again. `Incumbent.adopt` buys the sheets of earlier
+    solutions at the prices of this solve; where that is far from the bound, it searches before it proves.
 Restarts
-    `primal`, by Luby's sequence: Luby, Sinclair & Zuckerman (1993). The standing searches of `board_searches` begin
-    anew where the incumbent has another assignment, which is no restart in this sense.
+    `primal`, by Luby's sequence: Luby, Sinclair & Zuckerman (1993). The standing searches of `board_searches` start
+    again whenever the incumbent has another assignment, which is no restart in this sense.
 First-choice boards
-    `board_preference`: after the cost, so many pieces as can have the board they name first, then their second.
+    `board_preference`: after the cost, as many pieces as possible have the board they name first, then their second.
 Restricted master
     `restricted_master`. Joncour et al. (2010).
 Local search
     `ruin_recreate` and `ruin_recreate_kernels`. Schrimpf et al. (2000), Dueck (1993).
 
-`instance` is the question, `solution` the answer, `pattern` how one sheet is divided; with every item in its place that
-is a `nesting.model.cut_tree`. `engine` has the kernels interpreted and compiled, `prepare` compiles them, `stop` is the
-limit, `interrupts` is about Ctrl-C.
+`instance` is the question and `solution` the answer. `pattern` says how one sheet is divided; with every item in its
+place that is a `nesting.model.cut_tree`. `engine` has the kernels interpreted and compiled, `prepare` compiles them,
+`interrupts` is about Ctrl-C.
 
-After the cost come the later goals, the same items from the same sheets: `leftovers` lays them so that a more useful
-shelf is left (`usefulness` is the measure), `old_stock` uses fallouts and shelf pieces first, `merge_offcuts` joins
-offcuts.
+After the solve the same items are laid on the same sheets in a better way: `leftovers` leaves a more useful shelf
+(`usefulness` is the measure), `old_stock` uses fallouts and shelf pieces first, `merge_offcuts` joins offcuts.
 
 A bound never comes from a rounded number: a linear programme only proposes values, `pricing` or `subsets` says in whole
 numbers what they prove, and the master problem counts in cents.
