@@ -47,7 +47,7 @@ class PricingResult:
 
 
 def whole_values(duals: Sequence[float]) -> list[int]:
-    """Return whole numbers in proportion to dual values, the largest of which is above nothing."""
+    """Return whole numbers in proportion to dual values, of which at least one is positive."""
     scale = max(duals)
     return [int(dual / scale * WHOLE) for dual in duals]
 
@@ -172,7 +172,7 @@ class BoardLP:
         missing : Sequence of float
             What it costs to leave out one item of each kind.
         enough : callable
-            Whether an inequality is all that was wanted: then the rest is left undone.
+            Whether an inequality is strong enough to stop there.
         work : int
             How many steps the recursion may take once kinds are rationed.
         stop : callable

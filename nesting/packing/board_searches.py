@@ -1,7 +1,7 @@
-"""Local search on every board, side by side: the standing searches and when they begin anew.
+"""Local search on every board, side by side: the standing searches and when they start again.
 
-Each board that has anything to cut has a standing search (`ruin_recreate`) at about what its sheets cost. They begin
-anew whenever the incumbent has another assignment of lots to boards. Further searches cut a board from given sheets.
+Each board that has anything to cut has a standing search (`ruin_recreate`) at approximate prices. They start
+again whenever the incumbent has another assignment of lots to boards. Further searches cut a board from given sheets.
 """
 
 from collections.abc import Sequence
@@ -45,24 +45,24 @@ def open_searches(state: SolverState, rounds: int) -> None:
     Limits of offers, which boards share, may make the purchase impossible; so may sheets that packs and minimums leave
     uncut where there is no room for them.
     """
-    _search_anew(state)
+    _start_searches(state)
     improve(state, rounds)
     if state.incumbent.solution is None:
-        _search_anew(state, limited=False)
+        _start_searches(state, limited=False)
         improve(state, rounds)
     if state.incumbent.solution is None and state.instance.room is not None:
-        _search_anew(state, limited=False, singly=True)
+        _start_searches(state, limited=False, singly=True)
         improve(state, rounds)
-        _search_anew(state)
+        _start_searches(state)
         improve(state, rounds)
 
 
 def adopt_assignment(state: SolverState) -> None:
-    """Begin the standing searches anew with the assignment of the incumbent, if they have another."""
+    """Start the standing searches again with the assignment of the incumbent, if they have another."""
     solution = state.incumbent.solution
     if solution is not None and solution.boards != state.assignment:
         state.assignment = solution.boards
-        _search_anew(state)
+        _start_searches(state)
 
 
 def improve(state: SolverState, rounds: int) -> None:
@@ -86,7 +86,7 @@ def add_patterns(state: SolverState) -> None:
 
 
 def search_stock(state: SolverState, board: int, its: BoardDemand, bought: Sequence[Stock], turns: int) -> RuinRecreate:
-    """Start a search of its own and run it until everything is cut from free stock, or for this many turns."""
+    """Search a board apart from its standing search, until everything is cut from free stock or for this many turns."""
     search = _search(state, board, its, bought)
     for _ in range(turns):
         if search.cost == 0 or state.stop():
@@ -103,12 +103,12 @@ def sheets_of(board: int, search: RuinRecreate) -> list[Sheet]:
 
 
 def for_sale(instance: Instance, board: int, *, limited: bool) -> list[Stock]:
-    """List what can be bought for a board, at about what it costs; offers with a limit only if `limited`."""
+    """List what can be bought for a board, at approximate prices; offers with a limit only if `limited`."""
     tags = price_tags(instance, board, limited=limited)
     return [Stock(instance.grown(size), price, count or instance.items) for size, price, count in tags]
 
 
-def _search_anew(state: SolverState, *, limited: bool = True, singly: bool = False) -> None:
+def _start_searches(state: SolverState, *, limited: bool = True, singly: bool = False) -> None:
     """Start the standing searches again, with or without limited offers, or only with sheets that are sold singly."""
     state.searches.clear()
     state.offered = None

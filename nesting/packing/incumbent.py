@@ -12,7 +12,7 @@ from nesting.packing.solution import Sheet, Solution, board_demand, covers, pric
 __all__ = ["Incumbent", "Report", "fill_room"]
 
 ADOPTED = 2
-"""Of how many solutions that are known the sheets are bought anew."""
+"""For how many known solutions the sheets are bought at the prices of this instance."""
 
 Report = Callable[[float, int | None, int, bool], None]
 """Told seconds, the best cost so far or None, its lower bound, and whether the kernels are being compiled."""
@@ -72,7 +72,7 @@ class Incumbent:
 
     @property
     def bound(self) -> int:
-        """The value of the objective that no solution within the limits is below."""
+        """The lower bound of the objective, for solutions within the limits."""
         return self._bound
 
     @property
@@ -87,7 +87,7 @@ class Incumbent:
 
     @property
     def cost_bound(self) -> int:
-        """What no solution costs less than that reaches what this one does of earlier objectives; nothing at first."""
+        """The lower bound of the cost, for solutions as good as this one in the objectives before it; 0 at first."""
         return self.still_proven(self._cost_bound)
 
     @property
@@ -101,7 +101,7 @@ class Incumbent:
         return self._infeasible or (self._solution is not None and (self._first or self._value == self._bound))
 
     def pursue(self, objective: Objective, before: Sequence[Objective], proven: LowerBound | None = None) -> None:
-        """Minimise another objective within what the incumbent reaches of others, from what was proven of it before."""
+        """Minimise another objective, with the incumbent's values of those `before` it as limits."""
         found = self._solution
         if found is None:
             raise ValueError("the value of an objective becomes a limit only once there is a solution")
@@ -145,13 +145,13 @@ class Incumbent:
         self.keep(master.solve(5.0), sheets)
 
     def adopt(self, known: Sequence[Solution]) -> None:
-        """Buy anew for solutions of instances much like this one, those that are about the cheapest by their sheets."""
-        about: list[tuple[int, int, Solution]] = []
+        """Buy the sheets of solutions of similar instances, of those whose sheets cost least by an estimate."""
+        estimated: list[tuple[int, int, Solution]] = []
         for place, solution in enumerate(known):
-            cost = _about_cost(self._instance, solution.boards, solution.sheets)
+            cost = _estimated_cost(self._instance, solution.boards, solution.sheets)
             if cost is not None:
-                about.append((cost, -place, solution))
-        for _, _, solution in sorted(about, key=lambda one: one[:2])[:ADOPTED]:
+                estimated.append((cost, -place, solution))
+        for _, _, solution in sorted(estimated, key=lambda one: one[:2])[:ADOPTED]:
             sheets = without_surplus(self._instance, solution.boards, solution.sheets)
             self.buy(solution.boards, sheets)
 
@@ -174,8 +174,8 @@ class Incumbent:
         return True
 
 
-def _about_cost(instance: Instance, boards: Sequence[int | None], sheets: Sequence[Sheet]) -> int | None:
-    """Return what sheets cost at about, in cents; None if they are not sold or do not hold all that is to be cut."""
+def _estimated_cost(instance: Instance, boards: Sequence[int | None], sheets: Sequence[Sheet]) -> int | None:
+    """Return about what sheets cost, in cents; None if they are not sold or do not hold all that is to be cut."""
     if not covers(instance, boards, sheets):
         return None
     cost = 0

@@ -158,7 +158,7 @@ class Instance:
 
     @property
     def longest_grown(self) -> int | None:
-        """The longest straight cut by which straight cuts lose nothing."""
+        """The longest straight cut, grown by the kerf as sizes are."""
         return None if self.longest is None else self.longest + self.kerf
 
     def grown(self, size: Size) -> GrownSize:
@@ -170,7 +170,7 @@ class Instance:
         return Size(size.w - self.kerf, size.h - self.kerf)
 
     def kind(self, size: AnySize, board: int) -> AnySize:
-        """Return the size by which alike parts are told, the shorter side first where the board may be turned."""
+        """Return the size that all parts alike have in common: the shorter side first where the board may be turned."""
         return type(size)(min(size), max(size)) if self.turn[board] else size
 
     def fits(self, size: Size, board: int, spaces: Iterable[Size]) -> bool:

@@ -1,7 +1,7 @@
-"""Ctrl-C while something runs that is deaf to it: a solver is told to end, the rest is done first; none is lost.
+"""Ctrl-C while something runs that does not hear it: a solver is told to end, other work is finished; none is lost.
 
-CP-SAT takes the signal for itself and afterwards leaves the system's own answer to it in place, which ends the program
-at once and loses the plan. SCIP takes it too. Both can be told to leave it alone. The compiler of the kernels loses an
+CP-SAT takes the signal for itself and afterwards leaves the system's default in place, which ends the program at once
+and loses the plan. SCIP takes it too. Both can be told to leave it alone. The compiler of the kernels loses an
 interrupt that comes while it calls back into Python.
 """
 

@@ -82,7 +82,7 @@ class JointLP:
             self._variable([(one, 1), *((row, -len(lot.items)) for row in rows)], cost=0)
 
     def _offers(self) -> None:
-        """Let sheets be bought at about what they cost; the limits of offers hold over all boards."""
+        """Let sheets be bought at approximate prices; the limits of offers hold over all boards."""
         limits: dict[tuple[int, ...], pywraplp.Constraint] = {}
         for board in self._boards:
             for size, price, count in price_tags(self._instance, board, limited=True):

@@ -1,7 +1,7 @@
 """The same blanks from the same sheets, laid so that more useful pieces are left and fewer cuts are made.
 
-What is bought and which board each mat gets is settled before. Here what lies where is drawn again, many times by
-chance, and the best is kept. Old stock is used first: what is left of new sheets counts before what is left on the
+What is bought and which board each mat gets is settled before. Here each item's place is drawn again, many times at
+random, and the best is kept. Old stock is used first: what is left of new sheets counts before what is left on the
 shelf, and that before fallouts; then come cuts and settings. Nothing gets worse by this measure.
 """
 
@@ -28,9 +28,9 @@ _SHEET_TRIES, _MOST_TRIES = 24, 480
 
 @dataclass(frozen=True, slots=True, order=True)
 class _Merit:
-    """How good a way of cutting is, the first first: what it leaves, then how few cuts and settings it takes.
+    """How good a way of cutting is: first by what it leaves, then by how few cuts and settings it takes.
 
-    What it leaves is measured by `usefulness`, of new sheets, of what was on the shelf, and of fallouts.
+    What is left of new sheets, of what was on the shelf and of fallouts is measured by `usefulness`, in that order.
     """
 
     new: int = 0
@@ -71,7 +71,7 @@ def refine(
 
     Notes
     -----
-    A heuristic, of a fixed number of tries. First everything of a board is drawn anew on the same sheets, from several
+    A heuristic, of a fixed number of tries. First everything of a board is drawn again on the same sheets, from several
     starts, then each sheet by itself. Which mats take which board stays as it is.
     """
     refiner = _Refiner(instance, solution, keep_at_least, engine, seed, over=over)
@@ -147,7 +147,7 @@ class _Refiner:
         return RuinRecreate(self.engine, demand, stock, turn=turn, longest=longest, seed=seed)
 
     def _sheet(self, sheet: Sheet) -> Sheet:
-        """Draw one sheet anew."""
+        """Draw one sheet again."""
         demand: Counter[GrownSize] = Counter()
         for size, count in contents(sheet.part).items():
             demand[self.instance.kind(size, sheet.board)] += count
@@ -203,7 +203,7 @@ class _Refiner:
 
 
 def _measures(root: Node) -> Iterator[int]:
-    """Yield what the cutter is set to for each cut, in whatever order."""
+    """Yield what the cutter is set to for each cut, in no particular order."""
     if isinstance(root, Cut):
         for part in root.parts[:-1]:
             yield part.size.w if root.way is Way.UPRIGHT else part.size.h

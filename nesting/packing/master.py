@@ -36,7 +36,7 @@ from nesting.packing.solution import BoardDemand, board_demand
 __all__ = ["MasterProblem", "MasterSolution", "NoGood"]
 
 SLACK_UNITS = 800
-"""Slack is measured in this fraction of what the most valuable sheet is worth by an inequality."""
+"""Slack is measured in units, of which this many are the most valuable sheet of an inequality."""
 
 _ROUNDING = 1e-6
 
@@ -45,8 +45,8 @@ _ROUNDING = 1e-6
 class NoGood:
     """Sheets of one board that are proven, or assumed, not to be enough.
 
-    From the sheets in `used` the lots in `needed` cannot all be cut, even if all lots in `there` are on the board and
-    add their fallouts.
+    From the sheets in `used`, by true size, the lots in `needed` cannot all be cut, even if all lots in `there` are on
+    the board and add their fallouts.
     """
 
     board: int
@@ -59,8 +59,8 @@ class NoGood:
 class MasterSolution:
     """What the solver found: the cost of the best solution, None if there is none, and a lower bound of the objective.
 
-    `counts` are the sheets bought, by offer and board; `used` those in use, by board and size; `boards` the board of
-    each lot, None where it is left out; `column_counts` how often each column is used; `slack` what
+    `counts` are the sheets bought, by offer and board; `used` those in use, by board and true size; `boards` the board
+    of each lot, None where it is left out; `column_counts` how often each column is used; `slack` what
     `MasterProblem.maximise_slack` reached by board.
     """
 

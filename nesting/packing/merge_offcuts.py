@@ -36,7 +36,7 @@ def merge_offcuts(root: Node, kerf: int, longest: int | None) -> Node:
     Every offcut of `root` lies whole, with what else it gained, in one of those that are returned; so nothing that was
     worth keeping is lost. Offcuts that meet at a corner only (an L) stay as they were divided.
     """
-    return _laid(_Merger(kerf, longest).tidied(root), root.at, kerf)
+    return _laid(_Merger(kerf, longest).merged(root), root.at, kerf)
 
 
 class _Merger:
@@ -46,17 +46,17 @@ class _Merger:
         self.kerf = kerf
         self.longest = longest
 
-    def tidied(self, node: Node) -> Node:
+    def merged(self, node: Node) -> Node:
         match node:
             case Placed() | Offcut():
                 return node
             case Cut():
-                return self.joined(node.way, node.size, [self.tidied(part) for part in node.parts])
+                return self.joined(node.way, node.size, [self.merged(part) for part in node.parts])
             case _ as never:
                 assert_never(never)
 
     def joined(self, way: Way, size: Size, parts: Sequence[Node]) -> Node:
-        """Divide a part of this size into tidied parts, in whatever order leaves one offcut."""
+        """Divide a part of this size into merged parts, in the order that leaves one offcut."""
         flat = [part for whole in parts for part in self.level_with(whole, way)]
         wanted: list[Node] = [part for part in self.grouped(way, flat) if not isinstance(part, Offcut)]
         if not wanted:

@@ -1,4 +1,4 @@
-"""What is minimised: objectives in lexicographic order, each a whole number that is nothing or more.
+"""What is minimised: objectives in lexicographic order, each a whole number of 0 or more.
 
 The cost is one objective. Another is the weight of the soft constraints that are violated: a copy of a piece that is
 left out violates one, and so does a piece that does not get the board it likes best. The most important objective is

@@ -23,7 +23,7 @@ from nesting.packing.solution import Sheet
 __all__ = ["Age", "OldStock", "use_old_stock"]
 
 _RATIONS = 6
-"""How many kinds at most are counted exactly in a pattern; of others it may have too many, and then it has fewer."""
+"""How many kinds at most are counted exactly in a pattern; of others it may have too many, which are then taken out."""
 
 _WORK = 1_000_000
 """How many steps the recursion may take for one space."""
@@ -149,7 +149,7 @@ class _Moving:
         return Counter(self.instance.kind(size, self.board) for size in items)
 
     def _best(self, space: GrownSize, kinds: Sequence[GrownSize], there: Counter[GrownSize]) -> Part:
-        """Return the pattern of most area; one that has more of a kind than there are is sought again with less."""
+        """Return the pattern of most area; where it has more of a kind than there are, that kind is rationed."""
         turn, longest = self.instance.turn[self.board], self.instance.longest_grown
         pricer = Pricer(self.engine, kinds, [space], turn, longest)
         while True:

@@ -1,6 +1,6 @@
 """Pricing: the pattern of most value on each sheet, by the guillotine recursion, and the inequality that it proves.
 
-Give every item a value of nothing or more, such as its dual value. If V(s) is the most value that one sheet of stock s
+Give every item a value of 0 or more, such as its dual value. If V(s) is the most value that one sheet of stock s
 can hold, then every solution satisfies, board by board,
 
     sum over stock of V(s) x sheets used  >=  sum over items of value x items wanted.
@@ -84,8 +84,8 @@ class Pricer:
         # where parts may be turned, the points across begin like those up
         across = {side for s in self.lies.values() for side in (s if turn else (s.w,))}
         up = across if turn else {s.h for s in self.lies.values()}
-        # a rest that is taken down to fewer points may count as higher than it is, and then no cut through it is short
-        # enough: where a cut may be too long, every sum is a point
+        # with fewer points a part counts as higher than it must be, and a cut through it may be refused as too long,
+        # which would bound too low: where a cut may be too long, every sum is a point
         is_free = self.longest >= max(wide, high)
         self.xs, self.ys = (
             [at for at in (_reachable(sides, whole) if is_free else _sums(sides, most)) if at <= most]
@@ -145,7 +145,7 @@ class Pricer:
         return self._grid
 
     def table(self, values: Sequence[int]) -> "Table":
-        """Return the most value that every size holds, for `values` (whole, nothing or more) of `kinds` in order."""
+        """Return the most value that every size holds, for `values` (whole, 0 or more) of `kinds` in order."""
         xs, ys, fx, fy = self.grid
         nx, ny, states = len(self.xs), len(self.ys), self.states
         value = self.engine.zeros(nx * ny * states)
@@ -272,10 +272,10 @@ def _sums(sides: set[int], most: int) -> list[int]:
 
 
 def _reachable(items: set[int], stock: set[int]) -> list[int]:
-    """Return the sums of item sides that parts of the stock come to, taken down, when each cut is at a sum.
+    """Return the sums of item sides that parts of the stock have when each cut is at a sum, rounded down to sums.
 
-    A cut may be taken to be in the nearer half of its part. So every sum up to half of the longest stock is wanted, and
-    beyond it only what is left, taken down, of some stock beyond a sum.
+    Each cut may be made in the nearer half of its part. So every sum up to half of the longest stock is needed, and
+    beyond that only what a cut at such a sum leaves of some stock, rounded down.
     """
     longest = max(stock)
     sums = _sums(items, longest)

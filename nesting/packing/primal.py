@@ -3,8 +3,8 @@
 Everything is cut from the sheets of a master solution, board by board: by local search, and where that fails by an
 exact subproblem. If the sheets of a board are not enough, the next master solution is tried; while the cost is the
 objective, more sheets are bought for the board before.
-What is proven not to be enough becomes a no-good and is never tried again. What only failed is tried again by another
-search with another seed after a restart. Most searches succeed early or not at all, so the restarts follow Luby's
+What is proven not to be enough becomes a no-good and is never tried again. What only failed is tried again after a
+restart, by a search with another seed. Most searches succeed early or not at all, so the restarts follow Luby's
 sequence: every second one is short, every fourth twice as long, every eighth four times, and so on.
 
 References
@@ -41,7 +41,7 @@ class PrimalSearch:
         self._least_slack: dict[int, int] = {}
 
     def quick_pass(self, state: SolverState) -> bool:
-        """Try a few with little effort and without any proof, as long as they succeed; return whether none was left."""
+        """Try master solutions with little effort and no proof, while they succeed; return whether none was left."""
         self._effort = 1
         exhausted, before = False, None
         while not exhausted and not state.finished and (before is None or state.incumbent.value != before):

@@ -26,8 +26,8 @@ def value_table(
     """Fill `value` with the most that parts of every size hold, by straight cuts.
 
     ``xs[i]`` and ``ys[j]`` are the sizes that sums of items come to; ``fx[i * nx + k]`` is the place in `xs` of what
-    is left of ``xs[i]`` beyond a cut at ``xs[k]``, taken down. Some kinds of item are rationed: a state is how many of
-    each may still be used, and ``portion[begin[s] : begin[s + 1]]`` lists the states that s can be divided into.
+    is left of ``xs[i]`` beyond a cut at ``xs[k]``, rounded down. Some kinds of item are rationed: a state is how many
+    of each may still be used, and ``portion[begin[s] : begin[s + 1]]`` lists the states that s can be divided into.
     With one state every item may be used any number of times. `mirrored` says that a part is worth the same turned, and
     that `xs` begins like `ys`.
 
@@ -35,7 +35,7 @@ def value_table(
 
     Notes
     -----
-    Cuts longer than `longest` are refused by the size taken down, so with it the values are safe upper bounds; only a
+    Whether a cut is longer than `longest` is asked of the size rounded down, so the values are safe upper bounds; a
     cut down to the next smaller point always counts. The inner loop runs along a row, which compilers make vectors of.
 
     References

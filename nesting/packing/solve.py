@@ -83,7 +83,7 @@ def solve_selection(
     instance : Instance
         With the limits in force, and with optional copies.
     levels : Sequence of Sequence of int
-        For each level the weights of the optional copies, whole numbers that are nothing or more. The weight of the
+        For each level the weights of the optional copies, whole numbers of 0 or more. The weight of the
         copies cut is maximised level by level, the first level first (`levels_by_priority`).
     stop, seed, report, pools, liked
         As of `solve`.

@@ -27,7 +27,7 @@ BURST = 5000
 """Rounds of search over all boards between two stages of pricing."""
 
 NEAR = 0.05
-"""The gap from which on what earlier solves left is worth proving before anything new is searched for."""
+"""Up to this gap, what earlier solves left is proven before anything new is searched for."""
 
 
 def load_compiled(state: SolverState) -> Engine:

@@ -26,7 +26,7 @@ class Stop:
         return monotonic() - self.began
 
     def left(self) -> float:
-        """Seconds left, nothing or more."""
+        """Seconds left, 0 or more."""
         return max(0.0, self.seconds - self.spent())
 
     def allow(self, most: int, pace: int) -> int:

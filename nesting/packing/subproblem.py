@@ -1,6 +1,6 @@
 """The subproblem of one board: whether all its items can be cut from the sheets of a master solution, exactly.
 
-`set_enumeration` decides it; here are chosen the valid inequality that leaves it least to enumerate, and, after a *no*,
+`set_enumeration` decides it. This module chooses the valid inequality that leaves least to enumerate, and after a *no*
 the no-good that forbids most.
 """
 

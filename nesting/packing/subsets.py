@@ -28,7 +28,7 @@ _STEPS = 200
 """Areas are counted in this many parts of the largest sheet."""
 
 _FITTING = 0.8
-"""This share of the sets that a sheet has area for fits it, nearly; if there is no room for so many, none is listed."""
+"""About this share of the sets that a sheet has area for fit on it; without room for that many, none is listed."""
 
 _TRIES = 40
 """Rounds of search for a way to cut everything from one sheet."""
@@ -122,7 +122,7 @@ def _whole(
 
 
 def _by_area(kinds: Sequence[tuple[int, int]], most: int) -> int:
-    """Return how many sets have no more than so much area together, nearly; `kinds` by area and copies."""
+    """Return about how many sets have an area of at most `most`; `kinds` by area and copies."""
     counts = [1] + [0] * _STEPS
     for area, copies in kinds:
         step = area * _STEPS // most
@@ -227,7 +227,7 @@ class Subsets:
         return [i for i in range(len(self.items)) if mask >> i & 1]
 
     def pattern(self, stock: GrownSize, mask: int) -> Part:
-        """Return a pattern of a set on a sheet that it fits; where cuts have a longest length it may break it."""
+        """Return a pattern of a set on a sheet that it fits; a cut of it may be too long, see `pattern.legal`."""
         if stock in self._whole:
             return self._whole[stock]
         box = next((box for box in self._boxes(mask) if box.w <= stock.w and box.h <= stock.h), None)
