@@ -67,15 +67,15 @@ def paid(offers, tills, chosen):
     return total
 
 
-def wrong_with(problem, cutting):
-    """Return what rules a cutting of a problem breaks, told again without the package's own checker."""
+def wrong_with(problem, solution):
+    """Return which rules a solution of a problem breaks, worked out without the package's own checker."""
     wrong = []
     placed, on = [], {}
-    for lot, board in zip(problem.lots, cutting.boards, strict=True):
+    for lot, board in zip(problem.lots, solution.boards, strict=True):
         if board not in lot.boards:
             wrong.append(("a board that would not do", lot, board))
         on |= dict.fromkeys(lot.items, (board, lot.size))
-    for sheet in cutting.sheets:
+    for sheet in solution.sheets:
 
         def take(size, board=sheet.board):
             sizes = {size, size.turned} if problem.turn[board] else {size}
@@ -89,24 +89,24 @@ def wrong_with(problem, cutting):
         wrong += unsound(root, problem.kerf, problem.longest)
     if sorted(placed) != sorted(item for lot in problem.lots for item in lot.items):
         wrong.append(("not every item once", placed))
-    if not obeys(problem.offers, cutting.counts):
-        wrong.append(("an offer is not kept to", cutting.counts))
-    if cutting.cost != paid(problem.offers, problem.tills, cutting.counts):
-        wrong.append(("another cost", cutting.cost))
-    return wrong + stock_wrong_with(problem, cutting)
+    if not obeys(problem.offers, solution.counts):
+        wrong.append(("an offer is not kept to", solution.counts))
+    if solution.cost != paid(problem.offers, problem.tills, solution.counts):
+        wrong.append(("another cost", solution.cost))
+    return wrong + stock_wrong_with(problem, solution)
 
 
-def stock_wrong_with(problem, cutting):
+def stock_wrong_with(problem, solution):
     """Return which sheets there are not enough of, and whether more are left uncut than there is room for."""
     free, bought, used = Counter(), Counter(), Counter()
     for one in problem.held:
         free[one.board, one.size] += one.count
-    for lot, board in zip(problem.lots, cutting.boards, strict=True):
+    for lot, board in zip(problem.lots, solution.boards, strict=True):
         for fallout in lot.fallouts:
             free[board, fallout] += len(lot.items)
-    for (number, board), count in cutting.counts.items():
+    for (number, board), count in solution.counts.items():
         bought[board, problem.offers[number].size] += count
-    for sheet in cutting.sheets:
+    for sheet in solution.sheets:
         used[sheet.board, Size(sheet.size.w - problem.kerf, sheet.size.h - problem.kerf)] += 1
     wrong = [("more than there is", key) for key, count in used.items() if count > free[key] + bought[key]]
     spare = bought.total() - (used - free).total()
@@ -117,13 +117,13 @@ def stock_wrong_with(problem, cutting):
 
 def answered(problem, seconds=4.0, rounds=None, seed=0):
     """Return cost and bound of a solution that breaks no rule."""
-    solution = solve(problem, Stop(seconds, rounds), seed)
-    assert solution.solution is not None
-    assert wrong_with(problem, solution.solution) == []
-    assert solution.bound <= solution.solution.cost
-    optimal = solution.bound == solution.solution.cost
-    assert solution.status is (SolveStatus.PROVEN_OPTIMAL if optimal else SolveStatus.LIMIT_REACHED)
-    return solution.solution.cost, solution.bound
+    result = solve(problem, Stop(seconds, rounds), seed)
+    assert result.solution is not None
+    assert wrong_with(problem, result.solution) == []
+    assert result.bound <= result.solution.cost
+    optimal = result.bound == result.solution.cost
+    assert result.status is (SolveStatus.PROVEN_OPTIMAL if optimal else SolveStatus.LIMIT_REACHED)
+    return result.solution.cost, result.bound
 
 
 def proven(problem):

@@ -132,7 +132,7 @@ def test_a_limit_too_small_for_all_items_makes_it_impossible():
     assert solution.status is SolveStatus.INFEASIBLE
 
 
-def test_an_item_too_large_for_everything_has_no_cutting():
+def test_an_item_too_large_for_everything_has_no_solution():
     assert solve(instance(lots((17, 7, 1)), [offer(13, 7, 100)]), Stop(1.0)).solution is None
 
 
@@ -257,33 +257,33 @@ def test_an_interrupt_gives_the_best_so_far():
     assert wrong_with(problem, solution.solution) == []
 
 
-def test_even_without_time_there_is_a_cutting():
+def test_even_without_time_there_is_a_solution():
     problem = drawn(5)
     problem = replace(problem, offers=problem.offers[:2])
-    solution = solve(problem, Stop(0.0))
-    assert wrong_with(problem, solution.solution) == []
-    assert 0 < solution.bound <= solution.solution.cost
+    result = solve(problem, Stop(0.0))
+    assert wrong_with(problem, result.solution) == []
+    assert 0 < result.bound <= result.solution.cost
 
 
 @pytest.mark.parametrize(
     ("change", "wrong"),
     [
-        (lambda cutting: replace(cutting, cost=cutting.cost - 1), "another cost"),
-        (lambda cutting: replace(cutting, sheets=cutting.sheets[1:]), "not every item once"),
-        (lambda cutting: replace(cutting, sheets=(*cutting.sheets, cutting.sheets[-1])), "more than there is"),
-        (lambda cutting: replace(cutting, boards=(7, *cutting.boards[1:])), "a board that would not do"),
-        (lambda cutting: replace(cutting, counts={(0, 0): 3}), "an offer is not kept to"),
+        (lambda solution: replace(solution, cost=solution.cost - 1), "another cost"),
+        (lambda solution: replace(solution, sheets=solution.sheets[1:]), "not every item once"),
+        (lambda solution: replace(solution, sheets=(*solution.sheets, solution.sheets[-1])), "more than there is"),
+        (lambda solution: replace(solution, boards=(7, *solution.boards[1:])), "a board that would not do"),
+        (lambda solution: replace(solution, counts={(0, 0): 3}), "an offer is not kept to"),
         (
-            lambda cutting: replace(cutting, sheets=(replace(cutting.sheets[0], size=Size(5, 5)),)),
+            lambda solution: replace(solution, sheets=(replace(solution.sheets[0], size=Size(5, 5)),)),
             "ends elsewhere than its part",
         ),
     ],
 )
 def test_what_these_tests_hold_an_answer_to_can_be_broken(change, wrong):
     problem = instance(lots((13, 7, 4)), [offer(31, 19, 100, at_most=2), offer(29, 19, 90)], room=0)
-    cutting = solve(problem, Stop(2.0)).solution
-    assert wrong_with(problem, cutting) == []
-    assert wrong in {fault[0] for fault in wrong_with(problem, change(cutting))}
+    solution = solve(problem, Stop(2.0)).solution
+    assert wrong_with(problem, solution) == []
+    assert wrong in {fault[0] for fault in wrong_with(problem, change(solution))}
 
 
 def test_items_of_one_size_and_board_may_come_in_any_lots():
@@ -295,7 +295,7 @@ def test_items_of_one_size_and_board_may_come_in_any_lots():
 
 
 @pytest.mark.parametrize("seed", [2, 3, 5])
-def test_the_same_seed_and_rounds_give_the_same_cutting(seed):
+def test_the_same_seed_and_rounds_give_the_same_solution(seed):
     found = [solve(drawn(seed, 6), Stop(60.0, 300), seed) for _ in range(2)]
     assert found[0] == found[1]
     assert wrong_with(drawn(seed, 6), found[0].solution) == []
@@ -326,7 +326,7 @@ def test_even_without_time_a_coupon_is_used_no_more_often_than_it_may(items):
     assert solve(problem, Stop(0.0)).solution is not None
 
 
-def test_what_the_longest_cut_forbids_to_cut_at_all_has_no_cutting():
+def test_what_the_longest_cut_forbids_to_cut_at_all_has_no_solution():
     # 11 x 17 from 23 x 17 takes an upright cut 17 long
     assert solve(instance(lots((11, 17, 2)), [offer(23, 17, 100)], longest=16), Stop(1.0)).solution is None
 
