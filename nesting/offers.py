@@ -74,7 +74,7 @@ def buy(job: Job, counts: Mapping[tuple[int, str], int], lower_bound: int) -> Pu
     job : Job
         The job with its offers and shops.
     counts : Mapping of (int, str) to int
-        How many sheets, by offer number and board; 0 is as good as no entry.
+        How many sheets, by offer number and board; 0 means the same as no entry.
     lower_bound : int
         What no plan can cost less than, in cents.
 

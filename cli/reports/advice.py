@@ -52,7 +52,7 @@ def _counted(count: int, what: str) -> str:
 
 
 def _lengths(job: Job) -> str:
-    """Say what a bare number means and what stands in for what the rows leave open."""
+    """Say what a bare number means, and what is taken where the rows leave something open."""
     bench = job.bench
     ruler, allowance, overlap = (
         length_words(int(ticks), bench) if int(ticks) == ticks else "as written"

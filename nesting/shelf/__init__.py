@@ -10,7 +10,7 @@
 - `reserving`: what is kept for plans at the bench
 - `keeping`: the same, done and undone on the shelf file
 - `finished`: which copies of a wall are cut already
-- `recutting`: a spoiled mat planned anew, and what that takes kept for it
+- `recutting`: a spoiled mat planned again, and what that takes kept for it
 - `mending`: the job of cutting a spoiled mat again
 - `undoing`: taking an earlier booking back
 - `stock`: the shelf as stock of a job

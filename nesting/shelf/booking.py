@@ -34,9 +34,9 @@ _UNCUT = "uncut "
 class Cut:
     """Which sheets and mats of a plan were cut, all of them if none is named, and which mats were spoiled.
 
-    `divided` names sheets of which all straight cuts are made, so that their offcuts are there, whatever is done of
-    their mats; `sheets` those whose mats are cut too. `scrap` says that nothing is kept of the spoiled mats, as of a
-    blank that was spoiled before its window was cut; `spares` that the sheets that stay whole are there too.
+    `divided` names sheets that are cut apart: their offcuts are there, even if their mats are not finished yet.
+    `sheets` names those whose mats are cut too. `scrap` says that nothing is kept of the spoiled mats, as of a blank
+    that was spoiled before its window was cut; `spares` says that the sheets that stay whole go on the shelf too.
     """
 
     sheets: tuple[str, ...] = ()
@@ -197,7 +197,7 @@ def booked_of(plan: PlanFile, history: History, change: int) -> frozenset[str]:
 
 
 def _booked_last(plan: PlanFile, history: History, change: int) -> frozenset[str]:
-    """Return what is booked of a plan of the last time that it was cut, by ids."""
+    """Return what is booked of a plan, by ids, of the last time that it was cut."""
     booked = _by_id(plan, history.booked(change, plan.identity))
     return booked if history.times(change, plan.identity) > 1 else booked | history.booked(change, plan.earlier)
 
@@ -399,7 +399,7 @@ def _wanted(plan: PlanFile, cut: Cut) -> set[str]:
     mats = {*cut.mats, *cut.spoiled} | {placed.mat.id for placed in plan.mats if placed.sheet in sheets}
     sheets |= set(cut.divided)
     lies_on = {placed.mat.id: placed.sheet for placed in plan.mats}
-    # A sheet comes after the one that its fallout fell out of, so going backwards finds every forebear.
+    # A sheet comes after the one that its fallout fell out of, so going backwards finds all that it comes from.
     for sheet in reversed(plan.sheets):
         if sheet.id in sheets or any(lies_on[mat] == sheet.id for mat in mats):
             sheets.add(sheet.id)

@@ -26,7 +26,7 @@ def added(held: Shelf, history: History, draft: Draft, today: date) -> tuple[Edi
 
 
 def taken(held: Shelf, labels: Sequence[str], count: int | None, today: date) -> Edited:
-    """Return the change that takes pieces off the shelf: so many of each label, or all of them where `count` is None.
+    """Return the change that takes pieces off the shelf: `count` of each label, or all where that is None.
 
     Raises
     ------

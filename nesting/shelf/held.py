@@ -42,7 +42,7 @@ class HeldPiece:
     used : date or None
         When one of them was last taken.
     notes : str
-        Whatever the user wrote.
+        As the user wrote them.
     """
 
     label: str

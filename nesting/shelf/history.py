@@ -241,7 +241,9 @@ def _changes(lines: Iterable[dict[str, Any]]) -> Iterator[Change]:
             kept = None if told.get("reserved") is None else _reservation(told["reserved"])
             change = Change(**told | {"moves": moves, "booked": tuple(told["booked"]), "reserved": kept})
             change = replace(change, dropped=tuple(change.dropped))
-            if change.parent < change.number:  # as every change that was made; others would lead round in a ring
+            if (
+                change.parent < change.number
+            ):  # true of every change that was made; without it the changes could lead round in a circle
                 yield change
         except (TypeError, KeyError, ValueError):
             continue

@@ -1,4 +1,4 @@
-"""A spoiled mat planned anew, and what that plan takes of the shelf kept for it."""
+"""A spoiled mat planned again, and what that plan takes of the shelf kept for it."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
@@ -30,7 +30,7 @@ class Spoiled:
     Parameters
     ----------
     plan : PlanFile
-        The plan that they are of.
+        Their plan.
     booking : Booking
         How they were booked.
     mats : tuple of str
@@ -65,7 +65,7 @@ def planned_again(
     seconds: float,
     progress: Callable[[Progress], None] | None = None,
 ) -> tuple[Plan, _T]:
-    """Plan mats anew, from the shelf as it now is and from what can be bought; the rest stays as planned.
+    """Plan mats again, from the shelf as it now is and from what can be bought; the rest stays as planned.
 
     Parameters
     ----------
@@ -74,7 +74,7 @@ def planned_again(
     mats : sequence of PlacedMat
         As of `to_cut_again`.
     keep : callable
-        Keeps the plan, as `kept_for_it` does; where somebody took meanwhile what it takes, another plan is made.
+        Keeps the plan, as `kept_for_it` does; if somebody has meanwhile taken what it takes, another plan is made.
     seconds, progress
         As of `make_plan`.
 

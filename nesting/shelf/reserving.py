@@ -81,7 +81,7 @@ class Claims:
     history : History
         Its log.
     plans : collection of str
-        The identities of the plan, and of plans whose place it takes.
+        The identities of the plan, and of plans that it replaces.
     also_kept : bool
         Whether pieces that are kept for other plans may be taken.
     to_come : Mapping of str to int

@@ -108,7 +108,7 @@ def history_of(path: Path) -> History:
 
 
 def change_shelf(path: Path, command: str, edit: Edit, *, unit: Unit = Unit.IN, now: datetime) -> Edited:
-    """Change the shelf at a path, so that it is the old one or the new one whatever happens meanwhile.
+    """Change the shelf at a path, so that whatever happens it is either the old one or the new one.
 
     Parameters
     ----------

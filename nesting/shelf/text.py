@@ -211,7 +211,7 @@ def _pieces(rows: Sequence[RawRow], unit: Unit, faults: list[Fault]) -> tuple[He
 
 
 def _unknown(headings: RawRow, told: set[str | None]) -> Iterator[Fault]:
-    """Yield a fault for each column that would be lost when the file is written again, unless it is told already."""
+    """Yield a fault for each column that writing the file again would lose, unless it has a fault already."""
     known = {plain_key(column.heading) for column in COLUMNS}
     for cell in headings.cells:
         if not cell.is_blank and plain_key(cell.text) not in known and cell.text not in told:

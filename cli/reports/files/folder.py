@@ -180,7 +180,7 @@ def all_or_none() -> Iterator[Callable[[Path], Path]]:
     Yields
     ------
     callable
-        Gives for the path of a file where to write it meanwhile.
+        Gives for the path of a file where to write it until then.
 
     Raises
     ------

@@ -22,9 +22,9 @@ __all__ = ["write_workbook"]
 
 _Cell = str | int | Decimal
 _Table = tuple[str, tuple[str, ...], list[tuple[_Cell, ...]]]
-# So many columns are shown; the others are folded behind them, one click away.
+# This many columns are shown; the others are folded behind them, one click away.
 _SHOWN = 10
-# The same plan gives the same file, whatever the day.
+# The same plan gives the same file on any day.
 _DAY = dt.datetime(2000, 1, 1)  # noqa: DTZ001 - a workbook has no time zone
 _LONGEST, _WIDEST = 32767, 60
 

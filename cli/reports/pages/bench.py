@@ -160,7 +160,7 @@ def _how_to(plan: Plan) -> Iterator[Block]:
 
 
 def _alike(works: Sequence[MatWork]) -> Iterator[tuple[MatWork, ...]]:
-    """Yield the mats that look the same on the bench together, whosever they are."""
+    """Yield the mats that look the same on the bench together, whichever pieces they belong to."""
     alike: dict[Hashable, list[MatWork]] = {}
     for work in works:
         key = work.placed.board, work.placed.mat.blank, work.lines, tuple(window.size for window in work.windows)

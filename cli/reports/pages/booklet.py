@@ -84,7 +84,7 @@ class Row:
     Parameters
     ----------
     cells : tuple of str
-        One for each column. Of several lines in a cell, parted by line feeds, the first is bold.
+        One for each column. Of several lines in a cell, separated by line feeds, the first is bold.
     tick : str or None
         The key of its box to tick, which no other row, card or section shares; None for no box.
     drawing : Drawing or None
@@ -125,7 +125,7 @@ class Beside:
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """A card, as wide as its like leave room for on a page.
+    """A card, as wide as the others beside it on a page leave room for.
 
     Parameters
     ----------
@@ -144,7 +144,7 @@ class Card:
 
 @dataclass(frozen=True, slots=True)
 class Cards:
-    """Cards side by side under a heading, which may be empty; on a printed page so many `across`."""
+    """Cards side by side under a heading, which may be empty; `across` of them on a printed page."""
 
     heading: str
     cards: tuple[Card, ...]
@@ -152,7 +152,7 @@ class Cards:
 
 
 Block = Words | Care | Picture | Table | Beside | Cards
-"""What stands in a section."""
+"""What a section holds."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -120,7 +120,7 @@ def depth(section: Section) -> int:
     Returns
     -------
     int
-        Its title too; a row to tick is taken to be one line.
+        Including its title; a row to tick counts as one line.
     """
     return 17 + sum(map(_block_depth, section.blocks))
 

@@ -108,7 +108,7 @@ class _Pages:
         self.pen.save()
 
     def need(self, height: float) -> None:
-        """Begin a new page if so much does not fit on this one."""
+        """Begin a new page if this height does not fit on this one."""
         if height > self.room and self.y > _TOP:
             self.turn()
 

@@ -133,8 +133,8 @@ def _explained(pairing: Pairing) -> Iterator[str]:
     step = length_words(STEP[job.bench.unit], job.bench)
     narrowest = length_words(NARROWEST[job.bench.unit], job.bench)
     yield (
-        f"In all {_points(pairing.total)}, the fewest that so many pictures in frames can have. Points are counted "
-        "against a pairing; they are common practice in numbers, no rule, and you may know better."
+        f"In all {_points(pairing.total)}, the fewest with this many pictures in frames. Points count against "
+        "a pairing. They put common practice into numbers; they are no rule, and you may know better."
     )
     yield f"even: {weights.even} for each {step} between the side borders and the top border."
     yield (

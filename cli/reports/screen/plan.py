@@ -125,7 +125,7 @@ def item(sentence: str, width: int) -> str:
 
 
 def money_table(words: int, sums: Sequence[str]) -> Table:
-    """Return a table of so many columns of words, then one for each heading of `sums`, set to the right."""
+    """Return a table with `words` columns of words, then one for each heading of `sums`, set to the right."""
     table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, show_header=any(sums), header_style="bold")
     for _ in range(words):
         table.add_column("")
