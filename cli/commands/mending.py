@@ -1,4 +1,4 @@
-"""What is said of a spoiled mat that is planned anew."""
+"""What is said of a spoiled mat that is planned again."""
 
 import sys
 from pathlib import Path
@@ -19,7 +19,7 @@ __all__ = ["plan_again"]
 
 
 def plan_again(spoiled: "Spoiled", out: Path | None, seconds: float) -> None:
-    """Plan what is spoiled anew, and write and reserve it where a folder is named.
+    """Plan what is spoiled again, and write and reserve it where a folder is named.
 
     Parameters
     ----------

@@ -43,7 +43,7 @@ _OPTIONS = (
         "--left",
         multiple=True,
         metavar="BOARD=N",
-        help="Only so many sheets of a board are left, 0 for sold out; SHOP:BOARD=N at one shop. May be given again.",
+        help="How many sheets of a board are left, 0 for sold out; SHOP:BOARD=N at one shop. May be given again.",
     ),
     click.option("--liked-best", is_flag=True, help="Give every piece the board that it names first."),
     click.option(

@@ -258,10 +258,10 @@ _OFFERS = Table(
         Column(
             "at least",
             Kind.COUNT,
-            "If anything is bought from this row, at least so many sheets, over all boards.",
+            "If anything is bought from this row, at least this many sheets, over all boards.",
             otherwise="no minimum",
         ),
-        Column("pack of", Kind.COUNT, "Sold only in packs of so many of one board, priced per sheet.", default="1"),
+        Column("pack of", Kind.COUNT, "Sold only in packs of this many of one board, priced per sheet.", default="1"),
         NOTES,
     ),
 )
@@ -361,7 +361,7 @@ CHOICES = (
     Column("shelf table", Kind.CHOICE, "Whether the job's own table shelf is cut from.", choices=_YES_NO),
     Column("discount", Kind.TEXT, "Per cent off, as 50, or for one shop as Shop=50."),
     Column("shop", Kind.TEXT, "Buy at this shop only; it may stand several times."),
-    Column("left", Kind.TEXT, "Only so many sheets of a board are left, as chalk=2."),
+    Column("left", Kind.TEXT, "How many sheets of a board are left, as chalk=2."),
     Column("budget", Kind.MONEY, "Pay no more than this."),
     Column("sheets", Kind.WHOLE, "Buy no more sheets than this."),
     Column("pin", Kind.TEXT, "A piece that is to have one board, as Sea holly = moss."),

@@ -289,7 +289,7 @@ def _refuse_unprintable(text: str) -> None:
     found = _UNPRINTABLE.search(text)
     if found:
         problem = f"has a character that cannot be printed (U+{ord(found[0]):04X})"
-        raise UnreadableError(problem, "Delete what stands in the cell and write it anew by hand")
+        raise UnreadableError(problem, "Delete what is in the cell and type it again by hand")
 
 
 def _short(text: str) -> str:

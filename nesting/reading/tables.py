@@ -270,7 +270,7 @@ def csv_rows(data: bytes, table: Table) -> list[RawRow]:
     except csv.Error as error:
         raise UnreadableFileError(
             f"has a row that is not well-formed CSV ({error})",
-            "Save the table as CSV anew; a quotation mark within quotes is written twice",
+            "Save the table as CSV again; a quotation mark within quotes is written twice",
             len(rows) + 1,
         ) from None
     return rows

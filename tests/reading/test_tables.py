@@ -198,7 +198,7 @@ def test_a_quotation_mark_left_open(folder):
     assert faults(folder(pieces=f'{PIECES}\nfern,"11,17,sage\n')) == [
         (
             "pieces, row 2: 'pieces.csv' has a row that is not well-formed CSV (unexpected end of data). "
-            "Save the table as CSV anew; a quotation mark within quotes is written twice."
+            "Save the table as CSV again; a quotation mark within quotes is written twice."
         )
     ]
 
@@ -218,6 +218,6 @@ def test_a_cell_longer_than_any_table_has(folder):
         (
             "pieces, row 1: 'pieces.csv' has a row that is not well-formed CSV "
             "(field larger than field limit (131072)). "
-            "Save the table as CSV anew; a quotation mark within quotes is written twice."
+            "Save the table as CSV again; a quotation mark within quotes is written twice."
         )
     ]
