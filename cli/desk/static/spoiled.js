@@ -25,7 +25,7 @@ for (const each of document.querySelectorAll(".spoil")) {
   button.parentElement?.addEventListener("keydown", (event) => event.key === "Escape" && takeBack());
   button.addEventListener("click", () => {
     hide(false);
-    if (sure(button, "Yes, spoiled: keep its strips and its fallout, and plan it again")) spoil(false);
+    if (sure(button, "Yes, spoiled: keep its fallout and the offcuts of its sheet, and plan it again")) spoil(false);
   });
 }
 hear((told) => {
