@@ -26,6 +26,8 @@ class Engine:
     """Whether nothing has to be compiled before the kernels run."""
     ints: Callable[[Sequence[int]], Ints]
     zeros: Callable[[int], Ints]
+    halves: Callable[[int], Ints]
+    """Zeros of 32 bits, where arrays have a number of bits."""
     rebuild: Callable[..., tuple[int, int]]
     improve: Callable[..., None]
     value_table: Callable[..., None]
@@ -56,6 +58,7 @@ def interpreted() -> Engine:
     return Engine(
         lambda: True,
         list,
+        lambda n: [0] * n,
         lambda n: [0] * n,
         ruin_recreate_kernels.rebuild,
         ruin_recreate_kernels.improve,
@@ -109,6 +112,7 @@ def compiled(*, keep: bool = True) -> Engine:
         lambda: keep and any(Path(improve.stats.cache_path).glob("ruin_recreate_kernels.improve-*.nbi")),
         lambda numbers: np.array(numbers, dtype=np.int64),
         lambda n: np.zeros(n, dtype=np.int64),
+        lambda n: np.zeros(n, dtype=np.int32),
         jit(ruin_recreate_kernels.rebuild),
         improve,
         jit(recursion_kernels.value_table),
@@ -131,7 +135,13 @@ def compiled(*, keep: bool = True) -> Engine:
 @cache
 def _register() -> None:
     """Tell the compiler, once, of the functions that kernels call."""
-    from numba.extending import register_jitable  # noqa: PLC0415 - as numba itself
+    from numba.extending import overload, register_jitable  # noqa: PLC0415 - as numba itself
+
+    @overload(recursion_kernels.added, strict=False)  # type: ignore[untyped-decorator]
+    def _of_same_type(one: Callable[[int], int], other: object) -> Callable[[int, int], int]:
+        del other
+        kind = one  # a type, which converts
+        return lambda one, other: kind(one + other)
 
     names = (
         "random_below ways choose split pair divide replay fill try_fill"

@@ -77,11 +77,11 @@ class Pricer:
         self._codes = [(t, s) for t, s in enumerate(self.kinds)]
         if turn:
             self._codes += [(t, s.turned) for t, s in enumerate(self.kinds) if s.w != s.h]
-        # stock that may lie either way round is laid with its shorter side across, which keeps the grid small
-        self.lies = {s: GrownSize(min(s), max(s)) if turn else s for s in self.stock}
+        # stock that may lie either way round is laid with its longer side across, which keeps the grid small
+        self.lies = {s: GrownSize(max(s), min(s)) if turn else s for s in self.stock}
         wide = max(s.w for s in self.lies.values())
         high = max(s.h for s in self.lies.values())
-        # where parts may be turned, the points across begin like those up
+        # where parts may be turned, the points up begin like those across
         across = {side for s in self.lies.values() for side in (s if turn else (s.w,))}
         up = across if turn else {s.h for s in self.lies.values()}
         # with fewer points a part counts as higher than it must be, and a cut through it may be refused as too long,
@@ -148,7 +148,9 @@ class Pricer:
         """Return the most value that every size holds, for `values` (whole, 0 or more) of `kinds` in order."""
         xs, ys, fx, fy = self.grid
         nx, ny, states = len(self.xs), len(self.ys), self.states
-        value = self.engine.zeros(nx * ny * states)
+        engine = self.engine
+        zeros = engine.halves if self._is_small(values) else engine.zeros
+        value = zeros(nx * ny * states)
         for t, size in self._codes:
             if size.w > self.xs[-1] or size.h > self.ys[-1] or values[t] == 0:
                 continue
@@ -158,8 +160,14 @@ class Pricer:
                     here = (state * nx + i) * ny + j
                     value[here] = max(int(value[here]), values[t])
         begin, portion = self._begin, self._portion
-        self.engine.value_table(xs, ys, nx, ny, fx, fy, self.longest, self.turn, states, begin, portion, value)
+        line, rises = zeros(ny), engine.zeros(states * (ny + 2))
+        engine.value_table(xs, ys, nx, ny, fx, fy, self.longest, self.turn, states, begin, portion, value, line, rises)
         return Table(self, values, value)
+
+    def _is_small(self, values: Sequence[int]) -> bool:
+        """Whether 32 bits are enough for all values of the table, by the area of the whole grid."""
+        area = self.xs[-1] * self.ys[-1]
+        return all(value * area < kind.area << 31 for value, kind in zip(values, self.kinds, strict=True))
 
     def has(self, state: int, kind: int) -> bool:
         """Whether a state has one of the kind left."""

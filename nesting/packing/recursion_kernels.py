@@ -6,7 +6,12 @@ results.
 
 from nesting.packing.ruin_recreate_kernels import Ints
 
-__all__ = ["value_table"]
+__all__ = ["added", "value_table"]
+
+
+def added(one: int, other: int) -> int:
+    """Return a sum; compiled, it has as many bits as what is added, so that more sums are made at a time."""
+    return one + other
 
 
 def value_table(
@@ -22,6 +27,8 @@ def value_table(
     begin: Ints,
     portion: Ints,
     value: Ints,
+    line: Ints,
+    rises: Ints,
 ) -> None:
     """Fill `value` with the most that parts of every size hold, by straight cuts.
 
@@ -29,14 +36,17 @@ def value_table(
     is left of ``xs[i]`` beyond a cut at ``xs[k]``, rounded down. Some kinds of item are rationed: a state is how many
     of each may still be used, and ``portion[begin[s] : begin[s + 1]]`` lists the states that s can be divided into.
     With one state every item may be used any number of times. `mirrored` says that a part is worth the same turned, and
-    that `xs` begins like `ys`.
+    that `ys` begins like `xs`.
 
     `value` holds, state by state, nx rows of ny, and begins with the best single item that has exactly this size.
+    `line` has room for a row, `rises` for two numbers for each state and then a row of each.
 
     Notes
     -----
     Whether a cut is longer than `longest` is asked of the size rounded down, so the values are safe upper bounds; a
-    cut down to the next smaller point always counts. The inner loop runs along a row, which compilers make vectors of.
+    cut down to the next smaller point always counts. Of level cuts only those are tried whose first part is worth more
+    than a smaller one would be. Upright cuts are tried for a whole row at a time, on slices, which compilers make
+    vectors of.
 
     References
     ----------
@@ -47,30 +57,43 @@ def value_table(
     while low > 0 and ys[low - 1] > longest:
         low -= 1
     for i in range(1, nx):
-        left = i if mirrored else 1
+        top = min(i + 1, ny) if mirrored else ny
+        end = min(top, low)
         for s in range(states):
             row = s * plane + i * ny
-            for j in range(1, left):
-                value[row + j] = value[s * plane + j * ny + i]
-            for j in range(left, ny):
-                value[row + j] = max(value[row + j], value[row - ny + j])
+            for j in range(top):
+                line[j] = max(value[row + j], value[row - ny + j])
             for k in range(1, i):
                 if 2 * xs[k] > xs[i]:
                     break
                 for p in range(begin[s], begin[s + 1]):
-                    near = portion[p] * plane + k * ny
-                    far = (s - portion[p]) * plane + fx[i * nx + k] * ny
-                    for j in range(left, low):
-                        value[row + j] = max(value[row + j], value[near + j] + value[far + j])
-            half = 1  # a loop without a way out in the middle is made a vector of
-            for j in range(left, ny):
-                best = max(value[row + j], value[row + j - 1])
-                while half < j and 2 * ys[half] <= ys[j]:
-                    half += 1
+                    first = portion[p] * plane + k * ny
+                    second = (s - portion[p]) * plane + fx[i * nx + k] * ny
+                    near = value[first : first + end]
+                    far = value[second : second + end]
+                    for j in range(len(near)):
+                        line[j] = max(line[j], added(near[j], far[j]))
+            rises[2 * s] = 0
+            for p in range(states):
+                rises[2 * p + 1] = 0
+            for j in range(1, top):
+                best = max(line[j], value[row + j - 1])
                 if xs[i] <= longest:
                     for p in range(begin[s], begin[s + 1]):
-                        near = portion[p] * plane + i * ny
-                        far = (s - portion[p]) * plane + i * ny
-                        for k in range(1, half):
-                            best = max(best, value[near + k] + value[far + fy[j * ny + k]])
+                        state = portion[p]
+                        listed = 2 * states + state * ny
+                        half = rises[2 * state + 1]
+                        while half < rises[2 * state] and 2 * ys[rises[listed + half]] <= ys[j]:
+                            half += 1
+                        rises[2 * state + 1] = half
+                        first = state * plane + i * ny
+                        second = (s - state) * plane + i * ny
+                        for place in range(listed, listed + half):
+                            k = rises[place]
+                            best = max(best, added(value[first + k], value[second + fy[j * ny + k]]))
                 value[row + j] = best
+                if best > value[row + j - 1]:
+                    rises[2 * states + s * ny + rises[2 * s]] = j
+                    rises[2 * s] += 1
+                if mirrored and i < ny:
+                    value[s * plane + j * ny + i] = best

@@ -220,7 +220,7 @@ class _Listing:
     def __init__(self, pricer: Pricer, layout: _Layout, values: Mapping[GrownSize, int], room: int) -> None:
         self.pricer, self.layout, self.room = pricer, layout, room
         engine = pricer.engine
-        self._table = pricer.table([values.get(kind, 0) for kind in pricer.kinds])
+        self._most: Ints = engine.ints(pricer.table([values.get(kind, 0) for kind in pricer.kinds]).value)
         self._singles = [
             (size, values[kind], kind)
             for kind in values
@@ -244,7 +244,7 @@ class _Listing:
         right, top = pricer.place(lies)
         most = engine.zeros(nx * ny)
         begin = (pricer.states - 1) * nx * ny
-        engine.outside(nx, ny, fx, fy, right, top, self._table.value, begin, most)
+        engine.outside(nx, ny, fx, fy, right, top, self._most, begin, most)
         sets, boxes = engine.zeros(3 * room), engine.zeros(8 * room)
         slots = engine.zeros(1 << (2 * room).bit_length())
         singles = 0
