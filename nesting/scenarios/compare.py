@@ -1,7 +1,7 @@
 """The bulk buy: one job at several discounts, now and with later pieces, with and without fallout, shop by shop."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil
@@ -183,9 +183,10 @@ def compare(
     -----
     What is learned of the boards for one figure serves the others (`Pools`), so that all together take little more
     than the first. No plan but the first is drawn anew for a more useful shelf, and only those of all shops with
-    fallout look for boards that are liked better: no figure hangs on it. Once the boards are known, a search ends at
+    fallout look for boards that are liked better: no figure hangs on it. The first figure of a kind, now or with the
+    later pieces, with fallout or without, gets much of the time. The others begin with what it has taught, and end at
     first where no plan costs more than one per cent less; figures left unproven are tried once more at the end, with
-    what all the others have taught.
+    what all the others have taught. Where the plan of all shops buys at one shop alone, it is that shop's plan too.
     """
     size_pieces(job, When.LATER)  # tells the faults of later pieces too before anything is planned
     session = Session(job, seconds=seconds, seed=seed, progress=progress)
@@ -209,13 +210,14 @@ class _Comparer:
         self.each = _EACH * session.seconds
         self.for_apart = min(_MOST_SECONDS, session.seconds / 10)
         self.figures: dict[Case, Figure | CannotBeCutError] = {}
+        self.begun: set[tuple[When, bool]] = set()
 
     def run(self, tell: Callable[[], None]) -> None:
         for place, case in enumerate(self.wanted):
             if self.session.stopped:
                 return
             seconds = self._share(case)
-            self.figures[case] = self.figure(case, seconds, limit=until_near if seconds == self.each else None)
+            self.figures[case] = self.figure(case, seconds, limit=until_near if place else None)
             if place == 0 and isinstance(found := self.figures[case], CannotBeCutError):
                 raise found
             tell()
@@ -230,14 +232,19 @@ class _Comparer:
 
     def _share(self, case: Case) -> float:
         """Give the first figures of a kind most of the time, the others little."""
-        if not self.session.has_learned(case.when):
-            return min(_MOST_SECONDS, self.session.seconds / 4)
-        return self.each
+        kind = case.when, case.use_fallout
+        if kind in self.begun:
+            return self.each
+        self.begun.add(kind)
+        return min(_MOST_SECONDS, self.session.seconds / (6 if self.session.has_learned(case.when) else 4))
 
     def figure(
         self, case: Case, seconds: float = 0.0, limit: Callable[[Progress], float] | None = None
     ) -> Figure | CannotBeCutError:
         """Plan a case with all that is known, within a time limit."""
+        whole = self.figure_of(replace(case, shop=None)) if case.shop else None
+        if whole is not None and {line.shop for line in whole.plan.purchase.lines} == {case.shop}:
+            return whole  # nothing that one shop alone sells makes it cheaper than all of them together
         job = self.session.job
         plan = self.session.plan(
             case.options,
@@ -249,6 +256,11 @@ class _Comparer:
             limit=limit,
         )
         return Figure(plan) if isinstance(plan, Plan) else plan
+
+    def figure_of(self, case: Case) -> Figure | None:
+        """Return the figure of a case that is known and has a plan."""
+        found = self.figures.get(case)
+        return found if isinstance(found, Figure) else None
 
     def apart(self) -> int | None:
         """Return what the later pieces cost by themselves another day, without discounts and coupons."""
