@@ -274,6 +274,8 @@ class Drafts:
             If there is no such plan, or nothing of that name in it.
         """
         taken = self.taken(ident)
+        if (taken.folder / _AWAY).exists():
+            raise UnknownPlanError("This plan was put away: do not cut it.")
         if key not in taken.keys:
             raise UnknownPlanError("There is nothing of that name in this plan.")
         ticks = [other for other in taken.ticks if other != key] + [key] * done

@@ -3,14 +3,52 @@
 import asyncio
 import contextlib
 from collections.abc import Iterator
+from ipaddress import ip_address
 
 import uvicorn
 from starlette.types import ASGIApp
+from uvicorn.protocols.http.h11_impl import H11Protocol
 
 __all__ = ["MOST_CONNECTIONS", "Beside", "config_of"]
 
 MOST_CONNECTIONS = 64
 """How many connections are open at once."""
+
+_MOST_OF_ONE = 16
+"""How many of them one other machine may have."""
+
+_HEAD_LASTS = 10.0
+_LARGEST_HEAD = 16_384
+
+
+class _Connection(H11Protocol):
+    """A connection that is closed where there are too many, or where nothing whole is asked on it for ten seconds."""
+
+    def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
+        """Take a connection, or close it at once."""
+        super().connection_made(transport)
+        host = self.client[0] if self.client else ""
+        its = [other for other in self.connections if (getattr(other, "client", None) or ("",))[0] == host]
+        is_other = bool(host) and not ip_address(host).is_loopback
+        if len(self.connections) > MOST_CONNECTIONS or (is_other and len(its) > _MOST_OF_ONE):
+            transport.abort()
+        else:
+            self._expect_more()
+
+    def on_response_complete(self) -> None:
+        """Wait for the next request no longer than for the first."""
+        super().on_response_complete()
+        self._expect_more()
+
+    def _expect_more(self) -> None:
+        """Close the connection if no other request has begun when the time is up."""
+        before = self.cycle
+
+        def look() -> None:
+            if self.cycle is before and (before is None or before.response_complete):
+                self.transport.abort()
+
+        self.loop.call_later(_HEAD_LASTS, look)
 
 
 def config_of(app: ASGIApp, *, lifespan: bool) -> uvicorn.Config:
@@ -19,7 +57,9 @@ def config_of(app: ASGIApp, *, lifespan: bool) -> uvicorn.Config:
         app,
         lifespan="on" if lifespan else "off",
         ws="none",
-        http="h11",
+        http=_Connection,
+        backlog=MOST_CONNECTIONS,
+        h11_max_incomplete_event_size=_LARGEST_HEAD,
         log_config=None,
         log_level="critical",
         access_log=False,

@@ -126,7 +126,8 @@ def _of_plan(
         wall, ident = desk.walls.wall(request.path_params["wall"]), request.query_params.get("plan")
         drafts = Drafts(wall.folder)
         there = drafts.at_the_bench()
-        taken = drafts.taken(ident) if ident else next((each for each in there[::-1] if first(each)), _next_of(there))
+        mending_last = sorted(there, key=lambda each: (bool(each.view.get("again")), each.id))
+        taken = drafts.taken(ident) if ident else next((each for each in mending_last if first(each)), _next_of(there))
         shown = {**show(drafts, taken), "since": _since(desk, wall, taken)} if taken else {}
         place, shown = show.__name__.strip("_"), {"taken": taken, "there": there, **shown}
         if not second:

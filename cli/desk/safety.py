@@ -4,7 +4,6 @@ import asyncio
 import hmac
 import secrets
 from collections.abc import Collection, Iterable
-from http.cookies import CookieError, SimpleCookie
 from time import monotonic
 from typing import Protocol
 
@@ -143,12 +142,10 @@ def same(given: str, wanted: str) -> bool:
 def cookies_of(headers: Headers, name: str) -> Iterable[str]:
     """Yield what a request gives as the cookie of this name."""
     for line in headers.getlist("cookie"):
-        try:
-            jar = SimpleCookie(line)
-        except CookieError:
-            continue
-        if name in jar:
-            yield jar[name].value
+        for pair in line.split(";"):  # the library's own reading of cookies takes minutes for one of many backslashes
+            key, _, value = pair.strip().partition("=")
+            if key == name:
+                yield value
 
 
 def _bounded(scope: Scope, receive: Receive, largest: int) -> Receive:

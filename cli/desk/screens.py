@@ -4,7 +4,7 @@ import hmac
 import ipaddress
 import secrets
 import socket
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Container, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from time import monotonic
@@ -33,7 +33,7 @@ _TRIES = 5
 _CODE_LASTS = 600.0
 _WAIT_LASTS = 120.0
 _MOST = 8
-_TOLD = frozenset({"tick", "aside", "spoiled"})
+_TOLD = frozenset({"tick", "aside", "spoiled", "away"})
 
 
 class ScreenRefusedError(WindowfallError):
@@ -101,6 +101,7 @@ class Screens:
         self._at: tuple[str, int] | None = None
         self._stop: Callable[[], None] | None = None
         self._screens: dict[str, Screen] = {}
+        self._given: set[int] = set()
         self._code, self._tries, self._until = "", 0, 0.0
 
     @property
@@ -131,12 +132,21 @@ class Screens:
     def begin(self, at: tuple[str, int], stop: Callable[[], None]) -> None:
         """Share from now on, under an address and a port; `stop` ends who listens there."""
         self._at, self._stop = at, stop
+        self._given.clear()
         self.new_code()
 
     def show(self, wall: str) -> None:
         """Share a wall too."""
         self.walls = tuple(dict.fromkeys([*self.walls, wall]))
         self._changed()
+
+    def end_where_gone(self, walls: Container[str], there: Container[str]) -> None:
+        """End it where this machine has the address no more, or where no wall is left of those that are shared."""
+        if self._at is None:
+            return
+        self.walls = tuple(wall for wall in self.walls if wall in walls)
+        if self._at[0] not in there or not self.walls:
+            self.end()
 
     def end(self) -> None:
         """Share nothing any more: every device is shut out, and nobody listens."""
@@ -164,7 +174,7 @@ class Screens:
         """
         if not self.code:
             raise ScreenRefusedError("No code is valid now. Ask for a new one at the desk.")
-        if not hmac.compare_digest("".join(code.split()).encode(), self._code.encode()):
+        if not hmac.compare_digest("".join(code.split()).encode(errors="replace"), self._code.encode()):
             self._tries -= 1
             if self._tries == 0:
                 self._code = ""
@@ -175,7 +185,11 @@ class Screens:
         there = self.screens()
         if len(there) >= _MOST:
             raise ScreenRefusedError("There are enough screens. Shut one out at the desk first.")
-        number = secrets.choice(sorted(set(range(10, 100)).difference(screen.number for screen in there)))
+        unused = set(range(10, 100)).difference(self._given)
+        if not unused:
+            raise ScreenRefusedError("Too many screens have asked. Stop sharing at the desk, and share again.")
+        number = secrets.choice(sorted(unused))  # no number is given twice: the owner's page may be an old one
+        self._given.add(number)
         cookie, token = secrets.token_urlsafe(32), secrets.token_urlsafe(32)
         screen = Screen(number, about, cookie, token, monotonic() + _WAIT_LASTS)
         self._screens[cookie] = screen
@@ -185,8 +199,9 @@ class Screens:
     def screens(self) -> tuple[Screen, ...]:
         """Return the devices that are let in or wait; one that waited too long is forgotten."""
         now = monotonic()
-        for key in [key for key, screen in self._screens.items() if not screen.is_in and screen.until <= now]:
-            del self._screens[key]
+        for key, screen in tuple(self._screens.items()):  # pages ask from threads of their own
+            if not screen.is_in and screen.until <= now:
+                self._screens.pop(key, None)
         return tuple(self._screens.values())
 
     def let_in(self, number: int) -> None:
@@ -229,7 +244,7 @@ class Screens:
         if not reads and not same(headers.get("x-windowfall-token", ""), screen.token):
             return 403, "This page is from before. Load it again. Nothing was changed."
         parts = path.split("/")
-        if parts[1] == "wall" and parts[2:3] != [] and parts[2] not in self.walls:
+        if parts[1:2] == ["wall"] and parts[2:3] and parts[2] not in self.walls:
             return 403, "This wall is not shared."
         return None
 

@@ -2,7 +2,7 @@
 
 import asyncio
 import socket
-from collections.abc import Callable
+from collections.abc import AsyncIterator, Callable
 from typing import Any
 
 from starlette.applications import Starlette
@@ -113,10 +113,20 @@ def _how(screen: Screen | None) -> str:
 
 
 def _events(desk: Desk) -> Callable[[Request], Any]:
-    async def answer(_request: Request) -> Response:
-        return StreamingResponse(desk.screens.events.stream([{"kind": "here"}]), media_type="text/event-stream")
+    async def answer(request: Request) -> Response:
+        return StreamingResponse(_lines(desk, request), media_type="text/event-stream")
 
     return answer
+
+
+async def _lines(desk: Desk, request: Request) -> AsyncIterator[str]:
+    """Yield what a device is told while it is let in; it may have been shut out since its request came."""
+    async for line in desk.screens.events.stream([{"kind": "here"}]):
+        is_last = line.startswith('data: {"kind": "closed"')  # which every device may hear
+        if is_last or _how(desk.screens.screen(request.headers)) == "in":
+            yield line
+        else:
+            return
 
 
 def _tick(desk: Desk) -> Callable[[Request], Any]:

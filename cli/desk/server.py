@@ -22,6 +22,7 @@ from cli.desk.files import clear_unfinished, data_folder, read_json, write_json
 from cli.desk.listening import MOST_CONNECTIONS, config_of
 from cli.desk.places import places
 from cli.desk.safety import Guard, Keys
+from cli.desk.screens import addresses
 from cli.desk.walls import Walls
 from nesting.errors import WindowfallError
 
@@ -114,6 +115,8 @@ async def _watch(desk: Desk, server: uvicorn.Server) -> None:
     while not (desk.closing or server.should_exit):
         idle = desk.events.quiet > _IDLE and not desk.is_busy
         desk.closing = desk.closing or idle
+        if desk.screens.is_on:
+            desk.screens.end_where_gone({wall.id for wall in desk.walls.known()}, addresses())
         await asyncio.sleep(_LOOK)
     desk.screens.end()
     desk.events.tell("closed", words="The desk is closed. You can close this page.")

@@ -228,6 +228,15 @@ def test_a_plan_whose_board_has_gone_from_the_shelf_is_not_taken(running):
     assert wall.ask("take", 422, draft=draft["id"])["words"] == f"Not on the shelf any more: {label}. Plan again."
 
 
+def test_of_a_plan_that_was_put_away_nothing_is_ticked(running):
+    wall = Wall(running, "Put away", "Fern")
+    plan = wall.plan()
+    wall.ask("away", plan=plan)
+    assert wall.ask("tick", 422, plan=plan, key="cut-S1-1", done=True)["words"] == (
+        "This plan was put away: do not cut it."
+    )
+
+
 FALLEN = PIECES.format(rows="Fern,30,38,26,34,moss\nVetch,16,20,8,10,moss\n")
 
 

@@ -111,6 +111,29 @@ def test_there_are_eight_screens_at_most(screens):
         screens.enter(screens.code, "a phone")
 
 
+def test_no_number_is_given_twice(screens):
+    numbers = []
+    for _ in range(90):
+        screen = screens.enter(screens.code, "a phone")
+        numbers.append(screen.number)
+        screens.shut_out(screen.number)
+    assert sorted(numbers) == list(range(10, 100))
+    with pytest.raises(ScreenRefusedError, match="Too many screens"):
+        screens.enter(screens.code, "a phone")
+
+
+def test_it_ends_where_the_address_or_the_last_wall_has_gone(screens):
+    screens.show("stairs")
+    screens.end_where_gone({"stairs"}, ("192.168.1.5",))
+    assert (screens.is_on, screens.walls) == (True, ("stairs",))
+    screens.end_where_gone({"stairs"}, ())
+    assert not screens.is_on
+    screens.begin(AT, lambda: None)
+    screens.show("hall")
+    screens.end_where_gone(set(), ("192.168.1.5",))
+    assert not screens.is_on
+
+
 def test_ended_it_knows_nobody_and_answers_under_no_name(screens, told):
     screen = screens.enter(screens.code, "a phone")
     screens.let_in(screen.number)
@@ -293,6 +316,45 @@ def test_a_tick_that_does_not_come_from_the_page_is_refused(device, wall, header
 def test_a_body_of_a_device_is_small(device, wall):
     status, words, _ = device.request("POST", f"/wall/{wall.id}/do/tick", b"x" * 20_001)
     assert (status, "larger" in words) == (413, True)
+
+
+def test_a_mat_is_not_marked_as_spoiled_by_a_tick(device, wall):
+    for done in (True, False):
+        body = json.dumps({"plan": wall.plans()[-1].name, "key": "spoiled-M1", "done": done}).encode()
+        assert device.request("POST", f"/wall/{wall.id}/do/tick", body)[0] == 422
+
+
+@pytest.mark.parametrize("path", ["*", "wall", "wall/"])
+def test_odd_addresses_are_refused_as_others_are(device, path):
+    assert device.request("GET", path)[0] in {400, 404}
+
+
+def test_one_request_of_many_backslashes_does_not_hold_up_the_desk(running, device):
+    """The library's own reading of cookies takes half a minute for this one."""
+    cookie = f'windowfall_screen_{device.host.partition(":")[2]}="' + "\\" * 5_000 + '"'
+    began = time.monotonic()
+    assert device.request("GET", "/events", Cookie=cookie)[0] in {400, 403}
+    assert running.request("GET", "/")[0] == 200
+    assert time.monotonic() - began < 5
+
+
+def test_one_machine_has_no_more_than_its_share_of_connections(running, device):
+    address, _, port = device.host.partition(":")
+    with contextlib.ExitStack() as stack:
+        lines = [stack.enter_context(socket.create_connection((address, int(port)), timeout=20)) for _ in range(40)]
+        for line in lines:
+            line.settimeout(2)
+        assert running.request("GET", "/")[0] == 200
+        assert sum(is_closed(line) for line in lines[-20:]) == 20
+
+
+def is_closed(line):
+    try:
+        return line.recv(1) == b""
+    except TimeoutError:
+        return False
+    except ConnectionError:
+        return True
 
 
 def test_what_opens_one_listener_does_not_open_the_other(running, device, wall):

@@ -66,7 +66,7 @@ def _fewer(desk: Desk, wall: Wall, asked: Asked) -> Any:
             "Some of this plan is cut already. Book it at Finish first; the rest is planned again then."
         )
     desk.tables(wall).choose("left", *with_left(desk.look(wall).job, *found[0], text_of(asked, "count")))
-    _leave(drafts, taken)
+    _leave(desk, wall, taken)
     desk.price(wall)
     desk.plan(wall)
     return {}
@@ -85,16 +85,16 @@ def _go_back(desk: Desk, wall: Wall, asked: Asked) -> Any:
     return {}
 
 
-def _put_away(_desk: Desk, wall: Wall, asked: Asked) -> Any:
-    drafts = Drafts(wall.folder)
-    _leave(drafts, drafts.taken(text_of(asked, "plan")))
+def _put_away(desk: Desk, wall: Wall, asked: Asked) -> Any:
+    _leave(desk, wall, Drafts(wall.folder).taken(text_of(asked, "plan")))
     return {}
 
 
-def _leave(drafts: Drafts, taken: Taken) -> None:
-    """Put a plan away that will not be cut, and free what is kept for it on the shelf."""
+def _leave(desk: Desk, wall: Wall, taken: Taken) -> None:
+    """Put a plan away that will not be cut, free what is kept for it on the shelf, and tell who has it open."""
     let_go(read_plan_file(taken.folder / "plan.json"), shelf_path(), now())
-    drafts.put_away(taken.id)
+    Drafts(wall.folder).put_away(taken.id)
+    desk.events.tell("away", wall=wall.id, plan=taken.id)
 
 
 def _spoil(desk: Desk, wall: Wall, asked: Asked) -> Any:
@@ -108,6 +108,8 @@ def _spoil(desk: Desk, wall: Wall, asked: Asked) -> Any:
 def tick(desk: Desk, wall: Wall, asked: Asked) -> Any:
     """Tick something of a plan at the bench, or take the tick off, and tell every page."""
     ident, key, done = text_of(asked, "plan"), text_of(asked, "key"), asked.get("done") is True
+    if key.startswith("spoiled-"):
+        raise AskedWrongError("A spoiled mat is planned again, not ticked.")
     taken = Drafts(wall.folder).tick(ident, key, done=done)
     desk.events.tell("tick", wall=wall.id, plan=ident, key=key, done=done)
     return {"ticks": taken.ticks}

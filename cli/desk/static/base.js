@@ -70,6 +70,8 @@ const listeners = [];
 /** Hear what the server tells about this wall. @param {(told: any) => void} act */
 export const hear = (act) => listeners.push(act);
 
+/** What a second screen says that the desk does not know any more. */
+export const LET_OUT = "This screen is not let in any more. Open the address that the desk shows; ticks are kept here.";
 const tabs = new BroadcastChannel("windowfall");
 /** @param {any} told */
 function heard(told) {
@@ -84,15 +86,27 @@ function heard(told) {
 tabs.onmessage = (message) => heard(message.data);
 /** @param {(told: any) => void} pass */
 function listen(pass) {
-  new EventSource("/events").onmessage = (message) => {
+  const stream = new EventSource("/events");
+  stream.onmessage = (message) => {
     const told = JSON.parse(message.data);
     pass(told);
     heard(told);
   };
+  return stream;
 }
 // The tab that holds the lock keeps the stream for all of them; a second screen, which has no locks, has one for each.
-if (navigator.locks) navigator.locks.request("windowfall-stream", () => new Promise(() => listen((told) => tabs.postMessage(told))));
-else if (wall) listen(() => {});
+if (navigator.locks) navigator.locks.request("windowfall-stream", () => new Promise(() => { listen((told) => tabs.postMessage(told)); }));
+else if (wall) {
+  /** @type {EventSource | null} */
+  let stream = null;
+  const look = () => { // of many tabs only the one in sight has a stream, as browsers allow six to a host
+    stream?.close();
+    stream = document.hidden ? null : listen(() => {});
+    if (stream) stream.onerror = () => { if (stream?.readyState === EventSource.CLOSED) say(LET_OUT); };
+  };
+  document.addEventListener("visibilitychange", look);
+  look();
+}
 
 /** Write the price line. @param {any} told */
 export function showPrice(told) {

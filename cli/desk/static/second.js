@@ -30,6 +30,7 @@ async function enter() {
     const { number } = await ask("/enter", { code: code.value });
     /** @type {HTMLElement} */ (document.getElementById("number")).textContent = String(number);
     turn(true);
+    waits.querySelector("h1")?.focus();
     look();
   } catch (error) {
     say(error instanceof Error ? error.message : "");

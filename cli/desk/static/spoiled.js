@@ -29,7 +29,11 @@ for (const each of document.querySelectorAll(".spoil")) {
   });
 }
 hear((told) => {
-  if (told.kind !== "spoiled") return;
+  if (told.kind !== "spoiled" || told.plan !== document.getElementById("now")?.dataset.plan) return;
+  if (!document.getElementById("away")) { // a second screen stays where it is
+    if (told.done) location.reload();
+    return;
+  }
   if (told.done) location.href = `/wall/${wall}/bench?plan=${told.done.plan}`;
   if (told.refused) say(`${told.refused.join(" ")} It is booked as spoiled; try again when there is board for it.`);
 });

@@ -1,6 +1,6 @@
 // Ticks: each is on the disk before it stays, and shows on every page; without the desk they wait in this browser.
 // @ts-check
-import { Refused, ask, hear, say, wall } from "./base.js";
+import { LET_OUT, Refused, ask, hear, say, wall } from "./base.js";
 
 /** @typedef {{ wall: string, plan: string, key: string, done: boolean }} Tick */
 const KEPT = "windowfall-ticks";
@@ -41,7 +41,8 @@ async function keep(box) {
   } catch (error) {
     if (isAway(error)) {
       store([...waiting().filter((each) => each.plan !== tick.plan || each.key !== tick.key), tick]);
-      say("The desk does not answer. The tick is kept here, and goes to the desk when it is back.");
+      const isOut = error instanceof Refused && error.status === 403;
+      say(isOut ? `${error.message} The tick is kept here.` : "The desk does not answer. The tick is kept here, and goes to the desk when it is back.");
     } else {
       box.checked = !box.checked;
       say(error instanceof Error ? error.message : "");
@@ -77,8 +78,11 @@ document.addEventListener("click", (event) => {
   const link = event.target instanceof Element ? event.target.closest("a") : null;
   if (!link || event.defaultPrevented || event.ctrlKey || event.metaKey || event.shiftKey) return;
   event.preventDefault();
-  kept.then(() => fetch("/static/base.js", { method: "HEAD", signal: AbortSignal.timeout(AGAIN) })).then(
-    () => { location.href = link.href; },
+  kept.then(() => fetch(link.href, { method: "HEAD", signal: AbortSignal.timeout(AGAIN) })).then(
+    (answer) => {
+      if (answer.status === 403) say(LET_OUT);
+      else location.href = link.href;
+    },
     () => say("The desk does not answer. Stay on this page: all that it shows is here, and ticks are kept."),
   );
 });
@@ -102,6 +106,13 @@ async function catchUp(plan) {
   document.dispatchEvent(new Event("ticked"));
 }
 hear((told) => {
+  if (told.kind === "away" && boxes().some((box) => box.dataset.plan === told.plan)) {
+    const words = document.createElement("p");
+    words.className = "warn headline";
+    words.textContent = "This plan was put away: do not cut it.";
+    document.getElementById("main")?.prepend(words);
+    for (const box of boxes()) box.disabled = true;
+  }
   if (told.kind === "here") for (const plan of new Set(boxes().map((box) => box.dataset.plan ?? ""))) catchUp(plan).catch(() => {});
   if (told.kind !== "tick") return;
   turns += 1;
