@@ -23,12 +23,12 @@ function refused(each) {
   }
   return made;
 }
-/** What can be booked or taken back now is another matter than when the page was drawn. @param {string} id */
-function stale(id) {
-  const again = document.createElement("a");
+/** What can be booked now is another matter than when the page was drawn. @param {boolean} isBooked */
+function turn(isBooked) {
+  const again = document.createElement("a"), book = document.getElementById("book");
   again.href = location.href;
   again.textContent = "Go on here";
-  document.getElementById(id)?.remove();
+  if (book) book.hidden = isBooked;
   place.append(again);
 }
 on("book", async () => {
@@ -41,10 +41,10 @@ on("book", async () => {
   for (const each of done.placed) list.append(line(`${each.from}: ${each.board}, ${each.size}. Write on it: ${each.label}`, "li"));
   const head = done.booked.length ? `Booked: ${done.booked.join(", ")}.` : "All of this was booked before.";
   place.replaceChildren(line(head), list, ...done.remarks.map((/** @type {string} */ words) => line(words)));
-  stale("book");
+  turn(true);
 });
 on("unbook", async () => {
   const done = await askWall("unbook", { plan });
   place.replaceChildren(...(done.refused ? done.refused.map(refused) : [line(done.said)]));
-  if (!done.refused) stale("unbook");
+  if (!done.refused) turn(false);
 });
