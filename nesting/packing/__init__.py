@@ -40,7 +40,7 @@ When it is proven
     When value and bound meet: `Incumbent.settled` ends the stages, `result` says what is proven of each objective, and
     `nesting.model.status` how the solve ended. `incumbent` keeps the best solution and the lower bound.
 Time limit
-    `stop`: the state has it. Stages and searches ask it between their steps, CP-SAT and SCIP get the seconds left, and
+    `stop`: the state has it. Stages and searches ask it between their steps, CP-SAT gets the seconds left, and
     enumeration gets the number of steps that a slow machine takes in them.
 Fallouts
     Free stock, as held pieces are: `Instance.free_stock` counts both, for every stage. A fallout is there only on the

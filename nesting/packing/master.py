@@ -20,14 +20,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from math import ceil
-from typing import Any, assert_never
+from typing import Any, NamedTuple, assert_never
 
 from ortools.linear_solver import pywraplp
 
 from nesting.geometry import Size
 from nesting.packing.board_lp import Column
 from nesting.packing.instance import Copy, Instance
-from nesting.packing.interrupts import LeaveAlone, solve_interruptibly
+from nesting.packing.interrupts import LEAVE_ALONE, solve_interruptibly
 from nesting.packing.objective import Cost, Goal, Objective, SoftConstraint, Violations
 from nesting.packing.pattern import GrownSize
 from nesting.packing.pricing import ValidInequality
@@ -39,6 +39,9 @@ SLACK_UNITS = 800
 """Slack is measured in units, of which this many are the most valuable sheet of an inequality."""
 
 _ROUNDING = 1e-6
+
+_PARAMETERS = f"cp_model_presolve: false linearization_level: 2 symmetry_level: 0 {LEAVE_ALONE}"
+"""Presolve takes longer than it saves on models as small and as many as these; all rows belong in the relaxation."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,14 +97,11 @@ class MasterProblem:
         The problem.
     goal : Goal, optional
         What is minimised within which limits; without one the cost.
-    solver : str, optional
-        The solver behind the model, by the name that OR-Tools gives it.
     """
 
-    def __init__(self, instance: Instance, goal: Goal | None = None, solver: str = "SAT") -> None:
+    def __init__(self, instance: Instance, goal: Goal | None = None) -> None:
         self.instance = instance
-        self.model = pywraplp.Solver.CreateSolver(solver)
-        self._solver = solver
+        self.model = pywraplp.Solver.CreateSolver("SAT")
         self.model.SetNumThreads(1)  # with several threads, ties are broken by chance
         self._most = [_most(instance, number) for number in range(len(instance.offers))]
         self.bought: dict[tuple[int, int], pywraplp.Variable] = {}
@@ -124,7 +124,7 @@ class MasterProblem:
         self._objective = self._amount(goal.objective)
         self.model.Minimize(self._objective)
         self._columns: list[Any] = []
-        self._inequality_slacks: list[tuple[int, Any, int]] = []
+        self._inequality_slacks: list[tuple[int, _Slack, int]] = []
         self._board_slacks: dict[int, Any] = {}
         self._minimises_objective = True
 
@@ -254,18 +254,41 @@ class MasterProblem:
 
     def add_inequality(self, inequality: ValidInequality) -> None:
         """Add a valid inequality of one board: the stock used is worth at least the items cut from it."""
-        board, want, have = inequality.board, 0, 0
-        for (b, size), used in self.used.items():
-            if b == board:
-                have += inequality.worth[self.instance.grown(size)] * used
-        for size, count in self._free(board).items():
-            have += inequality.worth[size] * count
-        for number, lot in enumerate(self.instance.lots):
+        slack = self._slack(inequality)
+        if slack.terms:
+            self._require_terms(slack.constant, slack.terms)
+        else:
+            _require(self.model, slack.constant)
+        self._inequality_slacks.append((inequality.board, slack, max(inequality.worth.values(), default=0)))
+
+    def _slack(self, inequality: ValidInequality) -> "_Slack":
+        board, worth, instance = inequality.board, inequality.worth, self.instance
+        constant, by_lot = 0, Counter[int]()
+        for stock in instance.free_stock[board]:
+            if stock.lot is None:
+                constant += worth[stock.size] * stock.count
+            else:
+                by_lot[stock.lot] += worth[stock.size] * stock.count
+        for number, lot in enumerate(instance.lots):
             if board in lot.boards:
-                value = inequality.values[self.instance.kind(self.instance.grown(lot.size), board)]
-                want += value * len(lot.items) * self.assign[number, board]
-        _require(self.model, have - want)
-        self._inequality_slacks.append((board, have - want, max(inequality.worth.values(), default=0)))
+                by_lot[number] -= inequality.values[instance.kind(instance.grown(lot.size), board)] * len(lot.items)
+        terms = [(used, worth[instance.grown(size)]) for (b, size), used in self.used.items() if b == board]
+        for number, amount in by_lot.items():
+            assigned = self.assign[number, board]
+            if isinstance(assigned, int):
+                constant += amount * assigned
+            else:
+                terms.append((assigned, amount))
+        return _Slack(constant, terms)
+
+    def _require_terms(self, amount: Any, terms: "Sequence[_Term]") -> None:
+        """Require an expression and terms together not to be negative: many terms are set much quicker one by one."""
+        if isinstance(amount, int):
+            row = self.model.Constraint(-amount, self.model.infinity())
+        else:
+            row = self.model.Add(amount >= 0)
+        for variable, coefficient in terms:
+            row.SetCoefficient(variable, coefficient)
 
     def add_no_good(self, no_good: NoGood) -> None:
         """Forbid the lots and sheets of a board that a no-good names: some lot or some sheet must differ."""
@@ -285,14 +308,14 @@ class MasterProblem:
 
     def add_columns(self, columns: Sequence[tuple[int, Column]]) -> None:
         """Cut every lot from these patterns (each with its board), each used as often as the stock allows."""
-        cover: dict[tuple[int, GrownSize], Any] = defaultdict(int)
-        stock: dict[tuple[int, GrownSize], Any] = defaultdict(int)
+        cover: dict[tuple[int, GrownSize], list[_Term]] = defaultdict(list)
+        stock: dict[tuple[int, GrownSize], list[_Term]] = defaultdict(list)
         for board, column in columns:
             times = self.model.IntVar(0, self.instance.items, "")
             self._columns.append(times)
-            stock[board, column.stock] += times
+            stock[board, column.stock].append((times, -1))
             for kind, count in column.kinds.items():
-                cover[board, kind] += count * times
+                cover[board, kind].append((times, count))
         have: dict[tuple[int, GrownSize], Any] = defaultdict(int)
         want: dict[tuple[int, GrownSize], Any] = defaultdict(int)
         for board in range(len(self.instance.turn)):
@@ -304,9 +327,9 @@ class MasterProblem:
                 kind = self.instance.kind(self.instance.grown(lot.size), board)
                 want[board, kind] += len(lot.items) * self.assign[number, board]
         for key, times in stock.items():
-            self.model.Add(times <= have[key])
+            self._require_terms(have[key], times)
         for key, count in want.items():
-            _require(self.model, cover[key] - count)
+            self._require_terms(-count, cover[key])
 
     def limit_objective(self, limit: int) -> None:
         """Accept only solutions whose objective is no more than `limit`."""
@@ -320,10 +343,10 @@ class MasterProblem:
         """
         slacks = self._board_slacks
         for board, slack, worth in self._inequality_slacks:
-            if worth >= SLACK_UNITS and not isinstance(slack, int):
+            if worth >= SLACK_UNITS and slack.terms:
                 if board not in slacks:
                     slacks[board] = self.model.IntVar(least.get(board, 0), SLACK_UNITS // 8, "")
-                self.model.Add(slack >= worth // SLACK_UNITS * slacks[board])
+                self._require_terms(slack.constant, [*slack.terms, (slacks[board], -(worth // SLACK_UNITS))])
         self.limit_objective(limit)
         self.model.Maximize(sum(slacks.values()))
         self._minimises_objective = False
@@ -357,10 +380,7 @@ class MasterProblem:
             The limit of CP-SAT by its own count of its work, about seconds, which does not depend on the machine.
         """
         self.model.SetTimeLimit(max(1, int(seconds * 1000)))
-        if self._solver == "SAT":
-            self.model.SetSolverSpecificParametersAsString(f"max_deterministic_time: {effort} {LeaveAlone.CP_SAT}")
-        else:
-            self.model.SetSolverSpecificParametersAsString(LeaveAlone.SCIP)
+        self.model.SetSolverSpecificParametersAsString(f"max_deterministic_time: {effort} {_PARAMETERS}")
         status = solve_interruptibly(self.model)
         if status == pywraplp.Solver.INFEASIBLE:
             return MasterSolution(None, 0, {}, {}, (), (), {}, infeasible=True)
@@ -377,6 +397,17 @@ class MasterProblem:
         cost = self.cost if isinstance(self.cost, int) else round(self.cost.solution_value())
         slack = {board: round(v.solution_value()) for board, v in self._board_slacks.items()}
         return MasterSolution(cost, bound, counts, used, boards, column_counts, slack, infeasible=False)
+
+
+_Term = tuple[Any, int]
+"""A variable and its coefficient."""
+
+
+class _Slack(NamedTuple):
+    """The slack of an inequality: a constant and terms."""
+
+    constant: int
+    terms: list[_Term]
 
 
 def _most(instance: Instance, number: int) -> int:

@@ -37,7 +37,7 @@ class RestrictedMaster:
         if len(columns) == self._count:
             return
         self._count = len(columns)
-        master = MasterProblem(state.instance, incumbent.goal, "SCIP")
+        master = MasterProblem(state.instance, incumbent.goal)
         if incumbent.value is not None:
             master.limit_objective(incumbent.value - 1)
         master.add_columns(columns)
