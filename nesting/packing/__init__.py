@@ -56,7 +56,8 @@ Master problem
 Valid inequalities
     `pricing.ValidInequality`; kept in `pools`, added to the master problem by `bounding`.
 No-goods
-    `master.NoGood`; proven by `subproblem`, added to the state by `primal`, to the master problem by `bounding`.
+    `master.NoGood`; proven by `subproblem`, added to the state by `primal`, to the master problem by `bounding`, and
+    kept in `pools` for later solves.
 Exact subproblems
     `subproblem`, by `set_enumeration` and `set_enumeration_kernels`. Baldacci, Christofides & Mingozzi (2008),
     Viswanathan & Bagchi (1993).

@@ -302,7 +302,7 @@ class MasterProblem:
         for (b, size), used in self.used.items():
             if b == board:
                 more = self.model.BoolVar("")
-                self.model.Add(used >= (no_good.used[size] + 1) * more)
+                self.model.Add(used >= (no_good.used.get(size, 0) + 1) * more)
                 other += more
         _require(self.model, other - 1)
 

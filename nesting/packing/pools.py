@@ -6,13 +6,15 @@ pieces uses them again and need not find them a second time.
 
 from collections import Counter
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from nesting.packing.board_lp import BoardLP, Column
 from nesting.packing.engine import Engine, interpreted
 from nesting.packing.instance import Instance
+from nesting.packing.master import NoGood
 from nesting.packing.pattern import GrownSize
 from nesting.packing.pricing import Pricer, ValidInequality
-from nesting.packing.solution import Sheet, Solution
+from nesting.packing.solution import BoardDemand, Sheet, Solution, board_demand
 from nesting.packing.subsets import list_subsets
 
 __all__ = ["Pools"]
@@ -21,8 +23,43 @@ MOST_SOLUTIONS = 20
 """How many solutions are kept."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """A no-good with what was proven, in sizes alone: from the stock `free` of its board the demand cannot be cut."""
+
+    no_good: NoGood
+    proven: BoardDemand
+
+    @classmethod
+    def of(cls, instance: Instance, no_good: NoGood) -> "_Shown":
+        return cls(no_good, _proves(instance, no_good))
+
+    def holds(self, instance: Instance) -> bool:
+        """Return whether it forbids as much in this instance, where stock that nothing can be cut from is nothing."""
+        lots = self.no_good.needed | self.no_good.there
+        if any(number >= len(instance.lots) for number in lots):
+            return False
+        board, its = self.no_good.board, _proves(instance, self.no_good)
+        sizes = [instance.true(kind) for kind in self.proven.demand]
+        more = (instance.true(size) for size in its.free - self.proven.free)
+        return its.demand >= self.proven.demand and not any(
+            instance.fits(size, board, [space]) for space in more for size in sizes
+        )
+
+
+def _proves(instance: Instance, no_good: NoGood) -> BoardDemand:
+    """Return the demand and the stock that a no-good says do not go together."""
+
+    def its(lots: frozenset[int]) -> BoardDemand:
+        boards = [no_good.board if number in lots else None for number in range(len(instance.lots))]
+        return board_demand(instance, boards, no_good.board)
+
+    used = Counter({instance.grown(size): count for size, count in no_good.used.items()})
+    return BoardDemand(its(no_good.needed).demand, its(no_good.there).free + used)
+
+
 class Pools:
-    """The valid inequalities of all boards, and for each board a linear programme that holds its columns.
+    """The valid inequalities and no-goods of all boards, and for each board a linear programme that holds its columns.
 
     Parameters
     ----------
@@ -37,6 +74,7 @@ class Pools:
         self._lps: dict[int, BoardLP] = {}
         self._listed: set[int] = set()
         self._solutions: list[Solution] = []
+        self._no_goods: list[_Shown] = []
 
     @property
     def engine(self) -> Engine:
@@ -60,6 +98,14 @@ class Pools:
     def add_inequality(self, inequality: ValidInequality) -> None:
         """Add a valid inequality."""
         self._inequalities.append(inequality)
+
+    def add_no_good(self, instance: Instance, no_good: NoGood) -> None:
+        """Add a no-good that is proven for this instance."""
+        self._no_goods.append(_Shown.of(instance, no_good))
+
+    def no_goods(self, instance: Instance) -> list[NoGood]:
+        """Return the no-goods that hold in an instance: it needs at least as much and has no more to cut it from."""
+        return [shown.no_good for shown in self._no_goods if shown.holds(instance)]
 
     @property
     def solutions(self) -> tuple[Solution, ...]:

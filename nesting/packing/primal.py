@@ -172,6 +172,7 @@ class PrimalSearch:
         state.pools.add_patterns(sheets or ())
         if proven is not None:
             state.no_goods.append(proven)
+            state.pools.add_no_good(state.instance, proven)
         if sheets or proven or not state.stop():  # else only the time was not enough
             self._decided[question] = sheets
         return sheets

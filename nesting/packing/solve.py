@@ -145,7 +145,8 @@ def begin(
     incumbent = Incumbent(instance, stop.spent, report, first=first, objective=objective)
     if instance.optional and len(instance.optional_lots) == len(instance.lots):
         incumbent.buy((None,) * len(instance.lots), ())
-    return SolverState(instance, stop, seed, pools, incumbent, first_assignment(instance))
+    assignment = first_assignment(instance)
+    return SolverState(instance, stop, seed, pools, incumbent, assignment, no_goods=pools.no_goods(instance))
 
 
 def _minimise_all(state: SolverState, selection: Sequence[Violations], preferences: Sequence[Violations]) -> Result:

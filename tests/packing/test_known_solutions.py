@@ -2,19 +2,21 @@
 
 from dataclasses import replace
 from math import inf
+from random import Random
 
 import pytest
 
 from nesting.geometry import Size
 from nesting.packing.incumbent import Incumbent
 from nesting.packing.instance import Lot
+from nesting.packing.master import NoGood
 from nesting.packing.pools import MOST_SOLUTIONS, Pools
 from nesting.packing.solution import covers
 from nesting.packing.solve import solve
 from nesting.packing.stop import Stop
 from nesting.plan import Progress
 from nesting.scenarios.session import until_near
-from tests.packing.posed import instance, lots, offer
+from tests.packing.posed import held, instance, lots, offer
 
 WANTED = lots((13, 7, 3), (5, 4, 6))
 DEAR = instance(WANTED, [offer(30, 20, 90), offer(15, 20, 60)])
@@ -80,6 +82,74 @@ def test_a_solution_of_more_pieces_covers_fewer_and_not_the_other_way_round():
 def test_an_assignment_that_is_none_of_the_instance_is_refused(boards):
     found, _ = solved(DEAR)
     assert not covers(DEAR, boards, found.sheets)
+
+
+SHEET = offer(13, 11, 100)
+THREE = instance(lots((7, 5, 3), (2, 2, 1)), [SHEET])
+NOT_ENOUGH = NoGood(0, frozenset({0}), frozenset({0, 1}), {Size(13, 11): 1})
+
+
+def with_fallouts(problem, *sizes):
+    first, *others = problem.lots
+    return replace(problem, lots=(replace(first, fallouts=sizes), *others))
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        replace(THREE, offers=(offer(13, 11, 50), offer(30, 20, 90))),
+        instance(lots((7, 5, 4), (2, 2, 1)), [SHEET]),
+        replace(THREE, held=(held(6, 6), held(4, 20))),  # nothing of 7 x 5 can be cut from these
+        with_fallouts(THREE, Size(6, 4), Size(6, 4), Size(6, 4)),
+        replace(THREE, turn=(True, True), held=(held(9, 9, board=1),)),
+    ],
+)
+def test_what_is_proven_not_to_be_enough_is_not_enough_for_as_much_or_from_as_little(other):
+    pools = Pools(THREE)
+    pools.add_no_good(THREE, NOT_ENOUGH)
+    assert pools.no_goods(other) == [NOT_ENOUGH]
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        instance(lots((7, 5, 2), (2, 2, 1)), [SHEET]),
+        instance(lots((2, 2, 1), (7, 5, 3)), [SHEET]),  # it names lots, and these are others
+        replace(THREE, held=(held(5, 7),)),
+        with_fallouts(instance(lots((9, 9, 3), (7, 5, 1)), [SHEET]), Size(7, 5)),
+        instance((), [SHEET]),
+    ],
+)
+def test_it_may_be_enough_for_less_or_from_more(other):
+    pools = Pools(THREE)
+    pools.add_no_good(THREE, NOT_ENOUGH)
+    assert pools.no_goods(other) == []
+
+
+def test_less_stock_than_was_proven_not_to_be_enough_is_not_enough_either():
+    more = replace(THREE, held=(held(7, 5),))
+    pools = Pools(more)
+    pools.add_no_good(more, NOT_ENOUGH)
+    assert pools.no_goods(THREE) == [NOT_ENOUGH]
+
+
+def drawn(draw):
+    wanted = [(draw.randint(3, 12), draw.randint(3, 9), draw.randint(1, 3)) for _ in range(4)]
+    offers = [offer(20, 14, draw.randint(60, 120)), offer(14, 10, draw.randint(30, 60))]
+    return instance(lots(*wanted), offers, held=(held(9, 8),))
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_what_earlier_solves_have_proven_never_changes_what_a_solve_proves(seed):
+    draw = Random(seed)  # noqa: S311
+    problem = drawn(draw)
+    less = replace(problem, held=())
+    dear = replace(problem, offers=tuple(replace(its, price=draw.randint(30, 120)) for its in problem.offers))
+    fewer = replace(problem, lots=problem.lots[1:])
+    pools = Pools(problem)
+    for its in (problem, less, dear, fewer, replace(dear, held=()), problem):
+        found, alone = solve(its, Stop(20.0), pools=pools), solve(its, Stop(20.0))
+        assert (found.solution.cost, found.bound) == (alone.solution.cost, alone.solution.cost)
 
 
 def test_a_limit_that_is_lowered_in_a_part_stays_lowered():
