@@ -40,8 +40,8 @@ SLACK_UNITS = 800
 
 _ROUNDING = 1e-6
 
-_PARAMETERS = f"cp_model_presolve: false linearization_level: 2 symmetry_level: 0 {LEAVE_ALONE}"
-"""Presolve takes longer than it saves on models as small and as many as these; all rows belong in the relaxation."""
+_PARAMETERS = f"cp_model_presolve: false symmetry_level: 0 cut_level: 0 linearization_level: 2 {LEAVE_ALONE}"
+"""Presolve and cuts take longer than they save on models as small and as many as these; all rows are relaxed."""
 
 
 @dataclass(frozen=True, slots=True)
