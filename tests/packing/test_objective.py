@@ -109,10 +109,13 @@ def test_copies_of_a_row_are_cut_in_order_and_on_the_same_boards():
     # 3 sheets of board 0 would do for the second and third copy; they take that board only with the first copy
     three = lots((7, 5, 1), (7, 5, 1), (7, 5, 1), boards=(0, 1))
     problem = instance(three, [offer(*BIG, 100)], optional=(Copy((0,)), Copy((1,), 0), Copy((2,), 1)), **TWO_BOARDS)
-    one_out = Goal(Cost(), ((left_out(problem), 1),))
-    assert chosen(problem, one_out)[0][2] is None
     boards, _ = chosen(problem, Goal(left_out(problem)))
     assert boards in {(0, 0, 0), (1, 1, 1)}
+    every = frozenset({0, 1, 2})
+    not_three = [NoGood(board, every, every, {BIG: 7}) for board in (0, 1)]
+    boards, bound = chosen(problem, Goal(left_out(problem)), no_goods=not_three)
+    assert bound == 1
+    assert boards in {(0, 0, None), (1, 1, None)}
 
 
 def test_the_layers_of_a_copy_are_cut_together_or_not_at_all():
