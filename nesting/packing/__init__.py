@@ -38,14 +38,21 @@ Where to find what
 ------------------
 When it is proven
     When value and bound meet: `Incumbent.settled` ends the stages, `result` says what is proven of each objective, and
-    `nesting.model.status` how the solve ended. `incumbent` keeps the best solution and the lower bound.
+    `nesting.model.status` how the solve ended. `incumbent` keeps the best solution and the lower bound. `primal` makes
+    them meet too, where no master solution better than the incumbent is left.
 Time limit
-    `stop`: the state has it. Stages and searches ask it between their steps, CP-SAT gets the seconds left, and
-    enumeration gets the number of steps that a slow machine takes in them.
+    `stop`: the state has it. `solve` shares the seconds out among objectives (`LEVEL_SHARE`, `COST_SHARE`); stages have
+    no share, but each a length of its turns. They ask `stop` between their steps, CP-SAT gets about the seconds left
+    (five where it only has to buy what a solution needs), and enumeration the number of steps that a slow machine takes
+    in them.
 Fallouts
     Free stock, as held pieces are: `Instance.free_stock` counts both, for every stage. A fallout is there only on the
     board of its own lot, and its item is larger, so nothing is cut from itself. `nesting.from_solution` chooses, after
-    the solve, which window a pattern on a fallout is cut from; `old_stock` moves items into fallouts.
+    the solve, which window a pattern on a fallout is cut from; `old_stock` moves items into fallouts. `to_instance`
+    makes the fallouts of each lot.
+Linear programmes
+    `board_lp` (one board) and `joint_lp` (linked boards), by GLOP: columns are generated for them, and their dual
+    values are what is priced with. Gilmore & Gomory (1961).
 Pricing
     `pricing` (the guillotine recursion, with rationed kinds: decremental state space relaxation), `subsets` (few items:
     all sets that one sheet gives), `recursion_kernels` and `subset_kernels`. The points of the recursion are all sums
@@ -54,10 +61,11 @@ Pricing
 Master problem
     `master` (`MasterProblem`), by CP-SAT: offers, packs, limits, fees, tax. Hooker & Ottosson (2003).
 Valid inequalities
-    `pricing.ValidInequality`; kept in `pools`, added to the master problem by `bounding`.
+    `pricing.ValidInequality`, a dual feasible function of one board; made by `BoardLP.price` and `BoardLP.by_area`,
+    kept in `pools`, added to the master problem by `bounding`.
 No-goods
     `master.NoGood`; proven by `subproblem`, added to the state by `primal`, to the master problem by `bounding`, and
-    kept in `pools` for later solves.
+    kept in `pools` for later solves. What only failed is assumed for a while, in `primal` alone.
 Exact subproblems
     `subproblem`, by `set_enumeration` and `set_enumeration_kernels`. Baldacci, Christofides & Mingozzi (2008),
     Viswanathan & Bagchi (1993).

@@ -150,7 +150,7 @@ class BoardLP:
     def solve(
         self,
         demand: Sequence[int],
-        held: Mapping[GrownSize, int],
+        available: Mapping[GrownSize, int],
         *,
         price: Mapping[GrownSize, float],
         missing: Sequence[float],
@@ -165,8 +165,8 @@ class BoardLP:
         ----------
         demand : Sequence of int
             Items wanted of each kind, in the order of the pricer.
-        held : Mapping of GrownSize to int
-            How many sheets of each stock size there are.
+        available : Mapping of GrownSize to int
+            How many sheets of each stock size there are: held, fallen out, and bought where they are given.
         price : Mapping of GrownSize to float
             What one more costs; a size that is not named cannot be bought.
         missing : Sequence of float
@@ -187,7 +187,7 @@ class BoardLP:
         bool
             Whether no column of negative reduced cost is left, or `enough` held; not where time was up before.
         """
-        self._set(demand, held, price, missing)
+        self._set(demand, available, price, missing)
         proven: list[ValidInequality] = []
         while True:
             if stop() or self._lp.Solve() != pywraplp.Solver.OPTIMAL:
@@ -251,7 +251,7 @@ class BoardLP:
     def _set(
         self,
         demand: Sequence[int],
-        held: Mapping[GrownSize, int],
+        available: Mapping[GrownSize, int],
         price: Mapping[GrownSize, float],
         missing: Sequence[float],
     ) -> None:
@@ -260,7 +260,7 @@ class BoardLP:
             row.SetBounds(count, infinity)
         objective = self._lp.Objective()
         for size, row in self._limit.items():
-            row.SetBounds(-infinity, held.get(size, 0))
+            row.SetBounds(-infinity, available.get(size, 0))
             self._bought[size].SetBounds(0, infinity if size in price else 0)
             objective.SetCoefficient(self._bought[size], price.get(size, 0.0))
         for variable, cost in zip(self._missing, missing, strict=True):

@@ -59,7 +59,7 @@ class Bounding:
 
     @property
     def priced(self) -> bool:
-        """Whether the prices of sheets suggest no more inequalities."""
+        """Whether column generation at the prices of sheets has ended on every board."""
         return not self._unpriced and self._joint_priced
 
     def prove_by_area(self, state: SolverState) -> None:

@@ -24,14 +24,14 @@ MOST_SOLUTIONS = 20
 
 
 @dataclass(frozen=True, slots=True)
-class _Shown:
-    """A no-good with what was proven, in sizes alone: from the stock `free` of its board the demand cannot be cut."""
+class _KnownNoGood:
+    """A no-good that a later solve can check: its board's stock in `proven` does not give its demand."""
 
     no_good: NoGood
     proven: BoardDemand
 
     @classmethod
-    def of(cls, instance: Instance, no_good: NoGood) -> "_Shown":
+    def of(cls, instance: Instance, no_good: NoGood) -> "_KnownNoGood":
         return cls(no_good, _proves(instance, no_good))
 
     def holds(self, instance: Instance) -> bool:
@@ -74,7 +74,7 @@ class Pools:
         self._lps: dict[int, BoardLP] = {}
         self._listed: set[int] = set()
         self._solutions: list[Solution] = []
-        self._no_goods: list[_Shown] = []
+        self._no_goods: list[_KnownNoGood] = []
 
     @property
     def engine(self) -> Engine:
@@ -101,11 +101,11 @@ class Pools:
 
     def add_no_good(self, instance: Instance, no_good: NoGood) -> None:
         """Add a no-good that is proven for this instance."""
-        self._no_goods.append(_Shown.of(instance, no_good))
+        self._no_goods.append(_KnownNoGood.of(instance, no_good))
 
     def no_goods(self, instance: Instance) -> list[NoGood]:
         """Return the no-goods that hold in an instance: it needs at least as much and has no more to cut it from."""
-        return [shown.no_good for shown in self._no_goods if shown.holds(instance)]
+        return [known.no_good for known in self._no_goods if known.holds(instance)]
 
     @property
     def solutions(self) -> tuple[Solution, ...]:

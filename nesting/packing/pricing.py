@@ -1,4 +1,4 @@
-"""Pricing: the pattern of most value on each sheet, by the guillotine recursion, and the inequality that it proves.
+"""Pricing: the pattern of most value on each sheet, by the guillotine recursion; `board_lp` makes inequalities of it.
 
 Give every item a value of 0 or more, such as its dual value. If V(s) is the most value that one sheet of stock s
 can hold, then every solution satisfies, board by board,
