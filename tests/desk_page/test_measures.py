@@ -245,8 +245,21 @@ def test_a_row_is_removed_with_what_was_being_typed_in_it(page):
     page.get_by_role("button", name="Remove row 2").click()
     expect(cell(page, "pieces", "piece", 2)).to_have_value("Reed")
     assert (wall.folder / "pieces.csv").read_text() == left.replace("Fern,30,38,moss,\n", "")
+    expect(page.locator("#picture .named")).to_have_text("Reed")
     page.get_by_role("button", name="Undo: removed Fern").click()
     expect(page.locator("#notice")).to_have_text("Undone: removed Fern")
+
+
+def test_where_no_row_is_left_none_is_drawn(page):
+    page, _ = page
+    for name in ("Fern", "Vetch", "Reed"):
+        cell(page, "pieces", "piece", 2).click()
+        expect(page.locator("#picture .named")).to_have_text(name)
+        page.get_by_role("button", name="Remove row 2").click()
+        saved(page)
+    expect(page.locator("#picture .named")).to_have_text("")
+    expect(page.locator("#picture svg")).to_have_count(0)
+    expect(page.locator(".back")).to_be_hidden()
 
 
 def test_a_column_that_holds_something_is_shown(page):

@@ -26,7 +26,7 @@ export class Grid {
   /**
    * @param {Element} place
    * @param {Table} table
-   * @param {{ moved?: (row: Row, typing: boolean) => void, net?: Record<string, string>, changed?: (answer: any) => void }} hooks
+   * @param {{ moved?: (row: Row, typing: boolean) => void, net?: Record<string, string>, removed?: (row: number) => void, changed?: (answer: any) => void }} hooks
    */
   constructor(place, table, hooks = {}) {
     grids.add(this);
@@ -169,6 +169,7 @@ export class Grid {
       each.value = each.dataset.was ?? "";
     }
     this.change(`removed ${row.cells.piece || `row ${row.row}`}`, [], [row.row]);
+    this.last.then(() => this.hooks.removed?.(row.row));
   }
 
   /** Name the steps that can be undone and redone. */

@@ -5,6 +5,7 @@ import { Grid } from "./grid.js";
 
 const shown = data();
 const picture = /** @type {HTMLElement} */ (document.getElementById("picture"));
+const named = /** @type {HTMLElement} */ (picture.querySelector(".named"));
 const drawing = /** @type {HTMLElement} */ (picture.querySelector(".drawing"));
 const adds = /** @type {HTMLElement} */ (picture.querySelector(".adds"));
 const size = /** @type {HTMLElement} */ (picture.querySelector(".size"));
@@ -33,6 +34,7 @@ async function draw(row) {
   if (answer.drawing && mine > drawn) { // also where the answer to what was typed after it came first
     drawn = mine;
     drawing.innerHTML = answer.drawing;
+    named.textContent = row.cells.piece ?? "";
     drawBacks(answer.backs);
   }
   if (mine < answered) return;
@@ -53,7 +55,17 @@ function moved(row) {
   clearTimeout(resting);
   resting = setTimeout(() => askWall("row", { row: shownRow }).catch(() => null), 700);
 }
-const grid = new Grid(place, shown.table, { moved });
+/** Draw what stands where a row was removed, or the last row; nothing where none is left. @param {number} number */
+function removed(number) {
+  const row = grid.table.rows.find((each) => each.row === number) ?? grid.table.rows.at(-1);
+  if (row) return moved(row);
+  drawn = answered = ++asked; // what was asked before comes too late
+  shownRow = 0;
+  named.textContent = size.textContent = adds.textContent = "";
+  drawing.replaceChildren();
+  drawBacks([]);
+}
+const grid = new Grid(place, shown.table, { moved, removed });
 hear((told) => {
   if (told.kind === "row" && told.row === shownRow) adds.textContent = told.words;
   if (told.kind === "price" && told.price && shownRow) askWall("row", { row: shownRow }).catch(() => null);
