@@ -42,9 +42,8 @@ When it is proven
     them meet too, where no master solution better than the incumbent is left.
 Time limit
     `stop`: the state has it. `solve` shares the seconds out among objectives (`LEVEL_SHARE`, `COST_SHARE`); stages have
-    no share, but each a length of its turns. They ask `stop` between their steps, CP-SAT gets about the seconds left
-    (five where it only has to buy what a solution needs), and enumeration the number of steps that a slow machine takes
-    in them.
+    no share, but each a length of its turns. They ask `stop` between their steps, CP-SAT and SCIP get about the seconds
+    left (five to buy only what a solution needs), enumeration the number of steps that a slow machine takes in them.
 Fallouts
     Free stock, as held pieces are: `Instance.free_stock` counts both, for every stage. A fallout is there only on the
     board of its own lot, and its item is larger, so nothing is cut from itself. `nesting.from_solution` chooses, after

@@ -1,7 +1,7 @@
 """Ctrl-C while something runs that does not hear it: a solver is told to end, other work is finished; none is lost.
 
 CP-SAT takes the signal for itself and afterwards leaves the system's default in place, which ends the program at once
-and loses the plan, unless it is told to leave it alone. The compiler of the kernels loses an
+and loses the plan. SCIP takes it too. Both can be told to leave it alone. The compiler of the kernels loses an
 interrupt that comes while it calls back into Python.
 """
 
@@ -9,13 +9,14 @@ import signal
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
+from enum import StrEnum
 from types import FrameType
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from ortools.linear_solver import pywraplp
 
-__all__ = ["LEAVE_ALONE", "put_off", "solve_interruptibly"]
+__all__ = ["LeaveAlone", "put_off", "solve_interruptibly"]
 
 _LOOK = 0.1
 """Seconds after which a wait for a solver looks for an interrupt: some systems do not end a wait for one."""
@@ -24,8 +25,11 @@ _PATIENCE = 0.05
 """Seconds after which a solver is told again to end; it does not hear it before it has begun."""
 
 
-LEAVE_ALONE = "catch_sigint_signal: false"
-"""The parameter of CP-SAT that leaves Ctrl-C to the program."""
+class LeaveAlone(StrEnum):
+    """The parameter, in each solver's own words, that leaves Ctrl-C to the program."""
+
+    CP_SAT = "catch_sigint_signal: false"
+    SCIP = "misc/catchctrlc = FALSE"
 
 
 @contextmanager

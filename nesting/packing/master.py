@@ -27,7 +27,7 @@ from ortools.linear_solver import pywraplp
 from nesting.geometry import Size
 from nesting.packing.board_lp import Column
 from nesting.packing.instance import Copy, Instance
-from nesting.packing.interrupts import LEAVE_ALONE, solve_interruptibly
+from nesting.packing.interrupts import LeaveAlone, solve_interruptibly
 from nesting.packing.objective import Cost, Goal, Objective, SoftConstraint, Violations
 from nesting.packing.pattern import GrownSize
 from nesting.packing.pricing import ValidInequality
@@ -40,7 +40,7 @@ SLACK_UNITS = 800
 
 _ROUNDING = 1e-6
 
-_PARAMETERS = f"cp_model_presolve: false symmetry_level: 0 cut_level: 0 linearization_level: 2 {LEAVE_ALONE}"
+_PARAMETERS = f"cp_model_presolve: false symmetry_level: 0 cut_level: 0 linearization_level: 2 {LeaveAlone.CP_SAT}"
 """Presolve and cuts take longer than they save on models as small and as many as these; all rows are relaxed."""
 
 
@@ -97,11 +97,14 @@ class MasterProblem:
         The problem.
     goal : Goal, optional
         What is minimised within which limits; without one the cost.
+    solver : str, optional
+        The solver behind the model, by the name that OR-Tools gives it.
     """
 
-    def __init__(self, instance: Instance, goal: Goal | None = None) -> None:
+    def __init__(self, instance: Instance, goal: Goal | None = None, solver: str = "SAT") -> None:
         self.instance = instance
-        self.model = pywraplp.Solver.CreateSolver("SAT")
+        self.model = pywraplp.Solver.CreateSolver(solver)
+        self._solver = solver
         self.model.SetNumThreads(1)  # with several threads, ties are broken by chance
         self._most = [_most(instance, number) for number in range(len(instance.offers))]
         self.bought: dict[tuple[int, int], pywraplp.Variable] = {}
@@ -380,7 +383,10 @@ class MasterProblem:
             The limit of CP-SAT by its own count of its work, about seconds, which does not depend on the machine.
         """
         self.model.SetTimeLimit(max(1, int(seconds * 1000)))
-        self.model.SetSolverSpecificParametersAsString(f"max_deterministic_time: {effort} {_PARAMETERS}")
+        if self._solver == "SAT":
+            self.model.SetSolverSpecificParametersAsString(f"max_deterministic_time: {effort} {_PARAMETERS}")
+        else:
+            self.model.SetSolverSpecificParametersAsString(LeaveAlone.SCIP)
         status = solve_interruptibly(self.model)
         if status == pywraplp.Solver.INFEASIBLE:
             return MasterSolution(None, 0, {}, {}, (), (), {}, infeasible=True)

@@ -6,6 +6,7 @@ Joncour, Michel, Sadykov, Sverdlov & Vanderbeck (2010), Electron. Notes Discrete
 column generation.
 """
 
+from nesting.packing.instance import Instance
 from nesting.packing.master import MasterProblem
 from nesting.packing.solution import Sheet
 from nesting.packing.state import SolverState
@@ -14,6 +15,10 @@ __all__ = ["RestrictedMaster"]
 
 FIRST_SECONDS, SECONDS = 0.25, 2.0
 """The limit of the first solve by the clock, which doubles from one solve to the next, and that of the last."""
+
+
+MANY = 5
+"""From so many items in a lot on, on average, SCIP is better at counting patterns; below, CP-SAT at choosing them."""
 
 
 class RestrictedMaster:
@@ -37,7 +42,7 @@ class RestrictedMaster:
         if len(columns) == self._count:
             return
         self._count = len(columns)
-        master = MasterProblem(state.instance, incumbent.goal)
+        master = MasterProblem(state.instance, incumbent.goal, _solver(state.instance))
         if incumbent.value is not None:
             master.limit_objective(incumbent.value - 1)
         master.add_columns(columns)
@@ -53,3 +58,8 @@ class RestrictedMaster:
                 for _ in range(count)
             ],
         )
+
+
+def _solver(instance: Instance) -> str:
+    """Return the solver that suits an instance, by the name that OR-Tools gives it."""
+    return "SCIP" if instance.items >= MANY * len(instance.lots) else "SAT"

@@ -26,7 +26,7 @@ from ortools.linear_solver import pywraplp
 
 from nesting.model.cut_tree import Way
 from nesting.packing.engine import Ints
-from nesting.packing.interrupts import LEAVE_ALONE, solve_interruptibly
+from nesting.packing.interrupts import LeaveAlone, solve_interruptibly
 from nesting.packing.pattern import GrownSize, Part, filled, freed, gaps, legal, mirrored, parted
 from nesting.packing.pricing import Pricer, ValidInequality
 from nesting.packing.ruin_recreate import RuinRecreate, Stock
@@ -328,7 +328,7 @@ def _choose(
     """Choose a set for each sheet so that every item is cut, by CP-SAT: exact either way."""
     model = pywraplp.Solver.CreateSolver("SAT")
     model.SetNumThreads(1)
-    model.SetSolverSpecificParametersAsString(f"linearization_level: 2 {LEAVE_ALONE}")
+    model.SetSolverSpecificParametersAsString(f"linearization_level: 2 {LeaveAlone.CP_SAT}")
     chosen = []
     cover: dict[GrownSize, list[tuple[int, Any]]] = {kind: [] for kind in demand}
     for size, sets in choices.items():

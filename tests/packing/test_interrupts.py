@@ -21,12 +21,12 @@ HEEDED = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler
 AFTER = """
 import os
 from ortools.linear_solver import pywraplp
-from nesting.packing.interrupts import LEAVE_ALONE
+from nesting.packing.interrupts import LeaveAlone
 
-model = pywraplp.Solver.CreateSolver("SAT")
+model = pywraplp.Solver.CreateSolver({solver!r})
 model.SetNumThreads(1)
 model.Maximize(3 * model.IntVar(0, 7, ""))
-assert model.SetSolverSpecificParametersAsString(LEAVE_ALONE)
+assert model.SetSolverSpecificParametersAsString(LeaveAlone.{words})
 assert model.Solve() == pywraplp.Solver.OPTIMAL
 try:
     os.kill(os.getpid(), signal.SIGINT)
@@ -35,9 +35,10 @@ except KeyboardInterrupt:
 """
 
 
-def test_ctrl_c_is_heard_after_a_solver_has_run() -> None:
+@pytest.mark.parametrize(("solver", "words"), [("SAT", "CP_SAT"), ("SCIP", "SCIP")])
+def test_ctrl_c_is_heard_after_a_solver_has_run(solver: str, words: str) -> None:
     done = subprocess.run(
-        [sys.executable, "-c", HEEDED + AFTER],
+        [sys.executable, "-c", HEEDED + AFTER.format(solver=solver, words=words)],
         cwd=ROOT,
         capture_output=True,
         encoding="utf-8",
