@@ -50,8 +50,8 @@ Fallouts
     the solve, which window a pattern on a fallout is cut from; `old_stock` moves items into fallouts. `to_instance`
     makes the fallouts of each lot.
 Linear programmes
-    `board_lp` (one board) and `joint_lp` (linked boards), by GLOP: columns are generated for them, and their dual
-    values are what is priced with. Gilmore & Gomory (1961).
+    `board_lp` (one board) and `joint_lp` (linked boards), by GLOP: columns are generated for them, by pricing with
+    their dual values. Gilmore & Gomory (1961).
 Pricing
     `pricing` (the guillotine recursion, with rationed kinds: decremental state space relaxation), `subsets` (few items:
     all sets that one sheet gives), `recursion_kernels` and `subset_kernels`. The points of the recursion are all sums

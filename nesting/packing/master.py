@@ -41,7 +41,7 @@ SLACK_UNITS = 800
 _ROUNDING = 1e-6
 
 _PARAMETERS = f"cp_model_presolve: false symmetry_level: 0 cut_level: 0 linearization_level: 2 {LeaveAlone.CP_SAT}"
-"""Presolve and cuts take longer than they save on models as small and as many as these; all rows are relaxed."""
+"""Presolve and cuts take longer than they save on models as small and many as these; every row is in the relaxation."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +86,17 @@ class MasterSolution:
         """Return the no-good that forbids these lots and sheets of a board."""
         its = frozenset(number for number, its in enumerate(self.boards) if its == board)
         return NoGood(board, its, its, {size: count for (b, size), count in self.used.items() if b == board})
+
+
+_Term = tuple[Any, int]
+"""A variable and its coefficient."""
+
+
+class _Slack(NamedTuple):
+    """The slack of an inequality: a constant and terms."""
+
+    constant: int
+    terms: list[_Term]
 
 
 class MasterProblem:
@@ -258,13 +269,10 @@ class MasterProblem:
     def add_inequality(self, inequality: ValidInequality) -> None:
         """Add a valid inequality of one board: the stock used is worth at least the items cut from it."""
         slack = self._slack(inequality)
-        if slack.terms:
-            self._require_terms(slack.constant, slack.terms)
-        else:
-            _require(self.model, slack.constant)
+        self._require_terms(slack.constant, slack.terms)
         self._inequality_slacks.append((inequality.board, slack, max(inequality.worth.values(), default=0)))
 
-    def _slack(self, inequality: ValidInequality) -> "_Slack":
+    def _slack(self, inequality: ValidInequality) -> _Slack:
         board, worth, instance = inequality.board, inequality.worth, self.instance
         constant, by_lot = 0, Counter[int]()
         for stock in instance.free_stock[board]:
@@ -284,7 +292,7 @@ class MasterProblem:
                 terms.append((assigned, amount))
         return _Slack(constant, terms)
 
-    def _require_terms(self, amount: Any, terms: "Sequence[_Term]") -> None:
+    def _require_terms(self, amount: Any, terms: Sequence[_Term]) -> None:
         """Require an expression and terms together not to be negative: many terms are set much quicker one by one."""
         if isinstance(amount, int):
             row = self.model.Constraint(-amount, self.model.infinity())
@@ -403,17 +411,6 @@ class MasterProblem:
         cost = self.cost if isinstance(self.cost, int) else round(self.cost.solution_value())
         slack = {board: round(v.solution_value()) for board, v in self._board_slacks.items()}
         return MasterSolution(cost, bound, counts, used, boards, column_counts, slack, infeasible=False)
-
-
-_Term = tuple[Any, int]
-"""A variable and its coefficient."""
-
-
-class _Slack(NamedTuple):
-    """The slack of an inequality: a constant and terms."""
-
-    constant: int
-    terms: list[_Term]
 
 
 def _most(instance: Instance, number: int) -> int:

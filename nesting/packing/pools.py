@@ -14,7 +14,7 @@ from nesting.packing.instance import Instance
 from nesting.packing.master import NoGood
 from nesting.packing.pattern import GrownSize
 from nesting.packing.pricing import Pricer, ValidInequality
-from nesting.packing.solution import BoardDemand, Sheet, Solution, board_demand
+from nesting.packing.solution import BoardDemand, Sheet, Solution, lots_demand
 from nesting.packing.subsets import list_subsets
 
 __all__ = ["Pools"]
@@ -49,13 +49,9 @@ class _KnownNoGood:
 
 def _proves(instance: Instance, no_good: NoGood) -> BoardDemand:
     """Return the demand and the stock that a no-good says do not go together."""
-
-    def its(lots: frozenset[int]) -> BoardDemand:
-        boards = [no_good.board if number in lots else None for number in range(len(instance.lots))]
-        return board_demand(instance, boards, no_good.board)
-
+    needed, there = (lots_demand(instance, lots, no_good.board) for lots in (no_good.needed, no_good.there))
     used = Counter({instance.grown(size): count for size, count in no_good.used.items()})
-    return BoardDemand(its(no_good.needed).demand, its(no_good.there).free + used)
+    return BoardDemand(needed.demand, there.free + used)
 
 
 class Pools:

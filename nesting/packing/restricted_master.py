@@ -16,7 +16,6 @@ __all__ = ["RestrictedMaster"]
 FIRST_SECONDS, SECONDS = 0.25, 2.0
 """The limit of the first solve by the clock, which doubles from one solve to the next, and that of the last."""
 
-
 MANY = 5
 """From so many items in a lot on, on average, SCIP is better at counting patterns; below, CP-SAT at choosing them."""
 

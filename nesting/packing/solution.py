@@ -1,14 +1,24 @@
 """A solution: the board of each lot, and a pattern for every sheet in use."""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from nesting.geometry import Size
 from nesting.packing.instance import Instance
 from nesting.packing.pattern import GrownSize, Part, contents, freed, legal, without
 
-__all__ = ["BoardDemand", "Sheet", "Solution", "board_demand", "covers", "price_tags", "spread", "without_surplus"]
+__all__ = [
+    "BoardDemand",
+    "Sheet",
+    "Solution",
+    "board_demand",
+    "covers",
+    "lots_demand",
+    "price_tags",
+    "spread",
+    "without_surplus",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +62,12 @@ def board_demand(instance: Instance, boards: Sequence[int | None], board: int) -
         if stock.lot is None or boards[stock.lot] == board:
             free[stock.size] += stock.count
     return BoardDemand(demand, free)
+
+
+def lots_demand(instance: Instance, lots: Collection[int], board: int) -> BoardDemand:
+    """Return the demand and the free stock of one board where these lots, by number, and no others are cut from it."""
+    boards = [board if number in lots else None for number in range(len(instance.lots))]
+    return board_demand(instance, boards, board)
 
 
 def price_tags(instance: Instance, board: int, *, limited: bool) -> list[tuple[Size, int, int | None]]:

@@ -14,7 +14,7 @@ from nesting.packing.master import MasterSolution, NoGood
 from nesting.packing.pattern import GrownSize
 from nesting.packing.pricing import ValidInequality
 from nesting.packing.set_enumeration import Decision, Verdict, decide
-from nesting.packing.solution import BoardDemand, Sheet, board_demand, price_tags
+from nesting.packing.solution import Sheet, lots_demand, price_tags
 from nesting.packing.state import SolverState
 
 __all__ = ["solve_subproblem"]
@@ -87,7 +87,8 @@ class _Subproblem:
     def decide(self, needed: Collection[int], there: Collection[int]) -> Decision:
         """Decide whether the lots in `needed` can be cut with the fallouts of those in `there`."""
         state, lp = self.state, self.state.pools.board_lp(self.board)
-        demand, free = self._demand(needed).demand, self._demand(there).free
+        demand = lots_demand(state.instance, needed, self.board).demand
+        free = lots_demand(state.instance, there, self.board).free
         have = free + self.bought
         wanted = [demand[kind] for kind in lp.pricer.kinds]
         proven, _ = lp.solve(
@@ -104,10 +105,6 @@ class _Subproblem:
         if tightest is None:
             return Decision(Verdict.UNKNOWN)
         return decide(lp.pricer, tightest, demand, have, room=state.pools.engine.boxes, stop=state.stop)
-
-    def _demand(self, lots: Collection[int]) -> BoardDemand:
-        boards = [self.board if number in lots else None for number in range(len(self.state.instance.lots))]
-        return board_demand(self.state.instance, boards, self.board)
 
 
 def _slack_in_sheets(

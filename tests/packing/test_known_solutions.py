@@ -141,7 +141,7 @@ def drawn(draw):
 
 @pytest.mark.parametrize("seed", range(8))
 def test_what_earlier_solves_have_proven_never_changes_what_a_solve_proves(seed):
-    draw = Random(seed)  # noqa: S311
+    draw = Random(seed)  # noqa: S311 - draws problems, not secrets
     problem = drawn(draw)
     less = replace(problem, held=())
     dear = replace(problem, offers=tuple(replace(its, price=draw.randint(30, 120)) for its in problem.offers))
