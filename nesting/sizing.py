@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from nesting.errors import Fault, JobError
 from nesting.geometry import ExactSize, Point, Size
@@ -182,7 +183,9 @@ def _mat(name: str, piece: str, copy: int, number: int, layer: _Layer) -> Mat:
     )
 
 
+@lru_cache(maxsize=4096)
 def _layers(piece: Piece, ruler: int) -> tuple[_Layer, ...]:
+    """Size the layers of a piece; remembered, because each of many plans of one job asks again."""
     blank = _blank(piece, Fraction(0), ruler)
     if not piece.under_boards:
         layers = [_layer(piece, piece.boards, blank, 0, ruler)]
