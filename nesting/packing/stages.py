@@ -106,6 +106,8 @@ class Stages:
     def resume(self, state: SolverState) -> None:
         """Begin with what earlier solves left in the pools: take what they found, bound the cost, combine columns."""
         state.incumbent.adopt(state.pools.solutions)
+        if state.incumbent.settled:
+            return
         self.bounding.solve_master(state)
         self.restricted_master.solve(state)
         if not state.incumbent.settled and state.incumbent.gap <= NEAR:
