@@ -52,6 +52,7 @@ def plan_selection(
     seed: int = 0,
     progress: Callable[[Progress], None] | None = None,
     pools: Pools | None = None,
+    liked: bool = True,
     refined: bool = True,
     weigh: Callable[[Piece], Sequence[int]] | None = None,
 ) -> SelectedPlan:
@@ -63,7 +64,7 @@ def plan_selection(
         The job.
     options : Options
         The limits: a budget, so many sheets, shops, boards that are sold out or short.
-    seconds, rounds, seed, progress, pools, refined
+    seconds, rounds, seed, progress, pools, liked, refined
         As of `plan.make_plan`.
     weigh : callable, optional
         Returns for a piece what a copy of it counts, level by level, as many levels for every piece: the copies cut are
@@ -94,7 +95,7 @@ def plan_selection(
         levels = levels_by_priority([piece.priority for piece in copies])
     else:
         levels = tuple(zip(*map(weigh, copies), strict=True))
-    result = solve_selection(instance, levels, stop, seed, reporter(progress, stop), pools=pools)
+    result = solve_selection(instance, levels, stop, seed, reporter(progress, stop), pools=pools, liked=liked)
     assert result.solution is not None  # noqa: S101 - to cut nothing is a solution
     whole = _Asked(mats, instance, result.solution)
     counts = whole.counts()

@@ -86,7 +86,9 @@ def how_many_more(first: Plan, session: Session, board: str, inside: ExactSize) 
     def weigh(piece: Piece) -> tuple[int, int]:
         return int(piece.name != further.name), int(piece.name == further.name)
 
-    found = session.select(held, seconds=_SECONDS, step=step, job=job, apart=True, weigh=weigh, refined=False)
+    found = session.select(
+        held, seconds=_SECONDS, step=step, job=job, apart=True, weigh=weigh, liked=False, refined=False
+    )
     copies = Counter(cost.piece for cost in found.plan.pieces) if found else Counter[str]()
     if found and all(copies[piece.name] == piece.quantity for piece in beside):
         count = copies[further.name]
@@ -199,7 +201,9 @@ def one_sheet_fewer(first: Plan, session: Session, board: str) -> Fewer | None:
         budget=total if options.budget is None else min(total, options.budget),
     )
     weigh = _by_worth(first)
-    selected = session.select(limited, seconds=_CHOOSING, step=f"one {board} fewer", weigh=weigh, refined=False)
+    selected = session.select(
+        limited, seconds=_CHOOSING, step=f"one {board} fewer", weigh=weigh, liked=False, refined=False
+    )
     if selected is None or not selected.plan.pieces:
         return None
     plan = selected.plan

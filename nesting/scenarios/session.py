@@ -154,6 +154,7 @@ class Session:
         job: Job | None = None,
         apart: bool = False,
         weigh: Callable[[Piece], Sequence[int]] | None = None,
+        liked: bool = True,
         refined: bool = True,
     ) -> SelectedPlan | None:
         """Plan the best choice of the copies of a job that limits allow.
@@ -166,7 +167,7 @@ class Session:
             The time limit, less where less is left of the session's.
         step, job, apart
             As of `plan`.
-        weigh, refined
+        weigh, liked, refined
             As of `plan_selection`.
 
         Returns
@@ -185,6 +186,7 @@ class Session:
             progress=self._said(step),
             pools=None if apart else self._learned(options.when),
             weigh=weigh,
+            liked=liked,
             refined=refined,
         )
         self.stopped = made.plan.status is SolveStatus.INTERRUPTED
