@@ -1,5 +1,6 @@
 """Units, currency and the bench on the page; and what a person does to a table: lists with headings, rows removed."""
 
+import csv
 from itertools import count
 
 import pytest
@@ -179,6 +180,25 @@ def test_after_a_row_along_the_tab_key_enter_goes_to_the_next_name(page):
     page.keyboard.type("Slab")
     page.keyboard.press("Enter")
     expect(cell(page, "pieces", "piece", 7)).to_be_focused()
+
+
+def test_rows_that_are_typed_faster_than_they_are_saved_are_rows_of_their_own(page):
+    page, wall = page
+    waiting = []
+    page.route("**/do/change", lambda route: waiting.append(route.request))
+    cell(page, "pieces", "piece", 5).click()
+    for name in ("Tile", "Slab", "Brick"):
+        for text in (name, "1", "12"):
+            page.keyboard.type(text)
+            page.keyboard.press("Tab")
+        page.keyboard.type("9")
+        page.keyboard.press("Enter")
+    assert len(waiting) == 1  # the others are asked after it
+    page.unroute("**/do/change")  # it goes on
+    saved(page)
+    rows = list(csv.DictReader((wall.folder / "pieces.csv").read_text().splitlines()))[3:]
+    assert [(row["piece"], row["inside height"]) for row in rows] == [("Tile", "9"), ("Slab", "9"), ("Brick", "9")]
+    expect(cell(page, "pieces", "piece", 8)).to_be_focused()
 
 
 def test_a_misspelt_board_that_any_offer_covers_is_mended_by_its_button(page):

@@ -44,8 +44,6 @@ export class Grid {
     this.clicked = false;
     /** @type {string | undefined} */
     this.tabbed = undefined;
-    /** @type {{ row: string, heading: string } | undefined} */
-    this.going = undefined;
     this.body = /** @type {HTMLTableSectionElement} */ (place.querySelector("tbody"));
     place.addEventListener("keydown", (event) => this.key(/** @type {KeyboardEvent} */ (event)));
     place.addEventListener("focusin", (event) => this.entered(/** @type {HTMLElement} */ (event.target)));
@@ -53,7 +51,7 @@ export class Grid {
     // A click chooses a cell, so that what is typed takes its place; a second click sets the caret.
     place.addEventListener("mousedown", (event) => {
       this.clicked = event.target !== document.activeElement;
-      this.tabbed = this.going = undefined;
+      this.tabbed = undefined;
     });
     place.addEventListener("mouseup", (event) => {
       if (this.clicked && event.target instanceof HTMLInputElement && event.target.dataset.heading) event.target.select();
@@ -123,7 +121,7 @@ export class Grid {
     for (const each of this.table.said) if (each.words) said.set(each.row, [...(said.get(each.row) ?? []), each]);
     /** @type {typeof this.drawn} */
     const drawn = new Map();
-    const lines = [...this.table.rows, { row: this.table.next, cells: {} }].flatMap((row) => {
+    const lines = [...this.table.rows, ...this.newRows()].flatMap((row) => {
       const its = said.get(row.row) ?? [], words = JSON.stringify([shape, its]), was = this.drawn.get(row.row);
       const lines = was?.words === words && this.isAsIn(was.lines[0], row) ? was.lines : this.rowOf(row, its);
       drawn.set(row.row, { words, lines });
@@ -139,6 +137,24 @@ export class Grid {
       else this.body.insertBefore(line, at);
     }
     this.drawing = false;
+  }
+
+  /** The rows below those that are saved: one, and on to the one that is being typed in. @returns {Row[]} */
+  newRows() {
+    const first = this.table.next, last = Math.max(first, this.rowTypedIn());
+    return Array.from({ length: last - first + 1 }, (_, place) => ({ row: first + place, cells: {} }));
+  }
+
+  /** The row that has the keyboard; 0 where none has. */
+  rowTypedIn() {
+    const line = this.body.contains(document.activeElement) ? document.activeElement?.closest("tr") : null;
+    return Number(line?.dataset.row ?? 0);
+  }
+
+  /** Have a row below the last one as soon as that is typed in: the next key may be meant for it before this row is saved. @param {HTMLInputElement} input */
+  below(input) {
+    const line = /** @type {HTMLElement} */ (input.closest("tr"));
+    if (input.value && line === this.body.lastElementChild) this.body.append(...this.rowOf({ row: Number(line.dataset.row) + 1, cells: {} }, []));
   }
 
   /** Whether a row shows what stands in its cells. @param {HTMLElement} line @param {Row} row */
@@ -271,6 +287,7 @@ export class Grid {
   /** @param {HTMLInputElement} target */
   typed(target) {
     if (!target.dataset.heading) return;
+    this.below(target);
     this.hooks.moved?.(this.rowAt(target), true);
     clearTimeout(this.rest);
     const row = String(this.rowAt(target).row), heading = target.dataset.heading;
@@ -357,17 +374,14 @@ export class Grid {
     if (!at) return;
     const again = this.input(at.row ?? "", at.heading ?? "");
     if (!again) return;
-    if (at.value !== at.was) again.value = at.value;
+    if (at.value !== at.was) {
+      again.value = at.value;
+      this.below(again);
+    }
     again.focus({ preventScroll: true });
     again.setSelectionRange(at.start, at.end);
     // What is said of the row that one has come from is seen without scrolling for it.
     this.body.querySelector(`#said-${this.table.name}-${this.changed}`)?.scrollIntoView({ block: "nearest" });
-    const next = this.going && this.input(this.going.row, this.going.heading);
-    if (next) {
-      this.going = undefined;
-      next.focus();
-      next.select();
-    }
   }
 
   /** @param {string} row @param {string} heading @returns {HTMLInputElement | null} */
@@ -427,15 +441,7 @@ export class Grid {
     const line = /** @type {Element} */ (input.closest("tr"));
     const across = [...line.querySelectorAll("input")];
     const target = lines[lines.indexOf(line) + down]?.querySelectorAll("input")[across.indexOf(input) + right];
-    if (!target) {
-      if (event.key === "Enter") {
-        // The row below is there once this one is saved.
-        const { dataset } = across[across.indexOf(input) + right] ?? input;
-        this.going = { row: String(Number(/** @type {HTMLElement} */ (line).dataset.row) + down), heading: dataset.heading ?? "" };
-        this.left(input);
-      }
-      return;
-    }
+    if (!target) return;
     event.preventDefault();
     target.focus();
     target.select();
@@ -460,7 +466,7 @@ export class Grid {
     const numbers = [...this.body.querySelectorAll("tr[data-row]")].map((line) => Number(/** @type {HTMLElement} */ (line).dataset.row));
     const first = numbers.indexOf(Number(/** @type {HTMLElement} */ (input.closest("tr")).dataset.row));
     const cells = lines.flatMap((line, down) => line.flatMap((cell, right) => {
-      const row = numbers[first + down] ?? this.table.next + first + down - (numbers.length - 1);
+      const row = numbers[first + down] ?? numbers[numbers.length - 1] + first + down - (numbers.length - 1);
       return headings[right] ? [[row, headings[right], cell.trim()]] : [];
     }));
     this.change(`pasted ${lines.length} rows`, cells);
