@@ -201,6 +201,30 @@ def test_rows_that_are_typed_faster_than_they_are_saved_are_rows_of_their_own(pa
     expect(cell(page, "pieces", "piece", 8)).to_be_focused()
 
 
+def test_what_is_empty_in_a_new_row_is_said_once_one_leaves_it(page):
+    page, _ = page
+    said = page.locator("#said-pieces-5 p")
+    cell(page, "pieces", "piece", 5).click()
+    for text in ("Tile", "1", "12 1/"):
+        page.keyboard.type(text)
+        page.keyboard.press("Tab")
+    expect(said).to_have_count(1)  # what is wrong is said at once, the boards are still to come
+    expect(said).to_contain_text("inside width: is not a length.")
+    page.keyboard.press("Enter")
+    expect(said).to_have_count(2)
+    expect(said.last).to_contain_text("boards: is empty.")
+    cell(page, "pieces", "inside width", 5).fill("12")  # it was left before, so nothing waits any more
+    expect(said.first).to_contain_text("inside height: is empty.")
+    expect(said).to_have_count(2)
+    cell(page, "pieces", "piece", 6).click()
+    page.keyboard.type("Slab")
+    page.keyboard.press("Tab")
+    saved(page)
+    expect(page.locator("#said-pieces-6")).to_have_count(0)
+    page.get_by_role("heading", name="Pieces").click(force=True)
+    expect(page.locator("#said-pieces-6")).to_contain_text("inside width: is empty.")
+
+
 def test_a_misspelt_board_that_any_offer_covers_is_mended_by_its_button(page):
     page, wall = page
     (wall.folder / "pieces.csv").write_text(PIECES.replace("31,39,moss", "31,39,mosss or slate"))

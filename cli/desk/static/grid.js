@@ -35,6 +35,7 @@ export class Grid {
     this.hooks = hooks;
     this.all = false;
     this.at = 0;
+    this.begun = 0; // the new row that one has not left yet: what is still empty in it is no fault
     this.changed = 0;
     /** @type {Map<number, { words: string, lines: HTMLTableRowElement[] }>} What is drawn of each row, and what it said. */
     this.drawn = new Map();
@@ -47,7 +48,10 @@ export class Grid {
     this.body = /** @type {HTMLTableSectionElement} */ (place.querySelector("tbody"));
     place.addEventListener("keydown", (event) => this.key(/** @type {KeyboardEvent} */ (event)));
     place.addEventListener("focusin", (event) => this.entered(/** @type {HTMLElement} */ (event.target)));
-    place.addEventListener("focusout", (event) => this.left(/** @type {HTMLElement} */ (event.target)));
+    place.addEventListener("focusout", (event) => {
+      this.left(/** @type {HTMLElement} */ (event.target));
+      this.leftRow(this.begun);
+    });
     // A click chooses a cell, so that what is typed takes its place; a second click sets the caret.
     place.addEventListener("mousedown", (event) => {
       this.clicked = event.target !== document.activeElement;
@@ -118,7 +122,7 @@ export class Grid {
     const shape = this.columns.map((column) => column.heading).join("\n");
     /** @type {Map<number | null, Said[]>} */
     const said = new Map();
-    for (const each of this.table.said) if (each.words) said.set(each.row, [...(said.get(each.row) ?? []), each]);
+    for (const each of this.table.said) if (each.words && !this.waits(each)) said.set(each.row, [...(said.get(each.row) ?? []), each]);
     /** @type {typeof this.drawn} */
     const drawn = new Map();
     const lines = [...this.table.rows, ...this.newRows()].flatMap((row) => {
@@ -137,6 +141,12 @@ export class Grid {
       else this.body.insertBefore(line, at);
     }
     this.drawing = false;
+  }
+
+  /** Whether something is said of a cell that is still to be written. @param {Said} said */
+  waits(said) {
+    const cells = this.table.rows.find((row) => row.row === this.begun)?.cells;
+    return said.row === this.begun && Boolean(said.column) && !cells?.[said.column ?? ""];
   }
 
   /** The rows below those that are saved: one, and on to the one that is being typed in. @returns {Row[]} */
@@ -279,7 +289,9 @@ export class Grid {
     if (!(target instanceof HTMLInputElement) || !target.dataset.heading) return;
     for (const line of this.body.querySelectorAll(".now")) line.classList.remove("now");
     target.closest("tr")?.classList.add("now");
-    this.at = Number(target.closest("tr")?.dataset.row);
+    const row = Number(target.closest("tr")?.dataset.row);
+    if (row !== this.at) this.begun = row >= this.table.next ? row : 0;
+    this.at = row;
     this.nameRow();
     this.hooks.moved?.(this.rowAt(target), false);
   }
@@ -305,6 +317,15 @@ export class Grid {
     const name = row.cells.piece || row.cells.shop || row.cells.board || `row ${row.row}`;
     this.changed = row.row;
     this.change(`changed ${target.dataset.heading} of ${name}`, [[row.row, target.dataset.heading, target.value]], [], resting);
+  }
+
+  /** Say what is empty in a new row that is left, after the click that may have ended it: that must not miss what it is for. @param {number} row */
+  leftRow(row) {
+    if (row) setTimeout(() => {
+      if (this.rowTypedIn() === row) return;
+      if (this.begun === row) this.begun = 0;
+      if (!this.waiting) this.redraw();
+    }, 200);
   }
 
   /**
@@ -452,6 +473,7 @@ export class Grid {
     const input = event.target, text = event.clipboardData?.getData("text/plain") ?? "";
     if (!(input instanceof HTMLInputElement) || !/[\t\n]/.test(text.trimEnd())) return;
     event.preventDefault();
+    this.begun = 0;
     const lines = text.replace(/\r\n?/g, "\n").replace(/\n+$/, "").split("\n").map((line) => line.split("\t"));
     const shown = this.columns.map((column) => column.heading);
     const copied = this.copiedHeadings(lines[0]);
