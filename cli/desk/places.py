@@ -320,6 +320,8 @@ def _screens(desk: Desk, wall: Wall) -> Mapping[str, Any]:
     return {
         "address": screens.address,
         "is_spent": screens.is_spent,
+        "code_lasts": screens.code_lasts,
+        "wrong": screens.wrong,
         "addresses": () if screens.is_on else addresses(),
         "is_shared": wall.id in screens.walls,
         "code": " ".join((code[:3], code[3:])),

@@ -4,6 +4,7 @@ import hmac
 import ipaddress
 import secrets
 import socket
+from collections import Counter
 from collections.abc import Callable, Container, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, replace
@@ -32,6 +33,7 @@ _FIGURES = 6
 _TRIES = 5
 _CODE_LASTS = 600.0
 _WAIT_LASTS = 120.0
+_UNUSED_LASTS = 12 * 3600.0
 _MOST = 8
 _TOLD = frozenset({"tick", "aside", "spoiled", "away"})
 
@@ -102,7 +104,9 @@ class Screens:
         self._stop: Callable[[], None] | None = None
         self._screens: dict[str, Screen] = {}
         self._given: set[int] = set()
-        self._code, self._tries, self._until = "", 0, 0.0
+        self._code, self._tries, self._until, self._called = "", 0, 0.0, 0.0
+        self.wrong: Counter[str] = Counter()
+        """How often a wrong code came, and from where."""
 
     @property
     def is_on(self) -> bool:
@@ -125,14 +129,20 @@ class Screens:
         return self._code if monotonic() < self._until else ""
 
     @property
+    def code_lasts(self) -> int:
+        """For how many seconds more the code is valid."""
+        return max(0, int(self._until - monotonic()))
+
+    @property
     def is_spent(self) -> bool:
         """Whether the code was tried wrongly too often."""
         return self._tries == 0
 
     def begin(self, at: tuple[str, int], stop: Callable[[], None]) -> None:
         """Share from now on, under an address and a port; `stop` ends who listens there."""
-        self._at, self._stop = at, stop
+        self._at, self._stop, self._called = at, stop, monotonic()
         self._given.clear()
+        self.wrong.clear()
         self.new_code()
 
     def show(self, wall: str) -> None:
@@ -140,12 +150,12 @@ class Screens:
         self.walls = tuple(dict.fromkeys([*self.walls, wall]))
         self._changed()
 
-    def end_where_gone(self, walls: Container[str], there: Container[str]) -> None:
-        """End it where this machine has the address no more, or where no wall is left of those that are shared."""
+    def end_if_over(self, walls: Container[str], there: Container[str]) -> None:
+        """End it where its address or its last wall has gone, or where no device has called for twelve hours."""
         if self._at is None:
             return
         self.walls = tuple(wall for wall in self.walls if wall in walls)
-        if self._at[0] not in there or not self.walls:
+        if self._at[0] not in there or not self.walls or monotonic() - self._called > _UNUSED_LASTS:
             self.end()
 
     def end(self) -> None:
@@ -176,9 +186,11 @@ class Screens:
             raise ScreenRefusedError("No code is valid now. Ask for a new one at the desk.")
         if not hmac.compare_digest("".join(code.split()).encode(errors="replace"), self._code.encode()):
             self._tries -= 1
+            self.wrong[about] += 1
             if self._tries == 0:
                 self._code = ""
-                self._changed()
+            self._changed()
+            if self._tries == 0:
                 raise ScreenRefusedError("That was wrong five times, and the code is void. Ask for a new one.")
             left = "one try is" if self._tries == 1 else f"{self._tries} tries are"
             raise ScreenRefusedError(f"That is not the code that the desk shows; {left} left.")
@@ -241,6 +253,7 @@ class Screens:
         screen = self.screen(headers)
         if screen is None or not screen.is_in:
             return 403, "This screen is not let in. Open the address that the desk shows, and give its code."
+        self._called = monotonic()
         if not reads and not same(headers.get("x-windowfall-token", ""), screen.token):
             return 403, "This page is from before. Load it again. Nothing was changed."
         parts = path.split("/")

@@ -116,7 +116,7 @@ async def _watch(desk: Desk, server: uvicorn.Server) -> None:
         idle = desk.events.quiet > _IDLE and not desk.is_busy
         desk.closing = desk.closing or idle
         if desk.screens.is_on:
-            desk.screens.end_where_gone({wall.id for wall in desk.walls.known()}, addresses())
+            desk.screens.end_if_over({wall.id for wall in desk.walls.known()}, addresses())
         await asyncio.sleep(_LOOK)
     desk.screens.end()
     desk.events.tell("closed", words="The desk is closed. You can close this page.")

@@ -124,14 +124,41 @@ def test_no_number_is_given_twice(screens):
 
 def test_it_ends_where_the_address_or_the_last_wall_has_gone(screens):
     screens.show("stairs")
-    screens.end_where_gone({"stairs"}, ("192.168.1.5",))
+    screens.end_if_over({"stairs"}, ("192.168.1.5",))
     assert (screens.is_on, screens.walls) == (True, ("stairs",))
-    screens.end_where_gone({"stairs"}, ())
+    screens.end_if_over({"stairs"}, ())
     assert not screens.is_on
     screens.begin(AT, lambda: None)
     screens.show("hall")
-    screens.end_where_gone(set(), ("192.168.1.5",))
+    screens.end_if_over(set(), ("192.168.1.5",))
     assert not screens.is_on
+
+
+def test_it_ends_once_no_device_has_called_for_twelve_hours(screens, monkeypatch):
+    screen = screens.enter(screens.code, "a phone")
+    screens.let_in(screen.number)
+    began = time.monotonic()
+
+    def after(hours):
+        monkeypatch.setattr("cli.desk.screens.monotonic", lambda: began + hours * 3600)
+        screens.end_if_over({"hall"}, ("192.168.1.5",))
+        return screens.is_on
+
+    assert after(11)
+    assert screens.refusal("/waiting", Headers({}), reads=False) is None  # who is not let in keeps nothing open
+    assert asked(screens, screen) is None
+    assert after(22)
+    assert not after(23.5)
+
+
+def test_the_owner_is_told_from_where_a_wrong_code_comes(screens, told):
+    before = len(told)
+    for about in ("a phone at 192.168.1.7", "a phone at 192.168.1.7", "a phone at 192.168.1.8"):
+        with pytest.raises(ScreenRefusedError):
+            screens.enter(wrong(screens.code), about)
+    assert len(told) == before + 3
+    screens.enter(screens.code, "a phone at 192.168.1.9")
+    assert screens.wrong == {"a phone at 192.168.1.7": 2, "a phone at 192.168.1.8": 1}
 
 
 def test_ended_it_knows_nobody_and_answers_under_no_name(screens, told):
@@ -497,6 +524,21 @@ def test_a_phone_is_let_in_ticks_and_keeps_its_ticks_when_it_is_shut_off(running
     assert len(json.loads((wall.plans()[-1] / "ticks.json").read_text())) == 4
     wall.ask("unshare")
     assert phone.errors == []
+
+
+def test_the_owner_sees_from_where_a_wrong_code_came_and_that_one_is_too_old(running, shared, owner, network):
+    owner.clock.install()
+    owner.goto(f"http://127.0.0.1:{running.port}/wall/{shared.id}/screens")
+    code = owner.locator("p.code")
+    was = code.inner_text()
+    shared.ask("newcode")  # the page is told of it, and waits for that one
+    expect(code).not_to_have_text(was)
+    tried = json.dumps({"code": wrong(code.inner_text().replace(" ", ""))}).encode()
+    assert Device(running, shared).request("POST", "/enter", tried)[0] == 422
+    expect(owner.locator(".warn").first).to_contain_text(f"A wrong code came from a tablet or computer at {network}.")
+    expect(owner.locator("#main[inert]")).to_have_count(0)  # its scripts have run, and it waits
+    with owner.expect_navigation():
+        owner.clock.fast_forward(601_000)
 
 
 def test_a_page_that_was_away_catches_up_with_what_others_ticked(running, wall, owner):

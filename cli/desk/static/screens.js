@@ -13,4 +13,6 @@ form?.addEventListener("submit", (event) => {
   event.preventDefault();
   change("share", Object.fromEntries(new FormData(/** @type {HTMLFormElement} */ (form))));
 });
+const lasts = Number(/** @type {HTMLElement | null} */ (document.querySelector(".qr"))?.dataset.lasts);
+if (lasts) setTimeout(() => location.reload(), (lasts + 1) * 1000); // to say that the code is too old
 hear((told) => told.kind === "screens" && location.reload());
