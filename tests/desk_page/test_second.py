@@ -541,6 +541,23 @@ def test_the_owner_sees_from_where_a_wrong_code_came_and_that_one_is_too_old(run
         owner.clock.fast_forward(601_000)
 
 
+def test_a_phone_shows_the_answers_that_there_are_and_waits_for_none(running, network, phone):
+    wall = Wall(running, "Porch", "Fern", "Vetch")
+    plan = wall.plan()
+    (wall.plans()[-1] / "till.json").unlink(missing_ok=True)
+    wall.ask("share", address=network)
+    device = Device(running, wall)
+    device.come_in()
+    name, _, value = device.cookie.partition("=")
+    phone.context.add_cookies([{"name": name, "value": value, "url": f"http://{device.host}"}])
+    phone.goto(f"http://{device.host}/wall/{wall.id}/shop")
+    expect(phone.locator(".whatif")).to_be_hidden()
+    wall.ask("aside", what="till", plan=plan)
+    expect(phone.locator(".whatif")).to_contain_text("No moss at Quay shop")
+    expect(phone.get_by_text("Still being worked out")).to_have_count(0)
+    wall.ask("unshare")
+
+
 def test_a_page_that_was_away_catches_up_with_what_others_ticked(running, wall, owner):
     """A screen that sleeps loses its stream and hears no tick; the stream that it opens next tells it to look."""
     key = "mat-M1"

@@ -31,16 +31,18 @@ function table(section) {
   return section.words ? [made("p", section.words, "small"), element] : [element];
 }
 
-/** @param {Element} place @param {View} view */
+/** Show what is known; a second screen, for which nothing more may come, has no heading without it. @param {HTMLElement} place @param {View} view */
 function show(place, view) {
-  const doubt = view.complete ? [] : [made("p", "Still being worked out.", "quiet")];
+  const isTold = place.dataset.told !== undefined;
+  const doubt = view.complete || isTold ? [] : [made("p", "Still being worked out.", "quiet")];
   const remarks = (view.remarks ?? []).map((words) => made("p", words));
   place.replaceChildren(...(view.sections ?? []).flatMap(table), ...remarks, ...doubt);
+  if (isTold && place.parentElement) place.parentElement.hidden = !place.children.length;
 }
 
 const asides = data().asides ?? {};
-for (const place of document.querySelectorAll("[data-aside]")) {
-  const { aside: what = "", plan, told: isTold } = /** @type {HTMLElement} */ (place).dataset;
+for (const each of document.querySelectorAll("[data-aside]")) {
+  const place = /** @type {HTMLElement} */ (each), { aside: what = "", plan, told: isTold } = place.dataset;
   show(place, asides[what] ?? {});
   hear((told) => {
     if (told.kind === "aside" && told.what === what && (told.plan ?? undefined) === plan) show(place, told.view);
