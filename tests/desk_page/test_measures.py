@@ -312,6 +312,16 @@ def test_a_column_that_holds_something_is_shown(page):
     expect(page.get_by_role("columnheader", name="under boards")).to_have_count(0)
 
 
+def test_columns_that_are_not_shown_are_named_beside_the_button_that_shows_them(page):
+    page, _ = page
+    said = page.locator("#more").inner_text()
+    headings = ("bottom extra", "under boards", "across", "down", "when")
+    assert [heading for heading in headings if heading not in said] == []
+    page.get_by_role("button", name="All columns").click()
+    shown = page.get_by_role("columnheader").all_inner_texts()
+    assert [heading for heading in headings if not any(text.startswith(heading) for text in shown)] == []
+
+
 def test_units_are_chosen_on_the_page_and_stand_in_the_headings(page):
     page, wall = page
     expect(page.get_by_role("columnheader", name="inside width in")).to_be_visible()
