@@ -258,7 +258,7 @@ _OFFERS = Table(
         Column(
             "at least",
             Kind.COUNT,
-            "If anything is bought from this row, at least this many sheets, over all boards.",
+            "If anything is bought from this row, at least this many sheets from it, over all boards.",
             otherwise="no minimum",
         ),
         Column("pack of", Kind.COUNT, "Sold only in packs of this many of one board, priced per sheet.", default="1"),
@@ -275,7 +275,7 @@ _SHOPS = Table(
         Column(
             "free over",
             Kind.MONEY,
-            "No fee when the goods there come to more than this after discounts, before tax.",
+            "No fee when the goods there come to more than this, not just to it, after discounts, before tax.",
             otherwise="never free",
         ),
         Column("tax", Kind.PERCENT, "Per cent added to the discounted goods of the shop.", default="0"),

@@ -64,6 +64,13 @@ def test_a_sale_may_be_at_one_shop(wall):
     wall.ask("options", 422, discount="Quay=half")
 
 
+def test_it_is_said_what_happens_at_a_sum_and_what_a_minimum_counts(wall):
+    page = " ".join(wall.page("prices").split())
+    offers, shops = page.index('data-table="offers"'), page.index('data-table="shops"')
+    assert offers < page.index("Each row counts by itself, also where a shop has several.") < shops
+    assert shops < page.index("At exactly that sum it is still charged.")
+
+
 def waits_for(wall):
     wall.ask("options")
     return wall.running.request("GET", f"/wall/{wall.id}/pieces")[1]
