@@ -284,6 +284,25 @@ def test_a_colour_is_shown_as_soon_as_it_is_written(page):
     expect(page.locator(".swatches path")).to_have_count(0)
 
 
+def test_a_colour_is_chosen_by_a_click_on_its_square(page):
+    page, wall = page
+    (wall.folder / "pieces.csv").write_text(PIECES.replace("20,20,moss", "20,20,oat"))
+    (wall.folder / "boards.csv").write_text("board,thickness\nMOSS,1/8\n")
+    page.goto(page.url.replace("/pieces", "/prices"))
+    for name, colour in (("moss", "#6b7f5a"), ("oat", "#d9c08c")):
+        page.locator(".swatches").get_by_label(name).evaluate(
+            """(input, colour) => {
+                input.focus();
+                input.value = colour;
+                input.dispatchEvent(new Event("change", { bubbles: true }));
+            }""",
+            colour,
+        )
+        expect(page.locator(f'.swatches rect[fill="{colour}"]')).to_have_count(1)
+        expect(page.locator(".swatches").get_by_label(name)).to_be_focused()
+    assert (wall.folder / "boards.csv").read_text() == "board,thickness,swatch\nMOSS,1/8,#6b7f5a\noat,,#d9c08c\n"
+
+
 def test_a_row_is_removed_with_what_was_being_typed_in_it(page):
     page, wall = page
     cell(page, "pieces", "boards", 3).click()

@@ -4,30 +4,44 @@ import { askWall, data, hear, say, showPrice } from "./base.js";
 import { Grid } from "./grid.js";
 
 const shown = data();
-/** @type {Grid | undefined} */
-let offers;
+/** @type {Record<string, Grid>} */
+const grids = {};
 for (const place of document.querySelectorAll("[data-table]")) {
   const name = /** @type {HTMLElement} */ (place).dataset.table ?? "";
   const changed = (/** @type {any} */ answer) => {
-    if (answer.net) offers?.showNet(answer.net);
+    if (answer.net) grids.offers.showNet(answer.net);
     if (answer.swatches) paint(answer.swatches);
   };
   const hooks = name === "offers" ? { net: shown.net, changed } : { changed };
-  const grid = new Grid(place, shown.tables[name], hooks);
-  if (name === "offers") offers = grid;
+  grids[name] = new Grid(place, shown.tables[name], hooks);
 }
 /** Show the boards in their colours as they are now. @param {Record<string, string | null>} swatches */
 function paint(swatches) {
-  document.querySelector(".swatches")?.replaceChildren(...Object.entries(swatches).map(([board, colour]) => {
-    const line = document.createElement("li");
+  const list = document.querySelector(".swatches"), active = document.activeElement;
+  const had = list?.contains(active) ? active?.closest("li")?.dataset.board : null;
+  list?.replaceChildren(...Object.entries(swatches).map(([board, colour]) => {
+    const line = document.createElement("li"), label = document.createElement("label");
+    const input = Object.assign(document.createElement("input"), { type: "color", value: colour ?? "#ffffff" });
     line.dataset.board = board;
-    line.append(swatch(colour), board);
+    label.append(input, swatch(colour), board);
+    line.append(label);
     return line;
   }));
+  for (const line of list?.children ?? []) {
+    if (/** @type {HTMLElement} */ (line).dataset.board === had) line.querySelector("input")?.focus();
+  }
   for (const line of document.querySelectorAll(".order li")) {
     line.querySelector("svg")?.replaceWith(swatch(swatches[/** @type {HTMLElement} */ (line).dataset.board ?? ""] ?? null));
   }
 }
+// A colour that is chosen goes into the row of its board, or into a new one.
+document.querySelector(".swatches")?.addEventListener("change", (event) => {
+  const input = /** @type {HTMLInputElement} */ (event.target), { board = "" } = input.closest("li")?.dataset ?? {};
+  const plain = (/** @type {string | undefined} */ name) => (name ?? "").trim().replace(/\s+/g, " ").toLowerCase();
+  const { table } = grids.boards, row = table.rows.find((each) => plain(each.cells.board) === plain(board))?.row;
+  const cells = [...(row ? [] : [[table.next, "board", board]]), [row ?? table.next, "swatch", input.value]];
+  grids.boards.change(`changed the colour of ${board}`, cells);
+});
 /** A square of a colour, or a crossed one where the colour is not known. @param {string | null} colour */
 function swatch(colour) {
   const square = document.createElementNS("http://www.w3.org/2000/svg", "svg");
@@ -58,7 +72,7 @@ async function choose(discount) {
   const answer = await askWall("options", { discount });
   shown.options = answer.options;
   words();
-  offers?.showNet(answer.net);
+  grids.offers.showNet(answer.net);
 }
 sale.addEventListener("input", () => { off.textContent = `${sale.value} % off`; });
 sale.addEventListener("change", () => choose(chosen()).catch((error) => say(error.message)));
