@@ -14,18 +14,20 @@ from cli.reports.at_the_till import (
 )
 from cli.reports.comparing import grids, remarks
 from nesting.drawing.fractions import on_one_line
-from nesting.scenarios.compare import Comparison
+from nesting.scenarios.compare import Comparison, Figure
 from nesting.scenarios.till import Till
 
 __all__ = ["compare_view", "till_view"]
 
 _Section = Mapping[str, Any]
+_NOTHING = "Nothing is to be bought: the shelf is enough"
 
 
 def till_view(till: Till) -> Mapping[str, Any]:
     """Return what may happen at the till, as far as it is worked out."""
     liked = [liked_words(till)] if till.more or till.fewer or till.liked_best else []
-    return {"sections": list(_till_sections(till)), "remarks": liked}
+    nothing = [] if till.plan.purchase.lines else [f"{_NOTHING}, so nothing can be sold out."]
+    return {"sections": list(_till_sections(till)), "remarks": [*nothing, *liked]}
 
 
 def _till_sections(till: Till) -> Iterator[_Section]:
@@ -52,6 +54,9 @@ def _begun(what: str, then: str) -> tuple[str, str]:
 
 def compare_view(found: Comparison) -> Mapping[str, Any]:
     """Return what the ways of buying cost, as far as they are worked out."""
+    figures = found.figures.values()
+    if all(isinstance(figure, Figure) and not figure.plan.purchase.lines for figure in figures):
+        return {"sections": [], "remarks": [f"{_NOTHING}, whatever the discount."] if figures else []}
     sections = [_section(grid.heading, grid.columns, grid.rows) for grid in grids(found)]
     return {"sections": sections, "remarks": list(remarks(found)) if found.complete else []}
 

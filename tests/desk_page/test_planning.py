@@ -71,6 +71,15 @@ def test_compare_tells_each_figure_once_it_is_known(wall):
     assert told[0]["known"]["remarks"] == []
 
 
+def test_where_nothing_is_bought_that_is_said_and_no_table_of_nothing_is_shown(wall, tmp_path):
+    (tmp_path / "shelf.csv").write_text("label,board,width,height\nA,moss,32,40\n")
+    till, _ = wall(("Fern", 15, 38), kind="till")
+    assert till["remarks"][0] == "Nothing is to be bought: the shelf is enough, so nothing can be sold out."
+    compared, told = wall(("Fern", 15, 38), kind="compare")
+    said = {"sections": [], "remarks": ["Nothing is to be bought: the shelf is enough, whatever the discount."]}
+    assert compared == said == told[0]["known"]
+
+
 def test_a_plan_within_limits_has_no_what_if(wall, tmp_path):
     (tmp_path / "choices.csv").write_text("name,value\nsheets,1\n")
     assert wall(("Fern", 30, 38), ("Vetch", 31, 39), kind="till")[0]["sections"] == []
