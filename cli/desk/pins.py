@@ -51,7 +51,7 @@ def with_pin(job: Job, piece: str, board: str | None) -> Sequence[str]:
     if fold(piece) not in pieces or fold(board) not in boards:
         raise NotPinnedError(f"This wall has no piece {piece!r}, or no board {board!r}. Load the page again.")
     if "=" in board:
-        raise NotPinnedError(f"{board!r} cannot be pinned, as there is = in its name. Rename the board.")
+        raise NotPinnedError(f"{board!r} cannot be chosen for a piece, as there is = in its name. Rename the board.")
     return [*others, f"{pieces[fold(piece)]} = {boards[fold(board)]}"]
 
 

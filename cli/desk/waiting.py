@@ -29,7 +29,8 @@ def waiting_words(look: Look) -> str | None:
         return _NO_PRICES
     lost = [pin.piece for pin in pins_of(look.job) if not pin.is_sound]
     if lost:
-        return f"The price comes once you take the pin off {listed_few(lost)}, under Plan: this wall has that no more."
+        which = f"the board chosen for {listed_few(lost)}"
+        return f"The price comes once you drop, under Plan, {which}: this wall has that no more."
     places = ", ".join(_places(look))
     return f"The price comes once these are right: {places}." if places else None
 

@@ -94,7 +94,7 @@ def test_the_price_says_what_it_waits_for(wall):
     (wall.folder / "pieces.csv").write_text(PIECES)
     wall.ask("pin", piece="Reed", board="moss")
     (wall.folder / "pieces.csv").write_text(PIECES.replace("Reed", "Rush"))
-    assert "once you take the pin off Reed, under Plan" in waits_for(wall)
+    assert "once you drop, under Plan, the board chosen for Reed" in waits_for(wall)
 
 
 def test_names_that_may_be_one_are_said_under_their_row(wall):
