@@ -5,6 +5,7 @@ from typing import Any
 
 from cli.reports.at_the_till import (
     extra_words,
+    fewer_note,
     fewer_words,
     inside_sizes,
     liked_words,
@@ -37,7 +38,7 @@ def _till_sections(till: Till) -> Iterator[_Section]:
         yield _section("If a board is sold out or short", ("If", "Then"), rows)
     if till.fewer:
         rows = [(fewer.board, fewer_words(plan, fewer)) for fewer in till.fewer]
-        yield _section("One sheet fewer", ("Board", "Do without"), rows)
+        yield {**_section("One sheet fewer", ("Board", "Do without"), rows), "words": fewer_note(till)}
     if till.more:
         sizes = inside_sizes(till)
         boards = dict.fromkeys(many.board for many in till.more)

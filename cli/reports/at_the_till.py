@@ -15,7 +15,16 @@ from nesting.scenarios.stocking import Extra
 from nesting.scenarios.till import Till
 from nesting.spelling import WHOLE_JOB, listed, listed_few
 
-__all__ = ["extra_words", "fewer_words", "inside_sizes", "liked_words", "more_words", "room_words", "short_words"]
+__all__ = [
+    "extra_words",
+    "fewer_note",
+    "fewer_words",
+    "inside_sizes",
+    "liked_words",
+    "more_words",
+    "room_words",
+    "short_words",
+]
 
 _NAMED = 4
 _UNANSWERED = "not worked out, because the search was stopped."
@@ -144,6 +153,12 @@ def fewer_words(plan: Plan, fewer: Fewer) -> str:
     sheets = "one sheet" if fewer.sheets == 1 else f"{fewer.sheets} sheets"
     doubt = "" if fewer.fewest else " Leaving out fewer may do."
     return f"Without {without}, {fewer.board} needs {sheets} fewer: {money_words(plan, fewer.saved)} less.{doubt}"
+
+
+def fewer_note(till: Till) -> str:
+    """Say how several ways to need a sheet fewer go together; the same piece may stand in two of them."""
+    many = len(till.fewer) > 1
+    return "Each line is by itself: two of them together need not save both sums." if many else ""
 
 
 def _copies(piece: str, count: int, quantity: int) -> str:

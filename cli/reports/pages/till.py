@@ -6,6 +6,7 @@ from pathlib import PurePath
 
 from cli.reports.at_the_till import (
     extra_words,
+    fewer_note,
     fewer_words,
     inside_sizes,
     liked_words,
@@ -58,6 +59,8 @@ def _blocks(till: Till) -> Iterator[Block]:
     yield from _answers(
         "One sheet fewer", ("Board", "Do without"), [(fewer.board, fewer_words(plan, fewer)) for fewer in till.fewer]
     )
+    if note := fewer_note(till):
+        yield Words(note)
     yield from _more(till)
     yield from (Words(f"Worth stocking: {extra_words(plan, extra)}") for extra in till.extras)
     yield Words(" ".join(words for words in (liked_words(till), proof_words(plan)) if words))

@@ -6,6 +6,7 @@ from rich.console import Console, RenderableType
 
 from cli.reports.at_the_till import (
     extra_words,
+    fewer_note,
     fewer_words,
     inside_sizes,
     liked_words,
@@ -48,7 +49,8 @@ def _sections(till: Till) -> Iterator[tuple[str, list[RenderableType]]]:
     yield "If a board is sold out or short", [": ".join(short_words(plan, short)) for short in till.shortages]
     yield "First-choice boards for all", [liked_words(till)]
     yield "More mats that fit in what you buy", list(_more(till))
-    yield "One sheet fewer", [fewer_words(plan, fewer) for fewer in till.fewer]
+    fewer = [fewer_words(plan, fewer) for fewer in till.fewer]
+    yield "One sheet fewer", list(filter(None, [fewer_note(till), *fewer]))
     yield "Worth stocking", [extra_words(plan, extra) for extra in till.extras]
 
 
