@@ -2,6 +2,7 @@
 
 import io
 import json
+import re
 import shutil
 import time
 from pathlib import Path
@@ -408,3 +409,25 @@ def test_on_paper_a_sheet_stands_below_its_heading_and_the_wall_is_named(bench_p
     assert "From the back, scale 1:" in pages[0]
     assert len(pages) <= 2
     assert not any("This plan will not be cut" in page for page in pages)
+
+
+def test_on_paper_no_sheet_goes_over_two_pages_and_each_page_has_its_number_and_the_day(desk_browser, running):
+    wall = Wall(running, "On paper")
+    rows = (f"P{number},{15 - number / 8},{36 + number / 8},8,10,moss\n" for number in range(8))
+    (wall.folder / "pieces.csv").write_text(PIECES.format(rows="".join(rows)))
+    plan = wall.plan()
+    context = desk_browser.new_context()
+    key, _, value = running.cookie.partition("=")
+    context.add_cookies([{"name": key, "value": value, "url": f"http://127.0.0.1:{running.port}"}])
+    page = context.new_page()
+    page.goto(f"http://127.0.0.1:{running.port}/wall/{wall.id}/bench?plan={plan}")
+    page.wait_for_load_state()
+    pages = [each.extract_text() for each in PdfReader(io.BytesIO(page.pdf(format="Letter"))).pages]
+    context.close()
+    names = [sheet["ids"][0] for each in wall.view(plan)["rounds"] for sheet in each["sheets"]]
+    assert len(names) == 4
+    for name in names:
+        its = [place for place, text in enumerate(pages) if f"{name} cut " in text or f"{name} moss" in text]
+        assert len(its) == 1, name
+    assert all(f"{number} / {len(pages)}" in text for number, text in enumerate(pages, 1))
+    assert re.search(r"On paper, printed \d+ \w+ 20\d\d", pages[0])

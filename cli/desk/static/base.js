@@ -65,6 +65,12 @@ export const data = () => JSON.parse(document.getElementById("data")?.textConten
 // Nothing can be pressed or typed before the scripts that would hear it have run.
 document.addEventListener("DOMContentLoaded", () => document.getElementById("main")?.removeAttribute("inert"));
 
+// Paper outlives the page that it was printed from.
+addEventListener("beforeprint", () => {
+  const day = document.getElementById("day");
+  if (day) day.textContent = `, printed ${new Date().toLocaleDateString("en-GB", { day: "numeric", month: "short", year: "numeric" })}`;
+});
+
 /** @type {((told: any) => void)[]} */
 const listeners = [];
 /** Hear what the server tells about this wall. @param {(told: any) => void} act */
