@@ -119,6 +119,14 @@ def test_it_works_in_a_browser(desk_browser, tmp_path):
         expect(page.locator("main")).to_contain_text("Nothing is on your shelf yet")
         page.get_by_role("button", name="Undo the last change").click()
         expect(page.locator(".pile tbody tr")).to_contain_text("R1")
+        long = "aswrittenbyhand" * 6
+        with (tmp_path / "windowfall" / "shelf.csv").open("a") as shelf:
+            shelf.write(f"{long},{long},4 in,8 in,1,offcut,,2026-01-02,,\n")
+        for width in (390, 820, 1280):
+            page.set_viewport_size({"width": width, "height": 900})
+            page.reload()
+            expect(page.locator(".pile").first).to_contain_text(long)
+            assert page.evaluate("document.documentElement.scrollWidth") <= width
     finally:
         page.close()
         started.end()
