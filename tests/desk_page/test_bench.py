@@ -161,6 +161,7 @@ def test_a_spoiled_mat_is_planned_again_beside_the_plan_and_from_what_it_left(ru
     assert wall.view(again)["shops"] == []  # the other half of the sheet is on the shelf
     assert "Spoiled. It is cut again by a plan of its own." in wall.page("bench", plan)
     assert "Fern M1 again" in wall.page("bench", plan)
+    assert 'write "again" beside it; a label that names its plan needs none.' in wall.page("bench", again)
     assert wall.ask("book", plan=plan)["booked"] == ["M2"]
     wall.tick(again, "S1", "M1")
     assert "M1" in wall.ask("book", plan=again)["booked"]
