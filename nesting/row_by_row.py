@@ -51,13 +51,17 @@ class Back:
 
 @dataclass(frozen=True, slots=True)
 class Sized:
-    """A row of the table pieces: what is said of it, its mats' sizes in words, and its drawings front and back."""
+    """A row of the table pieces: what is said of it, its mats' sizes in words, and its drawings front and back.
+
+    `rounding` says why a window is smaller than was asked; it is empty where it is not.
+    """
 
     row: int
     remarks: tuple[Remark, ...]
     size: str
     drawing: str
     backs: tuple[Back, ...] = ()
+    rounding: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,7 +201,8 @@ def _sized(look: Look, piece: Piece, faults: Sequence[Fault], *, drawn: bool) ->
     layers = [mat for mat in mats if mat.copy == 1 and (mat.layer == 0 or mat.windows)]
     drawing = svg_text(draw_framed(look.job, piece, layers)) if layers and drawn else ""
     backs = tuple(_back(look.job, mat) for mat in layers if mat.windows) if drawn else ()
-    return Sized(piece.row, tuple(remarks), _size_words(layers, look.job.bench), drawing, backs)
+    size, rounding = _size_words(layers, look.job.bench), _rounding_words(piece, layers, look.job.bench)
+    return Sized(piece.row, tuple(remarks), size, drawing, backs, rounding)
 
 
 def _back(job: Job, mat: Mat) -> Back:
@@ -289,6 +294,16 @@ def _size_words(layers: Sequence[Mat], bench: Bench) -> str:
     said = f"Blank {size_words(layers[0].blank, bench)}"
     windows = layers[0].windows
     return f"{said}, window {size_words(windows[0].size, bench)}" if windows else said
+
+
+def _rounding_words(piece: Piece, layers: Sequence[Mat], bench: Bench) -> str:
+    """Say why the window of the innermost mat is smaller than was asked; nothing where it is not."""
+    cut = next((mat.windows[0].size for mat in reversed(layers) if mat.windows), None)
+    if cut is None or piece.shown is None or (cut.w >= piece.shown.width and cut.h >= piece.shown.height):
+        return ""
+    mark = length_words(bench.ruler, bench)
+    mark = mark if mark.endswith(f" {Unit.MM}") else f"{mark} {bench.unit}"
+    return f"Borders are rounded up to {mark}, so the window is a little smaller than asked."
 
 
 def _remark(fault: Fault, boards: Sequence[str], *, is_fault: bool) -> Remark:

@@ -73,6 +73,15 @@ def test_a_row_is_drawn_as_it_is_typed(looked):
     assert whole.remarks == ()
 
 
+@pytest.mark.parametrize(("unit", "mark"), [("mm", "1 mm"), ("in", "1 mm"), ("cm", "0.1 cm")])
+def test_it_is_said_why_a_window_is_smaller_than_was_asked(looked, tmp_path, unit, mark):
+    """Blank 277, window wanted 188: borders of 44.5 become 45, and 187 is left. From 278 they are 45 as it is."""
+    (tmp_path / "bench.csv").write_text(f"name,value\nunit,{unit}\nruler,1 mm\nallowance,3 mm\noverlap,6 mm\n")
+    rows = "Fern,280 mm,361 mm,200 mm,280 mm,moss", "Vetch,281 mm,361 mm,200 mm,280 mm,moss"
+    words = f"Borders are rounded up to {mark}, so the window is a little smaller than asked."
+    assert [sized.rounding for sized in sized_rows(looked(*rows))] == [words, ""]
+
+
 def test_a_name_that_another_row_has_is_said_while_it_is_typed(looked):
     found = look_at_row(
         looked("Fern,8,10,5,7,moss"), 3, {"piece": "fern", "inside width": "8", "inside height": "10", "boards": "moss"}

@@ -167,7 +167,8 @@ def drawn_row(desk: Desk, wall: Wall, row: int, cells: Mapping[str, str]) -> dic
         for it in sized.remarks
     ]
     backs = [{"name": back.name, "drawing": back.drawing, "lines": on_one_line(back.lines)} for back in sized.backs]
-    return {"row": row, "size": on_one_line(sized.size), "drawing": sized.drawing, "backs": backs, "said": remarks}
+    size = on_one_line(". ".join(filter(None, [sized.size, sized.rounding])))
+    return {"row": row, "size": size, "drawing": sized.drawing, "backs": backs, "said": remarks}
 
 
 def net_prices(desk: Desk, wall: Wall) -> dict[str, str]:

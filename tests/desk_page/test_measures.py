@@ -71,6 +71,15 @@ def test_it_is_said_what_happens_at_a_sum_and_what_a_minimum_counts(wall):
     assert shops < page.index("At exactly that sum it is still charged.")
 
 
+def test_under_the_drawing_it_is_said_why_a_window_is_smaller_than_asked(wall):
+    wall.ask("setting", name="unit", value="mm")
+    cells = {"piece": "Fern", "inside width": "280", "inside height": "361", "boards": "moss"}
+    picture = {"picture width": "200", "picture height": "280"}
+    said = wall.ask("draw", row=2, cells=cells | picture)["size"].replace("\N{NO-BREAK SPACE}", " ")
+    assert said.endswith("Borders are rounded up to 1 mm, so the window is a little smaller than asked.")
+    assert "rounded" not in wall.ask("draw", row=2, cells=cells)["size"]
+
+
 def waits_for(wall):
     wall.ask("options")
     return wall.running.request("GET", f"/wall/{wall.id}/pieces")[1]
