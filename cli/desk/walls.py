@@ -24,6 +24,7 @@ _PIECES = (
     "piece,quantity,inside width,inside height,picture width,picture height,boards,moulding width,frame cost,notes\n"
 )
 _OFFERS = "shop,board,sheet width,sheet height,price,discount\n"
+_CARRIED = frozenset({"offers", "boards", "shops", "bench"})
 _CHOICES = "name,value\nshelf,yes\n"
 _BLANK = {"pieces.csv": _PIECES.encode(), "offers.csv": _OFFERS.encode(), "choices.csv": _CHOICES.encode()}
 
@@ -82,6 +83,12 @@ class Walls:
         text = io.StringIO()
         csv.writer(text, lineterminator="\n").writerows(settings)
         return self.put(name, {"bench.csv": text.getvalue().encode()})
+
+    def make_like(self, name: str, other: Wall) -> Wall:
+        """Return a new wall without pieces, with the prices, boards, shops and settings of another as they stand."""
+        tables = [path for path in other.folder.iterdir() if path.suffix.casefold() == ".csv"]
+        named = {path.stem.casefold(): path for path in tables}
+        return self.put(name, {f"{table}.csv": path.read_bytes() for table, path in named.items() if table in _CARRIED})
 
     def copy_demo(self) -> Wall:
         """Return a copy of the demonstration wall, to be changed."""

@@ -28,6 +28,21 @@ def files(folder):
     return {path.relative_to(folder): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
 
 
+def test_a_new_wall_may_have_all_of_another_but_its_pieces(walls):
+    other = walls.make("Hall", "cm", "€")
+    (other.folder / "Offers.CSV").write_bytes(b"shop;board;price\r\nQuay;moss;8,00\r\n")
+    (other.folder / "offers.csv").unlink()
+    (other.folder / "boards.csv").write_text("board,swatch\nmoss,green\n")
+    for name in ("pieces.csv", "choices.csv", "shelf.csv"):
+        (other.folder / name).write_text("name,value\ndiscount,50\n")
+    made = walls.make_like("Stairs", other).folder
+    assert (made / "offers.csv").read_bytes() == b"shop;board;price\r\nQuay;moss;8,00\r\n"
+    assert (made / "boards.csv").read_text() == "board,swatch\nmoss,green\n"
+    assert (made / "bench.csv").read_text() == "name,value\nunit,cm\ncurrency,€\n"
+    assert "discount" not in (made / "choices.csv").read_text() + (made / "pieces.csv").read_text()
+    assert not (made / "shelf.csv").exists()
+
+
 def test_a_renamed_wall_keeps_all_that_is_in_it(walls):
     wall = walls.make("Loft")
     (wall.folder / "plans").mkdir()
@@ -172,6 +187,14 @@ def test_it_is_done_by_buttons_on_the_list(desk_browser, tmp_path):
         page.get_by_role("button", name="Put back Loft").click()
         expect(page.locator("a.wall strong")).to_have_text(["bAtticb", "Loft"])
         expect(page.locator("#binned")).to_have_count(0)
+        home = tmp_path / "windowfall" / "walls"
+        (home / "Loft" / "offers.csv").write_text("shop,board,sheet width,sheet height,price\nQuay,any,32,40,8.00\n")
+        page.get_by_label("A new wall").fill("Porch")
+        page.get_by_label("with the prices").select_option("Loft")
+        expect(page.get_by_label("measured in")).to_be_disabled()
+        page.get_by_role("button", name="Begin").click()
+        page.wait_for_url("**/pieces")
+        assert (home / "Porch" / "offers.csv").read_text() == (home / "Loft" / "offers.csv").read_text()
         assert errors == []
     finally:
         page.close()

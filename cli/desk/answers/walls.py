@@ -37,6 +37,9 @@ def bring_in(desk: Desk) -> Callable[[Request], Any]:
 
 
 def _new(desk: Desk, asked: Asked) -> Any:
+    """Make a wall: measured and paid as is asked, or with all that another one has but its pieces."""
+    if asked.get("like"):
+        return {"wall": desk.walls.make_like(text_of(asked, "name"), desk.walls.wall(text_of(asked, "like"))).id}
     unit = asked.get("unit", "in")
     if unit not in UNITS:
         raise AskedWrongError(NOT_UNDERSTOOD)

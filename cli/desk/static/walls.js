@@ -11,10 +11,17 @@ const form = /** @type {HTMLFormElement} */ (document.getElementById("new"));
 const MONEY = "windowfall-money";
 const guess = /-(US|CA|AU|NZ)/i.test(navigator.language) ? "$" : /-GB/i.test(navigator.language) ? "£" : /^en$/i.test(navigator.language) ? "$" : "€";
 /** @type {HTMLInputElement} */ (form.elements.namedItem("currency")).value = localStorage.getItem(MONEY) ?? guess;
+// A wall that takes the prices of another is measured and paid as that one is.
+const like = /** @type {HTMLSelectElement | null} */ (form.elements.namedItem("like"));
+const turn = () => {
+  for (const name of ["unit", "currency"]) /** @type {HTMLInputElement} */ (form.elements.namedItem(name)).disabled = Boolean(like?.value);
+};
+like?.addEventListener("change", turn);
+turn();
 form.addEventListener("submit", (event) => {
   event.preventDefault();
   const filled = Object.fromEntries(new FormData(form));
-  localStorage.setItem(MONEY, String(filled.currency));
+  if (!like?.value) localStorage.setItem(MONEY, String(filled.currency));
   ask("/do/new", filled).then(go, (error) => say(error.message));
 });
 on("demo", async () => go(await ask("/do/demo")));
