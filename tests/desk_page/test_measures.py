@@ -1,6 +1,7 @@
 """Units, currency and the bench on the page; and what a person does to a table: lists with headings, rows removed."""
 
 import csv
+import re
 from itertools import count
 
 import pytest
@@ -344,6 +345,9 @@ def test_where_no_row_is_left_none_is_drawn(page):
 def test_a_column_that_holds_something_is_shown(page):
     page, _ = page
     expect(cell(page, "pieces", "bottom extra", 3)).to_have_value("1")
+    expect(page.get_by_role("columnheader", name="row", exact=True)).to_have_attribute(
+        "title", re.compile("headings are row 1")
+    )
     expect(page.get_by_role("columnheader", name="under boards")).to_have_count(0)
 
 

@@ -90,6 +90,7 @@ export class Grid {
     const corner = document.createElement("th");
     corner.className = "number";
     corner.textContent = "row";
+    corner.title = "Numbered as in the file, where the headings are row 1.";
     line.append(corner);
     const units = /** @type {Record<string, string | undefined>} */ ({ length: body.dataset.unit, money: body.dataset.currency });
     for (const column of this.columns) {
