@@ -128,8 +128,11 @@ def test_a_fault_stands_under_its_cell_once_it_is_left(day):
     place = cell(page, "pieces", "inside width", 2)
     place.fill("11 1/")
     expect(page.locator("#picture.old svg")).to_be_visible()
-    place.press("Tab")
+    expect(page.locator("[data-table=pieces] .saved")).to_have_text("Saved")  # at rest, and not left yet
+    expect(page.locator("#said-pieces-2")).to_have_count(0)
+    cell(page, "pieces", "inside width", 2).press("Tab")
     expect(page.locator("#said-pieces-2")).to_contain_text("inside width: is not a length.")
+    expect(cell(page, "pieces", "inside height", 2)).to_be_focused()
     expect(page.locator("#price")).to_contain_text("once these are right: Pieces row 2")
     page.locator("[data-table=pieces]").get_by_role("button", name="Undo").click()
     expect(page.locator("#said-pieces-2")).to_have_count(0)

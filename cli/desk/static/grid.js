@@ -43,6 +43,8 @@ export class Grid {
     this.waiting = 0;
     this.drawing = false;
     this.clicked = false;
+    /** @type {{ row?: string, heading?: string } | undefined} The cell that is still typed in: its faults wait until it is left. */
+    this.still = undefined;
     /** @type {string | undefined} */
     this.tabbed = undefined;
     this.body = /** @type {HTMLTableSectionElement} */ (place.querySelector("tbody"));
@@ -144,8 +146,9 @@ export class Grid {
     this.drawing = false;
   }
 
-  /** Whether something is said of a cell that is still to be written. @param {Said} said */
+  /** Whether what is said of a cell waits: it is still typed in, or still to be written in a new row. @param {Said} said */
   waits(said) {
+    if (this.isStill(String(said.row), said.column)) return true;
     const cells = this.table.rows.find((row) => row.row === this.begun)?.cells;
     return said.row === this.begun && Boolean(said.column) && !cells?.[said.column ?? ""];
   }
@@ -297,6 +300,11 @@ export class Grid {
     this.hooks.moved?.(this.rowAt(target), false);
   }
 
+  /** Whether a cell was saved at rest and is not left yet. @param {string} row @param {string | undefined} heading */
+  isStill(row, heading) {
+    return this.still?.row === row && this.still.heading === heading;
+  }
+
   /** @param {HTMLInputElement} target */
   typed(target) {
     if (!target.dataset.heading) return;
@@ -312,8 +320,13 @@ export class Grid {
 
   /** Save a cell that is left, or at rest. @param {HTMLElement} target @param {boolean} resting */
   left(target, resting = false) {
-    if (this.drawing || !(target instanceof HTMLInputElement) || !target.dataset.heading || target.value === target.dataset.was) return;
+    if (this.drawing || !(target instanceof HTMLInputElement) || !target.dataset.heading) return;
     const row = this.rowAt(target);
+    if (target.value === target.dataset.was) {
+      // Saved at rest before: what waited is shown once the next cell has the keyboard.
+      if (!resting && this.isStill(String(row.row), target.dataset.heading)) setTimeout(() => this.waiting || this.redraw());
+      return;
+    }
     target.dataset.was = target.value;
     const name = row.cells.piece || row.cells.shop || row.cells.board || `row ${row.row}`;
     this.changed = row.row;
@@ -391,7 +404,7 @@ export class Grid {
     const active = document.activeElement;
     const mine = active instanceof HTMLInputElement && this.place.contains(active) ? active : null;
     const at = mine ? { row: mine.closest("tr")?.dataset.row, heading: mine.dataset.heading, value: mine.value, was: mine.dataset.was, start: mine.selectionStart, end: mine.selectionEnd } : null;
-    if (resting && at) this.table = { ...this.table, said: this.table.said.filter((each) => String(each.row) !== at.row || each.column !== at.heading) };
+    this.still = resting && at ? at : undefined;
     this.draw();
     if (!at) return;
     const again = this.input(at.row ?? "", at.heading ?? "");
