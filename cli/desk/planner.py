@@ -18,7 +18,8 @@ __all__ = ["Planner", "Task"]
 _PATIENCE = 0.45
 # What is asked for comes before what is said beside it; what comes later gives way, and is begun again after it.
 _RANK = {"plan": 0, "spoiled": 0, "price": 1, "row": 2, "pins": 2, "till": 3, "compare": 4}
-_ASIDE = _RANK["till"]
+# Nobody asks again for these; what a row or a pin adds is asked for once the price is there.
+_BEGUN_AGAIN = {"price", "till", "compare"}
 
 
 @dataclass(slots=True)
@@ -80,7 +81,7 @@ class Planner:
             gives_way = _RANK[running.kind] > 0 and _RANK[running.kind] >= _RANK[task.kind]
             if is_same or gives_way:
                 self._interrupt(running, drop=True)
-            if gives_way and not is_same and _RANK[running.kind] >= _ASIDE:
+            if gives_way and not is_same and running.kind in _BEGUN_AGAIN:
                 self._waiting.append(replace(running, dropped=False, ticket=next(self._tickets)))
         self._waiting.sort(key=lambda each: _RANK[each.kind])
         self._next()

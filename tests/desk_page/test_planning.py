@@ -1,5 +1,7 @@
 """What is said beside a price and a plan, on jobs small enough to be worked out by hand."""
 
+import time
+
 import pytest
 
 from cli.desk.planning import planned
@@ -115,3 +117,14 @@ def test_what_if_of_a_plan_at_the_bench_does_not_wait_for_that_of_the_draft(runn
     taken = wall.take()
     wall.ask("aside", what="till", plan=taken)
     wall.until(f"plans/{taken}/till.json")
+
+
+def test_a_price_that_gave_way_to_a_plan_is_begun_again_after_it(running):
+    wall = Wall(running, "Gave way", *(f"P{number}" for number in range(9)))
+    wall.ask("options")
+    wall.ask("plan")
+    wall.until("plans/draft.json")
+    ends = time.monotonic() + 40
+    while "total" not in (page := wall.page("pieces").partition('"price": ')[2]) or '"busy": true' in page:
+        assert time.monotonic() < ends, page[:200]
+        time.sleep(0.05)
