@@ -101,7 +101,7 @@ function listen(pass) {
   return stream;
 }
 // The tab that holds the lock keeps the stream for all of them; a second screen, which has no locks, has one for each.
-if (navigator.locks) navigator.locks.request("windowfall-stream", () => new Promise(() => { listen((told) => tabs.postMessage(told)); }));
+if (navigator.locks) navigator.locks.request("windowfall-stream", () => new Promise(() => { listen((told) => tabs.postMessage(told)); })).catch(() => {}); // a page that goes lets it go
 else if (wall) {
   /** @type {EventSource | null} */
   let stream = null;
@@ -113,6 +113,11 @@ else if (wall) {
   document.addEventListener("visibilitychange", look);
   look();
 }
+
+// A page that the browser has kept for Back has missed what was told, and has no stream: where the desk is there it is loaded anew.
+addEventListener("pageshow", (event) => {
+  if (event.persisted) fetch(location.href, { method: "HEAD" }).then((answer) => answer.ok && location.reload(), () => {});
+});
 
 /** Write the price line. @param {any} told */
 export function showPrice(told) {
