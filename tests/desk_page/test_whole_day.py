@@ -1,5 +1,6 @@
 """Two walls in a browser: the desk ended in the shop, a mat spoiled, and what the first leaves for the second."""
 
+import io
 import json
 import re
 import subprocess
@@ -7,6 +8,7 @@ import sys
 
 import pytest
 from playwright.sync_api import expect
+from pypdf import PdfReader
 
 from tests.desk_page.conftest import ROOT, START, Running
 from tests.desk_page.test_day import SOON, cell, follow, write
@@ -118,7 +120,9 @@ def test_two_walls(page, tmp_path):
         expect(page.locator(".headline")).to_have_text("Buy 2 sheets at Quay shop: $8.00.")
         page.get_by_role("button", name="Take to shop and bench").click()
         page.wait_for_url("**/shop")
-        expect(page.locator("[data-aside=till]")).to_contain_text("No moss at Quay shop")
+        expect(page.locator("[data-aside=till]")).to_contain_text("What else fits")
+        margins = dict.fromkeys(("top", "right", "bottom", "left"), "1cm")
+        assert len(PdfReader(io.BytesIO(page.pdf(format="A4", margin=margins))).pages) == 1
         started = tick_without_the_desk(page, started)
 
         follow(page.get_by_role("link", name="Bench"))
