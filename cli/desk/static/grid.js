@@ -101,7 +101,7 @@ export class Grid {
       cell.textContent = column.heading;
       const unit = units[column.unit];
       const longest = Math.max(0, ...this.table.rows.map((row) => (row.cells[column.heading] ?? "").length));
-      cell.style.minWidth = `${Math.min(longest, 24) * 0.52 + 1.3}rem`; // what is typed is read whole
+      cell.style.minWidth = `${Math.min(longest, 24) * 0.58 + 1.45}em`; // what is typed is read whole
       if (unit) cell.append(" ", Object.assign(document.createElement("small"), { textContent: unit }));
       cell.title = column.meaning;
       cell.className = column.number ? "n" : "";
