@@ -24,6 +24,7 @@ for (const each of document.querySelectorAll(".spoil")) {
   sound?.addEventListener("click", takeBack);
   button.parentElement?.addEventListener("keydown", (event) => event.key === "Escape" && takeBack());
   button.addEventListener("click", () => {
+    button.focus(); // a click does not give it the keyboard in every browser, and Enter would tick what is open
     hide(false);
     if (sure(button, "Yes, spoiled: keep its fallout and the offcuts of its sheet, and plan it again")) spoil(false);
   });
