@@ -3,7 +3,8 @@
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from nesting.check import assert_sound
+from nesting.ahead import Ahead
+from nesting.check import assert_bought_soundly, assert_sound
 from nesting.costing import Nested, cost_pieces, summarise
 from nesting.errors import CannotBeCutError, Obstacle
 from nesting.from_solution import arrange
@@ -20,6 +21,7 @@ from nesting.packing.leftovers import refine
 from nesting.packing.pools import Pools
 from nesting.packing.prepare import at_hand
 from nesting.packing.result import Result
+from nesting.packing.solution import Solution
 from nesting.packing.solve import solve
 from nesting.packing.stop import Stop
 from nesting.shortfall import shortfall
@@ -36,6 +38,10 @@ _GRACE = 0.2
 
 _FEW = 4
 """So few items are drawn better with whichever kernels there are; for more the compiled ones are worth loading."""
+
+
+_MANY = 100
+"""The plan of so many items takes a tenth of a second, which may be spent before it is asked for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +73,7 @@ def make_plan(
     refined: bool = True,
     limit: Callable[[Progress], float] | None = None,
     explained: bool = True,
+    ahead: bool = False,
 ) -> Plan:
     """Return the best plan that can be found in the time, checked against its job.
 
@@ -97,6 +104,9 @@ def make_plan(
     explained : bool
         Whether to find out, where there is proven to be no plan, which boards are short and of how much; that takes
         two seconds at most.
+    ahead : bool
+        Whether the plan of the best solution so far is made while the search goes on, where that takes long enough to
+        be waited for, so that an interrupt finds it ready. All but the first take a twentieth of the time at most.
 
     Returns
     -------
@@ -120,13 +130,21 @@ def make_plan(
     instance = within_reach(instance)
     stop = Stop(seconds, rounds)
     pools = pools or Pools(instance)
-    report = reporter(progress, stop, limit)
+    ready = None
+    if ahead and instance.items > _MANY:
+        ready = Ahead(lambda found: _sound_plan(job, options.when, mats, instance, found), stop.spent)
+    report = reporter(progress, stop, limit, ready)
     result = solve(instance, stop, seed, report, pools=pools, first=first, liked=liked)
     if result.status is SolveStatus.INFEASIBLE and explained:
         raise CannotBeCutError(shortfall(job, mats, instance, seed=seed) or (_NO_PLAN,))
-    if refined and not first:
-        result = drawn_better(job, instance, result, pools, stop=stop, seed=seed)
-    return checked_plan(job, options.when, mats, instance, result, seconds=stop.spent(), seed=seed)
+    try:
+        drawn = drawn_better(job, instance, result, pools, stop=stop, seed=seed) if refined and not first else result
+        return checked_plan(job, options.when, mats, instance, drawn, seconds=stop.spent(), seed=seed, ready=ready)
+    except KeyboardInterrupt:
+        if ready is None:
+            raise
+        result = result.interrupted()
+        return checked_plan(job, options.when, mats, instance, result, seconds=stop.spent(), seed=seed, ready=ready)
 
 
 def _posed(job: Job, options: Options) -> tuple[Job, tuple[Mat, ...], Instance]:
@@ -177,14 +195,19 @@ def learning(job: Job, when: When) -> Pools:
 
 
 def reporter(
-    progress: Callable[[Progress], None] | None, stop: Stop, limit: Callable[[Progress], float] | None = None
+    progress: Callable[[Progress], None] | None,
+    stop: Stop,
+    limit: Callable[[Progress], float] | None = None,
+    ready: Ahead | None = None,
 ) -> Report | None:
-    """Return what the solver tells how it goes: it tells `progress`, and `limit` may shorten the time."""
-    if progress is None and limit is None:
+    """Return what the solver tells how it goes: `ready` follows, `progress` is told, `limit` may shorten the time."""
+    if progress is None and limit is None and ready is None:
         return None
 
-    def report(seconds: float, total: int | None, bound: int, preparing: bool) -> None:
-        now = Progress(seconds, total, bound, preparing)
+    def report(seconds: float, solution: Solution | None, bound: int, preparing: bool) -> None:
+        if ready is not None:
+            ready.follow(solution)
+        now = Progress(seconds, None if solution is None else solution.cost, bound, preparing)
         if progress is not None:
             progress(now)
         if limit is not None:
@@ -215,6 +238,7 @@ def checked_plan(
     *,
     seconds: float,
     seed: int,
+    ready: Ahead | None = None,
 ) -> Plan:
     """Return the plan of a solution, checked against its job.
 
@@ -224,6 +248,8 @@ def checked_plan(
         All blanks of the mats are cut in the solution, if there is one.
     seconds, seed : float, int
         How long the search took, and its seed.
+    ready : Ahead, optional
+        What may have made the plan of the solution already.
 
     Returns
     -------
@@ -237,28 +263,40 @@ def checked_plan(
     LayoutError
         If the plan breaks a rule: a mistake in this program.
     """
-    plan = replace(_plan(job, when, mats, instance, result), seconds=seconds, seed=seed)
-    assert_sound(plan)
-    return replace(plan, mark=identity_of(plan).plan[:6])
-
-
-def _plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, result: Result) -> Plan:
     solution = result.solution
     if solution is None:
         infeasible = result.status is SolveStatus.INFEASIBLE
         obstacle = _NO_PLAN if infeasible else _NONE_FOUND
         stopped = result.status is SolveStatus.INTERRUPTED
         raise CannotBeCutError((obstacle,), proven=infeasible, stopped=stopped)
+    made = ready.of(solution) if ready is not None else None
+    plan = made or _sound_plan(job, when, mats, instance, solution)
+    plan = replace(
+        plan,
+        purchase=replace(plan.purchase, lower_bound=result.bound),
+        status=result.status,
+        proof=_proof(result.status) if plan.purchase.lines else "",
+        seconds=seconds,
+        seed=seed,
+        preference=result.preference,
+        selection=result.selection,
+    )
+    assert_bought_soundly(plan)
+    return plan
+
+
+def _sound_plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, solution: Solution) -> Plan:
+    """Return the plan of a solution, checked, before anything is said of the search that found it."""
     arranged = arrange(job, mats, instance, solution)
     counts = {
         (job.offers[offer].number, job.boards[board].name): count
         for (offer, board), count in solution.counts.items()
         if count
     }
-    purchase = buy(job, counts, result.bound)
+    purchase = buy(job, counts, lower_bound=0)
     nested = Nested(job, arranged.mats, arranged.sheets, arranged.leftover, purchase)
     pieces, credit = cost_pieces(nested)
-    return Plan(
+    plan = Plan(
         job=job,
         when=when,
         mats=arranged.mats,
@@ -267,13 +305,13 @@ def _plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance, resul
         purchase=purchase,
         pieces=pieces,
         summary=summarise(nested, pieces, credit),
-        status=result.status,
-        proof=_proof(result.status) if purchase.lines else "",
+        status=SolveStatus.LIMIT_REACHED,
+        proof="",
         seconds=0.0,
         seed=0,
-        preference=result.preference,
-        selection=result.selection,
     )
+    assert_sound(plan)
+    return replace(plan, mark=identity_of(plan).plan[:6])
 
 
 def _proof(status: SolveStatus) -> str:

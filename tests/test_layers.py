@@ -17,7 +17,7 @@ LAYERS = (
     ("nesting.packing",),
     ("nesting.to_instance", "nesting.from_solution", "nesting.costing", "nesting.shortfall"),
     ("nesting.check",),
-    ("nesting.plan", "nesting.chosen"),
+    ("nesting.ahead", "nesting.plan", "nesting.chosen"),
     ("nesting.plan_selection",),
     ("nesting.foresight",),
     ("nesting.bench",),

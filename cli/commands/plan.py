@@ -278,7 +278,7 @@ def _planned(job: "Job", settings: Settings) -> "Within":
     with shown_progress(job.bench.currency) as progress:
         if limits_pieces(options):
             return plan_within(job, options, seconds=settings.seconds, seed=settings.seed, progress=progress)
-        made = make_plan(job, options, seconds=settings.seconds, seed=settings.seed, progress=progress)
+        made = make_plan(job, options, seconds=settings.seconds, seed=settings.seed, progress=progress, ahead=True)
     return Within(made, (), None, None)
 
 

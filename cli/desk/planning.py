@@ -102,7 +102,7 @@ def _plan(asked: Asked, known: Known) -> Any:
     if limits_pieces(options):
         return _shown(plan_within(job, options, seconds=_WHOLE, progress=progress), known)
     session = Session(job, options, seconds=_WHOLE, progress=progress)
-    made = session.plan(seconds=_WHOLE, refined=True)
+    made = session.plan(seconds=_WHOLE, refined=True, ahead=True)
     if isinstance(made, CannotBeCutError):
         raise made
     _keep(asked, session, made)

@@ -19,7 +19,7 @@ from nesting.check.trees import tree_faults
 from nesting.errors import LayoutError
 from nesting.model.plan import Plan
 
-__all__ = ["assert_sound", "broken_rules"]
+__all__ = ["assert_bought_soundly", "assert_sound", "broken_rules"]
 
 
 def broken_rules(plan: Plan) -> tuple[str, ...]:
@@ -57,6 +57,25 @@ def assert_sound(plan: Plan) -> None:
     LayoutError
         With a line for each broken rule: a mistake in this program, never in the job.
     """
-    broken = broken_rules(plan)
+    _assert_none(broken_rules(plan))
+
+
+def assert_bought_soundly(plan: Plan) -> None:
+    """Return if the purchase of a plan, and what is said to be proven of it, break no rule; `assert_sound` holds more.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan with the job that it answers.
+
+    Raises
+    ------
+    LayoutError
+        With a line for each broken rule: a mistake in this program, never in the job.
+    """
+    _assert_none(tuple(purchase_faults(plan)))
+
+
+def _assert_none(broken: tuple[str, ...]) -> None:
     if broken:
         raise LayoutError("the plan breaks its own rules:\n" + "\n".join(broken))

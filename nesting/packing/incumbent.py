@@ -14,8 +14,8 @@ __all__ = ["Incumbent", "Report", "fill_room"]
 ADOPTED = 2
 """For how many known solutions the sheets are bought at the prices of this instance."""
 
-Report = Callable[[float, int | None, int, bool], None]
-"""Told seconds, the best cost so far or None, its lower bound, and whether the kernels are being compiled."""
+Report = Callable[[float, Solution | None, int, bool], None]
+"""Told seconds, the best solution so far, the lower bound of its cost, and whether the kernels are being compiled."""
 
 
 class Incumbent:
@@ -132,10 +132,9 @@ class Incumbent:
         self._infeasible = True
 
     def tell(self, *, preparing: bool = False) -> None:
-        """Report cost and bound."""
+        """Report the solution and the bound of its cost."""
         if self._report is not None:
-            cost = None if self._solution is None else self._solution.cost
-            self._report(self._spent(), cost, self.cost_bound, preparing)
+            self._report(self._spent(), self._solution, self.cost_bound, preparing)
 
     def buy(self, boards: tuple[int | None, ...], sheets: Sequence[Sheet]) -> None:
         """Buy these sheets as cheaply as possible, and keep the solution if it is better than the incumbent."""

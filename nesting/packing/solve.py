@@ -47,8 +47,8 @@ def solve(
     seed : int
         Chooses among equals and steers the search.
     report : callable, optional
-        Told the seconds spent, the cost (None before there is a solution) and the bound, whenever one of them moves,
-        and whether the kernels are being compiled, which is done once on a machine.
+        Told the seconds spent, the solution (None before there is one) and the bound of its cost, whenever one of them
+        moves, and whether the kernels are being compiled, which is done once on a machine.
     pools : Pools, optional
         Columns and inequalities of other instances of the same boards; this solve adds to them.
     first : bool

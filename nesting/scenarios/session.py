@@ -99,6 +99,7 @@ class Session:
         refined: bool = False,
         explained: bool = True,
         limit: Callable[[Progress], float] | None = None,
+        ahead: bool = False,
     ) -> Plan | CannotBeCutError:
         """Plan the job or one like it; what is learned of its boards serves the later plans of as many pieces.
 
@@ -114,7 +115,7 @@ class Session:
             The same with other prices, or fewer pieces or less stock.
         apart : bool
             Whether `job` has pieces or stock that the session's job does not have; then nothing learned is shared.
-        first, liked, refined, explained, limit
+        first, liked, refined, explained, limit, ahead
             As of `make_plan`.
 
         Returns
@@ -138,6 +139,7 @@ class Session:
                 refined=refined,
                 explained=explained,
                 limit=limit,
+                ahead=ahead,
             )
         except CannotBeCutError as error:
             self.stopped = error.stopped
