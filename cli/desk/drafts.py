@@ -4,7 +4,7 @@ import json
 import re
 import shutil
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, fields, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -19,6 +19,7 @@ __all__ = ["MOST_DRAFTS", "Draft", "Drafts", "Taken", "UnknownPlanError", "plan_
 MOST_DRAFTS = 5
 """How many drafts of a wall are kept."""
 
+_OF_SHEETS = ("rounds", "file")
 _STAMP = len("20260101-120000")
 _AWAY = "away"
 _IDENT = re.compile("[0-9a-z-]{6,40}")
@@ -37,7 +38,7 @@ class Draft:
     id : str
         When it was made, and which plan it is.
     view : mapping
-        What the page shows of it.
+        What the page shows of it; as it is read back, without its sheets (`Drafts.sheets`), which may be 16 MB.
     version : str
         Of all tables that it was made of.
     tables : str
@@ -46,6 +47,8 @@ class Draft:
         The version of what was chosen, by which it is put back.
     asked : str
         What was chosen, in words.
+    is_drawn : bool
+        Whether its sheets are drawn; those of a large plan are a while after it is known what is bought.
     """
 
     id: str
@@ -54,11 +57,7 @@ class Draft:
     tables: str
     choices: str
     asked: str
-
-    @property
-    def is_drawn(self) -> bool:
-        """Whether its sheets are drawn; those of a large plan are a few seconds after it is known what is bought."""
-        return self.view.get("rounds") is not None
+    is_drawn: bool = False
 
     @property
     def made(self) -> str:
@@ -136,6 +135,7 @@ class Drafts:
         self._wall = folder
         self._plans = folder / "plans"
         self._earlier = self._plans / "drafts"
+        self._drawn = self._plans / "drawn"
 
     def draft(self) -> Draft | None:
         """Return the draft that is shown: the last plan that was made, or an earlier one that was gone back to."""
@@ -148,12 +148,25 @@ class Drafts:
         # A desk that was ended while it went from one to another leaves that one in both places.
         return tuple(draft for draft in found if draft and (shown is None or draft.id != shown.id))
 
+    def sheets(self, draft: Draft) -> Mapping[str, Any]:
+        """Return what else the page shows of a draft, its sheets and mats, and its plan file; {} where they are not."""
+        found = read_json(self._drawn / f"{draft.id}.json", {}) if draft.is_drawn else {}
+        return found if isinstance(found, dict) and set(_OF_SHEETS) <= set(found) else {}
+
     def keep(self, draft: Draft) -> None:
-        """Keep a plan as the draft, and the one before it among the earlier ones, where they are not the same."""
+        """Keep a plan as the draft, and the one before it among the earlier ones, where they are not the same.
+
+        Its sheets, where they are drawn, go into a file of their own, so that other plans are kept and shown at once.
+        """
+        if draft.view.get("rounds") is not None:
+            write_json(self._drawn / f"{draft.id}.json", {what: draft.view[what] for what in _OF_SHEETS})
+            draft = replace(draft, is_drawn=True)
+        view = {what: its for what, its in draft.view.items() if what not in _OF_SHEETS}
+        draft = replace(draft, view=view)
         shown = self.draft()
         if shown:
-            write_json(self._path(shown.id), asdict(shown))
-        write_json(self._plans / "draft.json", asdict(draft))
+            write_json(self._path(shown.id), _told(shown))
+        write_json(self._plans / "draft.json", _told(draft))
         self._path(draft.id).unlink(missing_ok=True)
         for other in self.earlier():
             if _is_same(other, draft):
@@ -162,6 +175,10 @@ class Drafts:
         kept = sorted(self._earlier.glob("[0-9]*.json"), key=lambda path: path.stat().st_mtime_ns, reverse=True)
         for path in kept[MOST_DRAFTS - 1 :]:
             path.unlink(missing_ok=True)
+        there = {draft.id, *(path.stem for path in self._earlier.glob("[0-9]*.json"))}
+        for path in self._drawn.glob("*.json"):
+            if path.stem not in there:
+                path.unlink(missing_ok=True)
 
     def go_back(self, ident: str) -> Draft:
         """Make an earlier draft the one that is shown, and return it."""
@@ -217,10 +234,11 @@ class Drafts:
             raise UnknownPlanError("There is another plan than this page shows. Load the page again.")
         if draft.version != version:
             raise UnknownPlanError("The tables or the options were changed since this plan was made. Plan again.")
-        if not draft.is_drawn:
+        sheets = self.sheets(draft)
+        if not sheets:
             raise UnknownPlanError("The sheets of this plan are not drawn. Wait a moment, or plan again.")
-        keep(plan_file_of(json.loads(draft.view["file"]), self._plans / "draft.json"))
-        return self.put(draft.view, self._wall, now, self.aside("till", version))
+        keep(plan_file_of(json.loads(sheets["file"]), self._plans / "draft.json"))
+        return self.put({**draft.view, **sheets}, self._wall, now, self.aside("till", version))
 
     def put(self, view: Mapping[str, Any], tables: Path, now: datetime, till: Mapping[str, Any] | None = None) -> Taken:
         """Put a plan to the bench: what the page shows of it, its plan file, and a copy of the tables that it is of."""
@@ -289,6 +307,11 @@ class Drafts:
 def _made(ident: str) -> str:
     made = datetime.strptime(ident[:_STAMP], "%Y%m%d-%H%M%S").replace(tzinfo=UTC)
     return f"{made:%d %b, %H:%M}"
+
+
+def _told(draft: Draft) -> Mapping[str, Any]:
+    """Return a draft as it is written; what the page shows of it is not copied, as it is large."""
+    return {its.name: getattr(draft, its.name) for its in fields(draft)}
 
 
 def _read_draft(path: Path) -> Draft | None:

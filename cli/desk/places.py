@@ -17,7 +17,7 @@ from cli.desk.bookings import finish_of, is_all_cut, on_shelf, to_book
 from cli.desk.books import as_workbook
 from cli.desk.cards import card
 from cli.desk.desk import Desk
-from cli.desk.drafts import Draft, Drafts, Taken
+from cli.desk.drafts import Drafts, Taken
 from cli.desk.holding import held_view
 from cli.desk.moving import binned
 from cli.desk.pins import pins_of
@@ -211,12 +211,14 @@ def _prices(desk: Desk, wall: Wall) -> Mapping[str, Any]:
 def _plan(desk: Desk, wall: Wall) -> Mapping[str, Any]:
     look, tables, drafts = desk.look(wall), desk.tables(wall), Drafts(wall.folder)
     draft, version = drafts.draft(), tables.version()
+    sheets = drafts.sheets(draft) if draft else {}
     is_old = draft is not None and draft.version != version
     at_bench = [taken for taken in drafts.at_the_bench() if draft and taken.view["identity"] == draft.view["identity"]]
     return {
         "at_bench": at_bench[0] if at_bench else None,
         "is_cut": bool(look.job.pieces) and not look.faults and is_all_cut(look.job, wall.folder, shelf_path()),
         "draft": draft.view if draft else None,
+        "rounds": sheets.get("rounds"),
         "shown": draft,
         "earlier": drafts.earlier(),
         "of_now": tables.version(choices=False),
@@ -229,7 +231,7 @@ def _plan(desk: Desk, wall: Wall) -> Mapping[str, Any]:
         "groups": _groups(look),
         "has_later": any(piece.when.value == "later" for piece in look.job.pieces),
         "has_table": bool(look.job.shelf),
-        "gone": _gone(draft),
+        "gone": _gone(sheets),
         "has_choice": any(len(piece.boards) > 1 for piece in look.job.pieces),
         "busy": desk.is_planning(wall),
         "drawing": desk.is_drawing(wall),
@@ -237,11 +239,11 @@ def _plan(desk: Desk, wall: Wall) -> Mapping[str, Any]:
     }
 
 
-def _gone(draft: Draft | None) -> tuple[str, ...]:
+def _gone(sheets: Mapping[str, Any]) -> tuple[str, ...]:
     """Return the labels of what a draft takes of the user's shelf and is not there any more."""
-    if draft is None or not draft.is_drawn or '"kind": "shelf"' not in draft.view["file"]:  # most take nothing
+    if '"kind": "shelf"' not in sheets.get("file", ""):  # most take nothing
         return ()
-    return gone_from_shelf(plan_file_of(json.loads(draft.view["file"]), Path(draft.id)), shelf_path())
+    return gone_from_shelf(plan_file_of(json.loads(sheets["file"]), Path("plan.json")), shelf_path())
 
 
 def _boards_to_pin(look: Look) -> Mapping[str, Any]:

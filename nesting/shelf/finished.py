@@ -61,5 +61,7 @@ def _copies(plan: PlanFile, good: set[str]) -> Counter[str]:
 
 def without_finished(job: Job, finished: Counter[str]) -> Job:
     """Return the job without the copies that are cut already."""
+    if not finished:
+        return job
     left = [(piece, piece.quantity - finished[fold(piece.name)]) for piece in job.pieces]
     return replace(job, pieces=tuple(replace(piece, quantity=count) for piece, count in left if count > 0))

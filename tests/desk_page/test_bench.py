@@ -221,15 +221,16 @@ def test_a_plan_whose_board_has_gone_from_the_shelf_is_not_taken(running):
     first.ask("book", plan=plan)
     wall = Wall(running, "Takes", "Vetch")
     wall.ask("plan")
-    (path,) = wall.until("plans/draft.json")
-    draft = json.loads(path.read_text())
-    label = next(sheet["source"]["label"] for sheet in json.loads(draft["view"]["file"])["sheets"])
+    wall.until("plans/draft.json")
+    drafts = Drafts(wall.folder)
+    draft = drafts.draft()
+    label = next(sheet["source"]["label"] for sheet in json.loads(drafts.sheets(draft)["file"])["sheets"])
     assert "Take to shop and bench" in wall.page("plan")
     first.ask("unbook", plan=plan)
     page = wall.page("plan")
     assert f"Not on the shelf any more: {label}. Plan again." in page
     assert "Take to shop and bench" not in page
-    assert wall.ask("take", 422, draft=draft["id"])["words"] == f"Not on the shelf any more: {label}. Plan again."
+    assert wall.ask("take", 422, draft=draft.id)["words"] == f"Not on the shelf any more: {label}. Plan again."
 
 
 def test_of_a_plan_that_was_put_away_nothing_is_ticked(running):

@@ -3,7 +3,7 @@
 import json
 import re
 import time
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from datetime import timedelta
 
 import pytest
@@ -107,7 +107,7 @@ def test_what_is_not_drawn_is_shown_and_not_taken(running):
     wall.ask("plan")
     (path,) = wall.until("plans/draft.json")
     kept = json.loads(path.read_text())
-    path.write_text(json.dumps({**kept, "view": {**kept["view"], "rounds": None}}))
+    path.write_text(json.dumps({**kept, "is_drawn": False}))
     page = wall.page("plan")
     assert kept["view"]["headline"] in page
     assert "They were not drawn" in page
@@ -115,6 +115,43 @@ def test_what_is_not_drawn_is_shown_and_not_taken(running):
     assert "not drawn" in wall.ask("take", 422, draft=kept["id"])["words"]
     wall.plan()
     assert "They were not drawn" not in wall.page("plan")
+
+
+def drawn(number):
+    """Return a draft with its sheets."""
+    bought = draft(number)
+    return replace(bought, view={**bought.view, "rounds": [f"sheets {number}"], "file": f"file {number}"})
+
+
+def test_the_sheets_of_a_draft_are_kept_as_long_as_the_draft(tmp_path):
+    drafts = Drafts(tmp_path)
+    drafts.keep(draft(1))
+    assert (drafts.draft().is_drawn, drafts.sheets(drafts.draft())) == (False, {})
+    drafts.keep(drawn(1))
+    assert drafts.draft() == replace(draft(1), is_drawn=True)
+    assert drafts.sheets(drafts.draft()) == {"rounds": ["sheets 1"], "file": "file 1"}
+    for number in range(2, MOST_DRAFTS + 1):
+        drafts.keep(drawn(number))
+    drafts.go_back(draft(1).id)
+    for each, number in zip((drafts.draft(), *drafts.earlier()), (1, 5, 4, 3, 2), strict=True):
+        assert drafts.sheets(each)["rounds"] == [f"sheets {number}"]
+    drafts.keep(draft(6))
+    assert sorted(path.stem for path in (tmp_path / "plans" / "drawn").iterdir()) == [
+        draft(number).id for number in (1, 3, 4, 5)
+    ]
+
+
+@pytest.mark.parametrize("text", [None, "", "{", "[]", '{"rounds": []}'])
+def test_a_draft_whose_sheets_are_lost_is_as_one_that_is_not_drawn(tmp_path, text):
+    drafts = Drafts(tmp_path)
+    drafts.keep(drawn(1))
+    path = tmp_path / "plans" / "drawn" / f"{draft(1).id}.json"
+    path.unlink()
+    if text is not None:
+        path.write_text(text)
+    assert drafts.sheets(drafts.draft()) == {}
+    with pytest.raises(UnknownPlanError, match="not drawn"):
+        drafts.take(draft(1).id, "v", NOW, pytest.fail)
 
 
 def test_a_draft_that_is_not_kept_is_not_gone_back_to(tmp_path):
