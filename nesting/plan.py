@@ -254,7 +254,7 @@ def checked_plan(
     Returns
     -------
     Plan
-        With the mark of its identity.
+        With its identity.
 
     Raises
     ------
@@ -311,7 +311,7 @@ def _sound_plan(job: Job, when: When, mats: tuple[Mat, ...], instance: Instance,
         seed=0,
     )
     assert_sound(plan)
-    return replace(plan, mark=identity_of(plan).plan[:6])
+    return replace(plan, identity=identity_of(plan).plan)
 
 
 def _proof(status: SolveStatus) -> str:

@@ -28,7 +28,6 @@ from nesting.drawing.cut import draw_cut, draw_edges
 from nesting.drawing.mat import draw_mat
 from nesting.drawing.svg import svg_text
 from nesting.drawing.where import draw_where
-from nesting.identity import identity_of
 from nesting.model.plan import FromFallout, Line, Plan
 from nesting.names import Names, length_words, size_words
 from nesting.plan_file.read import Again
@@ -82,7 +81,7 @@ def bought_view(found: Within, remarks: Sequence[str] = ()) -> Mapping[str, Any]
     plan = found.plan
     return {
         **price_view(plan),
-        "identity": identity_of(plan).plan,
+        "identity": plan.identity,
         "headline": headline(plan),
         "proof": proof_words(plan),
         "waste": waste_words(plan),

@@ -200,8 +200,8 @@ class Plan:
 
     `preference` says how many pieces have the board that they like best, then how many their first or second, and so
     on, with what no plan at this price exceeds; none where no piece has a choice. `selection` says for each priority,
-    where limits keep some pieces from being cut, how many copies are cut and how many could be. `mark` tells its
-    leftovers from those of other plans; its identity (`identity.identity_of`) begins with it.
+    where limits keep some pieces from being cut, how many copies are cut and how many could be. `identity` is the
+    one that `identity.identity_of` gives.
     """
 
     job: Job
@@ -218,4 +218,9 @@ class Plan:
     seed: int
     preference: tuple[Count, ...] = ()
     selection: tuple[Count, ...] = ()
-    mark: str = ""
+    identity: str = ""
+
+    @property
+    def mark(self) -> str:
+        """What tells its leftovers from those of other plans; the identity begins with it."""
+        return self.identity[:6]

@@ -72,11 +72,11 @@ def test_what_is_left_is_named_by_its_sheet_or_its_mat():
 
 
 def test_what_is_written_on_a_leftover_bears_the_mark_of_its_plan():
-    assert leftover_labels(replace(sound_plan(), mark="3fa9c1"))[::10] == (
+    assert leftover_labels(replace(sound_plan(), identity="3fa9c1"))[::10] == (
         "S1 offcut 1, plan 3fa9c1",
         "M2 fallout, plan 3fa9c1",
     )
-    assert next(lefts(replace(sound_plan(), mark="3fa9c1")))[0] == "S1 offcut 1, plan 3fa9c1"
+    assert next(lefts(replace(sound_plan(), identity="3fa9c1")))[0] == "S1 offcut 1, plan 3fa9c1"
 
 
 def test_the_fallouts_of_a_mat_with_several_windows_are_told_apart():

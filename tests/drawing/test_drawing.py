@@ -164,7 +164,7 @@ def test_offcuts_are_named_as_the_lists_name_them() -> None:
     keep = {"S1 offcut 1", "S1 offcut 4"}
     assert keep <= named
     assert keep <= set(said)
-    marked = words(draw_sheet(replace(made, mark="3fa9c1"), made.sheets[0]))
+    marked = words(draw_sheet(replace(made, identity="3fa9c1"), made.sheets[0]))
     assert "S1 offcut 1, plan 3fa9c1" in " ".join(marked)
 
 

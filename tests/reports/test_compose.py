@@ -358,7 +358,7 @@ def test_leftovers_are_listed_by_the_names_to_write_on_them() -> None:
 
 
 def test_one_label_names_a_leftover_in_the_list_of_cuts_on_the_drawing_and_in_the_list_of_what_is_left() -> None:
-    booklet = compose(replace(plan(), mark="3fa9c1"))
+    booklet = compose(replace(plan(), identity="3fa9c1"))
     left = section(booklet, "left")
     (kept,) = tables(left)
     assert "S1 offcut 4" in [row.cells[0] for row in kept.rows]

@@ -37,7 +37,7 @@ def bench_sections(plan: Plan) -> Iterator[Section]:
         In working order; the cautions about the blade and about settings stand where they first matter.
     """
     mark = plan.mark
-    plan = replace(plan, mark="")  # what is written on all that is kept is said once
+    plan = replace(plan, identity="")  # what is written on all that is kept is said once
     sheets, mats = 0, 0
     for this in rounds(plan):
         for batch in this.batches:

@@ -117,7 +117,7 @@ def _label(plan: Plan, sticker: Sticker) -> Card:
 
 def leftover_section(plan: Plan) -> Section:
     """Return what goes on the shelf, with the name to write on each, and how much is scrap."""
-    everything = list(lefts(replace(plan, mark="")))  # what is written on all of them is said once
+    everything = list(lefts(replace(plan, identity="")))  # what is written on all of them is said once
     tables = tuple(_kept_tables(plan, everything))
     first = next((label for label, _, _, keep in everything if keep), "")
     scrap = sum(not keep for _, _, _, keep in everything)
