@@ -123,3 +123,29 @@ def test_a_pin_is_made_marked_and_taken_back_on_the_page(desk_browser, tmp_path)
     finally:
         page.close()
         started.end()
+
+
+def test_the_last_of_many_pieces_is_pinned_as_the_first(desk_browser, tmp_path):
+    """The rows of a long list come after all that is above them has been shown."""
+    started = Running(tmp_path)
+    page = desk_browser.new_page()
+    page.set_default_timeout(SOON)
+    try:
+        started.enter()
+        wall = Wall(started, "Many")
+        rows = "".join(f"P{number},30,38,moss / chalk\n" for number in range(102))
+        (wall.folder / "pieces.csv").write_text(f"piece,inside width,inside height,boards\n{rows}")
+        (wall.folder / "offers.csv").write_text(TWO)
+        wall.ask("plan")
+        wall.until("plans/draft.json")
+        shown, _, after = wall.page("plan").partition("<template")
+        assert (shown.count("<tr data-group"), after.partition("</template>")[0].count("<tr data-group")) == (100, 2)
+        page.goto(started.address.replace(started.code, started.ask("/again", job=None)["code"]))
+        page.wait_for_url("**/")
+        page.goto(f"http://127.0.0.1:{started.port}/wall/{wall.id}/plan")
+        expect(page.locator("tr[data-group]")).to_have_count(102)
+        page.get_by_label("Board of P101").select_option("chalk")
+        expect(page.locator(".pins li")).to_contain_text("P101 is pinned to chalk")
+    finally:
+        page.close()
+        started.end()

@@ -32,10 +32,12 @@ for (const button of document.querySelectorAll(".goback")) {
 }
 /** @param {HTMLElement} element @param {string | null} board */
 const pin = (element, board) => askWall("pin", { piece: element.dataset.piece, board }).then(() => location.reload(), (error) => say(error.message));
-for (const each of document.querySelectorAll("select.pin")) {
-  const select = /** @type {HTMLSelectElement} */ (each);
-  select.addEventListener("change", () => pin(select, select.value || null));
-}
+document.getElementById("piececosts")?.addEventListener("change", (event) => {
+  if (event.target instanceof HTMLSelectElement) pin(event.target, event.target.value || null);
+});
+// What is bought is seen before the rest of a long list: a thousand rows take the browser more than half a second.
+const rest = document.getElementById("rest");
+if (rest instanceof HTMLTemplateElement) requestAnimationFrame(() => setTimeout(() => rest.replaceWith(rest.content)));
 for (const each of document.querySelectorAll(".unpin")) {
   const button = /** @type {HTMLElement} */ (each);
   button.addEventListener("click", () => pin(button, null));
