@@ -20,10 +20,13 @@ def prepared(notice: Callable[[], None]) -> Engine:
     Compiling takes about a quarter of a minute and is kept for the runs after it. Where nothing can be kept, or what
     was kept cannot be read or added to (a disk that is full or may not be written to), it is done again each time.
     """
-    with put_off():
-        try:
-            return _warmed(compiled(), notice)
-        except Exception:  # noqa: BLE001 - what was kept is damaged in more ways than can be listed
+    try:
+        with put_off():  # the compiler itself takes half a second to load, and what was kept another half
+            engine = compiled()
+        with put_off():
+            return _warmed(engine, notice)
+    except Exception:  # noqa: BLE001 - what was kept is damaged in more ways than can be listed
+        with put_off():
             return _warmed(compiled(keep=False), notice)
 
 
