@@ -31,8 +31,8 @@ class Planner:
         self.asked: list[tuple[Options, float, int]] = []
         self.discounts: list[str] = []
 
-    def __call__(self, job, options, *, seconds, seed, progress):
-        del progress
+    def __call__(self, job, options, *, seconds, seed, progress, ahead):
+        del progress, ahead
         self.asked.append((options, seconds, seed))
         self.discounts = [str(offer.discount) for offer in job.offers]
         return plan()

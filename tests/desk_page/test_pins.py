@@ -145,7 +145,7 @@ def test_the_last_of_many_pieces_is_pinned_as_the_first(desk_browser, tmp_path):
         page.goto(f"http://127.0.0.1:{started.port}/wall/{wall.id}/plan")
         expect(page.locator("tr[data-group]")).to_have_count(102)
         page.get_by_label("Board of P101").select_option("chalk")
-        expect(page.locator(".pins li")).to_contain_text("P101 is pinned to chalk")
+        expect(page.locator(".pins li")).to_contain_text("P101 is to have only chalk")
     finally:
         page.close()
         started.end()

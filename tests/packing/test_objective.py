@@ -200,7 +200,7 @@ def test_the_bound_of_another_objective_is_no_bound_of_the_cost():
     assert (incumbent.goal.limits, incumbent.value, incumbent.bound, incumbent.cost_bound) == ((), 2, 1, 100)
     incumbent.pursue(Cost(), (its,), LowerBound(100, ((its, 2),)))
     assert (incumbent.bound, incumbent.cost_bound) == (100, 100)
-    assert told == [(0.0, 0, 0, False), (0.0, 0, 100, False)]
+    assert told == [(0.0, incumbent.solution, 0, False), (0.0, incumbent.solution, 100, False)]
 
 
 def test_a_part_of_the_time_is_given_and_taken_back():

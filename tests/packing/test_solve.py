@@ -239,7 +239,7 @@ def test_what_is_told_on_the_way_only_gets_better():
     problem = drawn(3)
     solution = solve(problem, Stop(1.0), 0, lambda *state: told.append(state))
     assert wrong_with(problem, solution.solution) == []
-    costs = [cost for _, cost, _, _ in told if cost is not None]
+    costs = [found.cost for _, found, _, _ in told if found is not None]
     bounds = [bound for _, _, bound, _ in told]
     assert costs == sorted(costs, reverse=True)
     assert bounds == sorted(bounds)
