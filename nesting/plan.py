@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from nesting.ahead import Ahead
-from nesting.check import assert_bought_soundly, assert_sound
+from nesting.check import assert_sound
 from nesting.costing import Nested, cost_pieces, summarise
 from nesting.errors import CannotBeCutError, Obstacle
 from nesting.from_solution import arrange
@@ -281,7 +281,7 @@ def checked_plan(
         preference=result.preference,
         selection=result.selection,
     )
-    assert_bought_soundly(plan)
+    assert_sound(plan, only_bought=True)
     return plan
 
 

@@ -19,7 +19,7 @@ from nesting.check.trees import tree_faults
 from nesting.errors import LayoutError
 from nesting.model.plan import Plan
 
-__all__ = ["assert_bought_soundly", "assert_sound", "broken_rules"]
+__all__ = ["assert_sound", "broken_rules"]
 
 
 def broken_rules(plan: Plan) -> tuple[str, ...]:
@@ -44,38 +44,21 @@ def broken_rules(plan: Plan) -> tuple[str, ...]:
     return layout or (*cost_faults(plan), *summary_faults(plan))
 
 
-def assert_sound(plan: Plan) -> None:
+def assert_sound(plan: Plan, *, only_bought: bool = False) -> None:
     """Return if a plan breaks no rule.
 
     Parameters
     ----------
     plan : Plan
         The plan with the job that it answers.
+    only_bought : bool
+        Whether to look at the purchase alone and what is said to be proven of it, as the rest was sound before.
 
     Raises
     ------
     LayoutError
         With a line for each broken rule: a mistake in this program, never in the job.
     """
-    _assert_none(broken_rules(plan))
-
-
-def assert_bought_soundly(plan: Plan) -> None:
-    """Return if the purchase of a plan, and what is said to be proven of it, break no rule; `assert_sound` holds more.
-
-    Parameters
-    ----------
-    plan : Plan
-        The plan with the job that it answers.
-
-    Raises
-    ------
-    LayoutError
-        With a line for each broken rule: a mistake in this program, never in the job.
-    """
-    _assert_none(tuple(purchase_faults(plan)))
-
-
-def _assert_none(broken: tuple[str, ...]) -> None:
+    broken = tuple(purchase_faults(plan)) if only_bought else broken_rules(plan)
     if broken:
         raise LayoutError("the plan breaks its own rules:\n" + "\n".join(broken))
