@@ -21,7 +21,8 @@ from tests.reports.chromium import chromium, demanded_chromium
 from tests.reports.conftest import FLAGS
 
 ROOT = Path(__file__).parents[2]
-START = "from cli.entry import main; main()"
+START = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler); from cli.entry import main; main()"
+"""Ctrl-C is heard from the first moment, also where the suite was started in the background, which ignores it."""
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
