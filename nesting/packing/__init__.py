@@ -81,7 +81,8 @@ First-choice boards
 Restricted master
     `restricted_master`. Joncour et al. (2010).
 Local search
-    `ruin_recreate` and `ruin_recreate_kernels`. Schrimpf et al. (2000), Dueck (1993).
+    `ruin_recreate` and `ruin_recreate_kernels`, which fill sheets by `filling_kernels`. Schrimpf et al. (2000), Dueck
+    (1993), Lodi, Martello & Vigo (1999).
 
 `instance` is the question and `solution` the answer. `pattern` says how one sheet is divided; with every item in its
 place that is a `nesting.model.cut_tree`. `engine` has the kernels interpreted and compiled, `prepare` compiles them,

@@ -14,9 +14,9 @@ from dataclasses import dataclass
 
 from ortools.linear_solver import pywraplp
 
+from nesting.packing.filling_kernels import ways
 from nesting.packing.pattern import GrownSize, Part, contents, legal
 from nesting.packing.pricing import Pricer, ValidInequality
-from nesting.packing.ruin_recreate_kernels import ways
 from nesting.packing.subsets import Subsets
 
 __all__ = ["BoardLP", "Column", "PricingResult", "whole_values"]

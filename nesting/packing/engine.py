@@ -4,15 +4,22 @@ Loading the compiler takes about as long as a whole plan of ten pieces, so small
 """
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
-from nesting.packing import recursion_kernels, ruin_recreate_kernels, set_enumeration_kernels, subset_kernels
+from nesting.packing import (
+    filling_kernels,
+    recursion_kernels,
+    ruin_recreate_kernels,
+    set_enumeration_kernels,
+    subset_kernels,
+)
 
-__all__ = ["Engine", "Ints", "compiled", "interpreted"]
+__all__ = ["Engine", "Ints", "compiled", "drop_stale", "interpreted"]
 
 Ints = Any
 """A flat mutable sequence of whole numbers: a list, or an array of 64 bits."""
@@ -108,6 +115,8 @@ def compiled(*, keep: bool = True) -> Engine:
     _register()
     jit = numba.njit(cache=keep)
     improve = jit(ruin_recreate_kernels.improve)
+    if keep:
+        drop_stale(Path(improve.stats.cache_path))
     return Engine(
         lambda: keep and any(Path(improve.stats.cache_path).glob("ruin_recreate_kernels.improve-*.nbi")),
         lambda numbers: np.array(numbers, dtype=np.int64),
@@ -132,6 +141,24 @@ def compiled(*, keep: bool = True) -> Engine:
     )
 
 
+def drop_stale(kept: Path) -> None:
+    """Drop what was compiled before any file of kernels changed.
+
+    The compiler itself looks only at the file of the function that it was given, not at those of what that calls.
+
+    Parameters
+    ----------
+    kept : Path
+        The folder in which the compiler keeps what it has compiled. What may not be dropped there stays.
+    """
+    files = (filling_kernels, recursion_kernels, ruin_recreate_kernels, set_enumeration_kernels, subset_kernels)
+    with suppress(OSError):  # what another process drops too, or may not be dropped
+        changed = max(Path(str(file.__file__)).stat().st_mtime for file in files)
+        for index in kept.glob("*_kernels.*.nbi"):
+            if index.stat().st_mtime < changed:
+                index.unlink()
+
+
 @cache
 def _register() -> None:
     """Tell the compiler, once, of the functions that kernels call."""
@@ -143,17 +170,15 @@ def _register() -> None:
         kind = one  # a type, which converts
         return lambda one, other: kind(one + other)
 
-    names = (
-        "random_below ways choose split pair divide replay fill try_fill"
-        " put_sheet remove_sheet refill_sheet emptiness rebuild pick_sheet"
-    )
-    for function in (getattr(ruin_recreate_kernels, name) for name in names.split()):
-        register_jitable(function)
+    of_filling = "random_below ways choose split pair divide replay fill try_fill"
+    of_sheets = "put_sheet remove_sheet refill_sheet emptiness rebuild pick_sheet"
     of_sets = (
         "find keep fits_any side_by_side one_above_other turned merged taken_in listed_set"
         " is_next own_sizes without_one all_smaller ways_to_part join_parts"
     )
     for small in (
+        *(getattr(filling_kernels, name) for name in of_filling.split()),
+        *(getattr(ruin_recreate_kernels, name) for name in of_sheets.split()),
         *(getattr(subset_kernels, name) for name in of_sets.split()),
         set_enumeration_kernels.place,
         set_enumeration_kernels.by_area,

@@ -6,8 +6,8 @@ from fractions import Fraction
 from functools import cached_property
 
 from nesting.geometry import Size
+from nesting.packing.filling_kernels import ways
 from nesting.packing.pattern import AnySize, GrownSize, longest_possible
-from nesting.packing.ruin_recreate_kernels import ways
 
 __all__ = ["Copy", "FreeStock", "Held", "Instance", "Lot", "Priced", "Short", "Till"]
 

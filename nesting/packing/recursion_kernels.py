@@ -1,10 +1,10 @@
 """The inner loop of pricing: the most that parts of every size hold, by straight cuts.
 
-As in `ruin_recreate_kernels`, whole numbers in flat sequences, which run interpreted and compiled with the same
+As in `filling_kernels`, whole numbers in flat sequences, which run interpreted and compiled with the same
 results.
 """
 
-from nesting.packing.ruin_recreate_kernels import Ints
+from nesting.packing.filling_kernels import Ints
 
 __all__ = ["added", "value_table"]
 

@@ -1,12 +1,12 @@
 """The inner loops of `set_enumeration`: all sets of items on one sheet of at least a given value, with their boxes.
 
-Whole numbers in flat sequences, interpreted or compiled alike, sizes grown by the kerf (see `ruin_recreate_kernels`). A
+Whole numbers in flat sequences, interpreted or compiled alike, sizes grown by the kerf (see `filling_kernels`). A
 set is three numbers: two have a bit for each kind of which there is one, the third a field for each kind of which there
 are more. Two sets may lie on one sheet if they share no bit and no field goes beyond what there is of its kind; then
 the guard bit on top of each field, with what `bias` adds to it, stays 0.
 """
 
-from nesting.packing.ruin_recreate_kernels import Ints
+from nesting.packing.filling_kernels import Ints
 
 __all__ = ["gather", "largest", "outside"]
 

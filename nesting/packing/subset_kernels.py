@@ -1,12 +1,12 @@
 """The inner loop of `subsets`: every set of a few items that straight cuts can free together, with its smallest boxes.
 
-Whole numbers in flat sequences, interpreted or compiled alike, sizes grown by the kerf (see `ruin_recreate_kernels`). A
+Whole numbers in flat sequences, interpreted or compiled alike, sizes grown by the kerf (see `filling_kernels`). A
 set is a number with a bit for each item; items of one size follow one another, and a set that has k of them has the
 first k, so that sets which look alike are one. ``alike[i]`` has the bits of all items of the size of item i. Sets are
 kept in a table with open addressing: ``slots[h]`` is one more than the place of a set in `masks`, or 0.
 """
 
-from nesting.packing.ruin_recreate_kernels import Ints
+from nesting.packing.filling_kernels import Ints
 
 __all__ = ["MOST_BOXES", "SEGMENT", "collect", "dearest", "find", "largest"]
 
