@@ -47,8 +47,6 @@ class Draft:
         The version of what was chosen, by which it is put back.
     asked : str
         What was chosen, in words.
-    is_drawn : bool
-        Whether its sheets are drawn; those of a large plan are a while after it is known what is bought.
     """
 
     id: str
@@ -57,7 +55,6 @@ class Draft:
     tables: str
     choices: str
     asked: str
-    is_drawn: bool = False
 
     @property
     def made(self) -> str:
@@ -149,8 +146,11 @@ class Drafts:
         return tuple(draft for draft in found if draft and (shown is None or draft.id != shown.id))
 
     def sheets(self, draft: Draft) -> Mapping[str, Any]:
-        """Return what else the page shows of a draft, its sheets and mats, and its plan file; {} where they are not."""
-        found = read_json(self._drawn / f"{draft.id}.json", {}) if draft.is_drawn else {}
+        """Return what else the page shows of a draft, its sheets and mats, and its plan file.
+
+        {} where they are not drawn; those of a large plan are a while after it is known what is bought.
+        """
+        found = read_json(self._drawn / f"{draft.id}.json", {})
         return found if isinstance(found, dict) and set(_OF_SHEETS) <= set(found) else {}
 
     def keep(self, draft: Draft) -> None:
@@ -160,7 +160,6 @@ class Drafts:
         """
         if draft.view.get("rounds") is not None:
             write_json(self._drawn / f"{draft.id}.json", {what: draft.view[what] for what in _OF_SHEETS})
-            draft = replace(draft, is_drawn=True)
         view = {what: its for what, its in draft.view.items() if what not in _OF_SHEETS}
         draft = replace(draft, view=view)
         shown = self.draft()

@@ -107,7 +107,7 @@ def test_what_is_not_drawn_is_shown_and_not_taken(running):
     wall.ask("plan")
     (path,) = wall.until("plans/draft.json")
     kept = json.loads(path.read_text())
-    path.write_text(json.dumps({**kept, "is_drawn": False}))
+    (wall.folder / "plans" / "drawn" / f"{kept['id']}.json").unlink()
     page = wall.page("plan")
     assert kept["view"]["headline"] in page
     assert "They were not drawn" in page
@@ -126,9 +126,9 @@ def drawn(number):
 def test_the_sheets_of_a_draft_are_kept_as_long_as_the_draft(tmp_path):
     drafts = Drafts(tmp_path)
     drafts.keep(draft(1))
-    assert (drafts.draft().is_drawn, drafts.sheets(drafts.draft())) == (False, {})
+    assert drafts.sheets(drafts.draft()) == {}
     drafts.keep(drawn(1))
-    assert drafts.draft() == replace(draft(1), is_drawn=True)
+    assert drafts.draft() == draft(1)
     assert drafts.sheets(drafts.draft()) == {"rounds": ["sheets 1"], "file": "file 1"}
     for number in range(2, MOST_DRAFTS + 1):
         drafts.keep(drawn(number))
