@@ -36,7 +36,7 @@ class Desk:
 
     def __init__(self, keys: Keys, walls: Walls) -> None:
         self.keys, self.walls = keys, walls
-        self.screens = Screens(lambda asks: self.events.tell("screens", asks=asks))
+        self.screens = Screens(lambda news: self.events.tell(**news))
         self.events = Events(self.screens.hear)
         self.planner: Planner | None = None
         self.closing = False
@@ -152,10 +152,10 @@ class Desk:
         return wall.id in self._drawing
 
     def news(self) -> list[dict[str, Any]]:
-        """Return what a page that opens its stream only now may have missed: what is being planned, and the prices."""
+        """Return what a page may have missed that hears only now: what is being planned, the prices, who asks."""
         planning = [wall.id for wall in self.walls.known() if self.is_planning(wall)]
         prices = [{"kind": "price", "wall": wall, **_without_state(price)} for wall, price in self.prices.items()]
-        return [{"kind": "here", "planning": planning}, *prices]
+        return [{"kind": "here", "planning": planning}, *prices, self.screens.news()]
 
     def price_of(self, wall: Wall) -> dict[str, Any]:
         """Return the price line of a wall as it was told last."""

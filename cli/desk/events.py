@@ -52,13 +52,16 @@ class Events:
         except asyncio.QueueFull:
             self._streams.discard(stream)
 
-    async def stream(self, first: Sequence[dict[str, Any]]) -> AsyncIterator[str]:
-        """Yield the lines of one stream until its page is closed; first what it may have missed before it was open."""
+    async def stream(self, news: Callable[[], Sequence[dict[str, Any]]]) -> AsyncIterator[str]:
+        """Yield the lines of one stream until its page is closed; first what it may have missed before it was open.
+
+        `news` is called once nothing can be missed any more.
+        """
         mine: asyncio.Queue[str | None] = asyncio.Queue(_MOST_WAITING)
         self._streams.add(mine)
         try:
             yield f"retry: {_AGAIN}\n\n"
-            for told in first:
+            for told in news():
                 yield f"data: {json.dumps(told)}\n\n"
             while mine in self._streams:
                 try:

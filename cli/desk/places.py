@@ -317,9 +317,10 @@ def _finish(drafts: Drafts, taken: Taken) -> Mapping[str, Any]:
 
 
 def _screens(desk: Desk, wall: Wall) -> Mapping[str, Any]:
-    screens, code = desk.screens, desk.screens.code
+    screens, state, code = desk.screens, desk.screens.state, desk.screens.code
     there = screens.screens()
     return {
+        "state": state,
         "address": screens.address,
         "is_spent": screens.is_spent,
         "code_lasts": screens.code_lasts,

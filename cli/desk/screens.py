@@ -93,12 +93,14 @@ class Screens:
     Parameters
     ----------
     changed : callable
-        Told after each change that the owner should see: the numbers of those that wait.
+        Called with `news` after each change that the owner should see.
     """
 
-    def __init__(self, changed: Callable[[list[int]], None]) -> None:
+    def __init__(self, changed: Callable[[dict[str, Any]], None]) -> None:
         self.events = Events()
         self.walls: tuple[str, ...] = ()
+        self.state = secrets.token_hex(8)
+        """Another one after each change, by which a page knows whether it shows the last."""
         self._tell = changed
         self._at: tuple[str, int] | None = None
         self._stop: Callable[[], None] | None = None
@@ -228,8 +230,14 @@ class Screens:
         self.events.close()  # those that are in open their streams again
         self._changed()
 
+    def news(self) -> dict[str, Any]:
+        """Return what the owner's pages are told: the numbers of those that wait, and the state."""
+        asks = [screen.number for screen in self.screens() if not screen.is_in]
+        return {"kind": "screens", "asks": asks, "state": self.state}
+
     def _changed(self) -> None:
-        self._tell([screen.number for screen in self.screens() if not screen.is_in])
+        self.state = secrets.token_hex(8)
+        self._tell(self.news())
 
     def _numbered(self, number: int) -> Screen:
         for screen in self.screens():

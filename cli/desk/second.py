@@ -121,7 +121,7 @@ def _events(desk: Desk) -> Callable[[Request], Any]:
 
 async def _lines(desk: Desk, request: Request) -> AsyncIterator[str]:
     """Yield what a device is told while it is let in; it may have been shut out since its request came."""
-    async for line in desk.screens.events.stream([{"kind": "here"}]):
+    async for line in desk.screens.events.stream(lambda: [{"kind": "here"}]):
         is_last = line.startswith('data: {"kind": "closed"')  # which every device may hear
         if is_last or _how(desk.screens.screen(request.headers)) == "in":
             yield line

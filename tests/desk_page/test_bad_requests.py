@@ -38,6 +38,7 @@ OTHERS = (
     "/again",
     "/open",
     "/events/x",
+    "/news",
     "//",
     "/static/x",
 )

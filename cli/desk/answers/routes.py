@@ -31,6 +31,7 @@ def answers(desk: Desk) -> list[Route]:
         _route("/open", _enter(desk)),
         _route("/again", _again(desk)),
         Route("/events", _events(desk)),
+        Route("/news", _news(desk)),
         Route("/wall/{wall}/tables/{table}", _table(desk)),
     ]
 
@@ -93,6 +94,13 @@ def _again(desk: Desk) -> Callable[[Request], Any]:
 
 def _events(desk: Desk) -> Callable[[Request], Any]:
     async def answer(_request: Request) -> Response:
-        return StreamingResponse(desk.events.stream(desk.news()), media_type="text/event-stream")
+        return StreamingResponse(desk.events.stream(desk.news), media_type="text/event-stream")
+
+    return answer
+
+
+def _news(desk: Desk) -> Callable[[Request], Any]:
+    async def answer(_request: Request) -> Response:
+        return JSONResponse(desk.news())
 
     return answer

@@ -101,8 +101,15 @@ function listen(pass) {
   return stream;
 }
 // The tab that holds the lock keeps the stream for all of them; a second screen, which has no locks, has one for each.
-if (navigator.locks) navigator.locks.request("windowfall-stream", () => new Promise(() => { listen((told) => tabs.postMessage(told)); })).catch(() => {}); // a page that goes lets it go
-else if (wall) {
+if (navigator.locks) {
+  let holds = false;
+  navigator.locks.request("windowfall-stream", () => new Promise(() => {
+    holds = true;
+    listen((told) => tabs.postMessage(told));
+  })).catch(() => {}); // a page that goes lets it go
+  // Where another tab holds it, nobody says what this page has missed between its making and now.
+  navigator.locks.query().then(() => holds ? [] : fetch("/news").then((answer) => answer.json())).then((news) => news.forEach(heard)).catch(() => {});
+} else if (wall) {
   /** @type {EventSource | null} */
   let stream = null;
   const look = () => { // of many tabs only the one in sight has a stream, as browsers allow six to a host

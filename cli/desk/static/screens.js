@@ -15,4 +15,5 @@ form?.addEventListener("submit", (event) => {
 });
 const lasts = Number(/** @type {HTMLElement | null} */ (document.querySelector(".qr"))?.dataset.lasts);
 if (lasts) setTimeout(() => location.reload(), (lasts + 1) * 1000); // to say that the code is too old
-hear((told) => told.kind === "screens" && location.reload());
+const shown = document.querySelector("h1")?.dataset.state;
+hear((told) => told.kind === "screens" && told.state !== shown && location.reload());
