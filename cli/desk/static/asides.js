@@ -17,7 +17,9 @@ function made(kind, words, name = "") {
 function table(section) {
   const element = document.createElement("table");
   element.className = "list";
-  element.append(made("caption", section.heading));
+  const caption = made("caption", section.heading);
+  if (section.words) caption.append(made("small", section.words));
+  element.append(caption);
   if (section.columns.length) {
     const head = element.createTHead().insertRow();
     for (const column of section.columns) {
@@ -28,7 +30,7 @@ function table(section) {
   }
   const body = element.createTBody();
   for (const row of section.rows) body.insertRow().append(...row.map((words) => made("td", words)));
-  return section.words ? [made("p", section.words, "small"), element] : [element];
+  return element;
 }
 
 /** Show what is known; a second screen, for which nothing more may come, has no heading without it. @param {HTMLElement} place @param {View} view */
@@ -36,7 +38,7 @@ function show(place, view) {
   const isTold = place.dataset.told !== undefined;
   const doubt = view.complete || isTold ? [] : [made("p", "Still being worked out.", "quiet")];
   const remarks = (view.remarks ?? []).map((words) => made("p", words));
-  place.replaceChildren(...(view.sections ?? []).flatMap(table), ...remarks, ...doubt);
+  place.replaceChildren(...(view.sections ?? []).map(table), ...remarks, ...doubt);
   if (isTold && place.parentElement) place.parentElement.hidden = !place.children.length;
 }
 
