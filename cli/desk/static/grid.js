@@ -1,6 +1,7 @@
 // A table to type in: keys as in a spreadsheet, each cell saved when it is left.
 // @ts-check
 import { Refused, askWall, hear, say, wall } from "./base.js";
+import { pasted } from "./pasted.js";
 
 const body = document.body;
 
@@ -484,21 +485,17 @@ export class Grid {
 
   /** Lay pasted rows over the cells from here on. @param {ClipboardEvent} event */
   paste(event) {
-    const input = event.target, text = event.clipboardData?.getData("text/plain") ?? "";
-    if (!(input instanceof HTMLInputElement) || !/[\t\n]/.test(text.trimEnd())) return;
+    const input = event.target;
+    if (!(input instanceof HTMLInputElement)) return;
+    const found = pasted(event.clipboardData?.getData("text/plain") ?? "", this.table, this.columns, input.dataset.heading ?? "");
+    if (!found) return;
     event.preventDefault();
     this.begun = 0;
-    const lines = text.replace(/\r\n?/g, "\n").replace(/\n+$/, "").split("\n").map((line) => line.split("\t"));
-    const shown = this.columns.map((column) => column.heading);
-    const copied = this.copiedHeadings(lines[0]);
-    if (!copied && this.hasOwnHeadings(lines)) {
-      // A list with headings of its own: read as one that is dropped, which says which heading it does not know.
-      const quoted = (/** @type {string} */ cell) => `"${cell.trim().replaceAll('"', '""')}"`;
-      this.send(() => askWall("list", { text: lines.map((line) => line.map(quoted).join(",")).join("\n"), version: this.table.version }));
+    const { list, headings, lines } = found;
+    if (list !== undefined) {
+      this.send(() => askWall("list", { text: list, version: this.table.version }));
       return;
     }
-    if (copied) lines.shift();
-    const headings = copied ?? (this.beginsWithNames(lines, input) ? shown : shown.slice(shown.indexOf(input.dataset.heading ?? "")));
     const numbers = [...this.body.querySelectorAll("tr[data-row]")].map((line) => Number(/** @type {HTMLElement} */ (line).dataset.row));
     const first = numbers.indexOf(Number(/** @type {HTMLElement} */ (input.closest("tr")).dataset.row));
     const cells = lines.flatMap((line, down) => line.flatMap((cell, right) => {
@@ -506,25 +503,6 @@ export class Grid {
       return headings[right] ? [[row, headings[right], cell.trim()]] : [];
     }));
     this.change(`pasted ${lines.length} rows`, cells);
-  }
-
-  /** Whether pieces are pasted below headings that are not those of the table. @param {string[][]} lines */
-  hasOwnHeadings([first, ...rest]) {
-    const hasNumber = (/** @type {string} */ cell) => /\d/.test(cell);
-    return this.table.name === "pieces" && rest.length > 0 && first.every((cell) => cell && !hasNumber(cell)) && rest.every((line) => line.some(hasNumber));
-  }
-
-  /** Whether rows begin with a name each, and are pasted where a number stands: then they begin in the first column. @param {string[][]} lines @param {HTMLInputElement} input */
-  beginsWithNames(lines, input) {
-    const column = this.columns.find((each) => each.heading === input.dataset.heading);
-    return column?.number && lines.every((line) => line.length > 1 && /^\D*\p{L}{2}/u.test(line[0]));
-  }
-
-  /** The headings of a list that was copied with them, whatever their order; null where the first line is a row. @param {string[]} line */
-  copiedHeadings(line) {
-    const plain = (/** @type {string} */ text) => text.trim().toLowerCase().replace(/[\s_-]+/g, " ");
-    const known = line.map((cell) => this.table.columns.find((column) => plain(column.heading) === plain(cell))?.heading ?? "");
-    return known.filter(Boolean).length > 1 ? known : null;
   }
 
   /** @param {boolean} again */
