@@ -1,6 +1,7 @@
 """The places of the page, each with an address of its own."""
 
 import json
+import secrets
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -40,11 +41,15 @@ from nesting.shelf.store import shelf_path
 __all__ = ["on_second_screens", "page", "places", "static_files", "ticks_of"]
 
 
+_FIRST_COSTS = 40
+
 _PAGES = Environment(
     loader=PackageLoader("cli.desk"), autoescape=select_autoescape(), trim_blocks=True, lstrip_blocks=True
 )
 _PAGES.filters["drawing"] = Markup
 _PAGES.filters["size"] = on_one_line
+# A browser keeps what is under this address. It is another one at each start, and nobody can know it before.
+_PAGES.globals["static"] = f"/static/{secrets.token_urlsafe(9)}"
 
 
 def places(desk: Desk) -> list[BaseRoute]:
@@ -56,6 +61,7 @@ def places(desk: Desk) -> list[BaseRoute]:
         Route("/wall/{wall}/pieces", _of_wall(desk, _pieces)),
         Route("/wall/{wall}/prices", _of_wall(desk, _prices)),
         Route("/wall/{wall}/plan", _of_wall(desk, _plan)),
+        Route("/wall/{wall}/costs", _of_wall(desk, _costs)),
         Route("/wall/{wall}/book.xlsx", _book(desk)),
         Route("/wall/{wall}/group/{number:int}", _group(desk)),
         Route("/wall/{wall}/shop", _of_plan(desk, _shop, first=_to_buy)),
@@ -78,9 +84,18 @@ def on_second_screens(desk: Desk) -> list[Route]:
 def static_files() -> list[Mount]:
     """Return the addresses of what all pages are made with: typefaces, styles, scripts."""
     return [
-        Mount("/static/fonts", StaticFiles(directory=data_path("fonts"))),
-        Mount("/static", StaticFiles(directory=Path(__file__).parent / "static")),
+        Mount("/static/{start}/fonts", _Kept(directory=data_path("fonts"))),
+        Mount("/static/{start}", _Kept(directory=Path(__file__).parent / "static")),
     ]
+
+
+class _Kept(StaticFiles):
+    """Files that a browser need not ask for again."""
+
+    def file_response(self, *args: Any, **kwargs: Any) -> Response:
+        response = super().file_response(*args, **kwargs)
+        response.headers["Cache-Control"] = "private, max-age=86400, immutable"
+        return response
 
 
 def ticks_of(desk: Desk) -> Callable[[Request], Response]:
@@ -218,6 +233,7 @@ def _plan(desk: Desk, wall: Wall) -> Mapping[str, Any]:
         "at_bench": at_bench[0] if at_bench else None,
         "is_cut": bool(look.job.pieces) and not look.faults and is_all_cut(look.job, wall.folder, shelf_path()),
         "draft": draft.view if draft else None,
+        "first": _FIRST_COSTS,
         "rounds": sheets.get("rounds"),
         "shown": draft,
         "earlier": drafts.earlier(),
@@ -237,6 +253,12 @@ def _plan(desk: Desk, wall: Wall) -> Mapping[str, Any]:
         "drawing": desk.is_drawing(wall),
         "asides": {what: drafts.aside(what, version) for what in ("till", "compare")},
     }
+
+
+def _costs(desk: Desk, wall: Wall) -> Mapping[str, Any]:
+    """Return what the last pieces cost, which a page asks for once the first are seen."""
+    draft = Drafts(wall.folder).draft()
+    return {"costs": draft.view["costs"][_FIRST_COSTS:] if draft else [], **_boards_to_pin(desk.look(wall))}
 
 
 def _gone(sheets: Mapping[str, Any]) -> tuple[str, ...]:

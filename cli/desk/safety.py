@@ -112,7 +112,9 @@ class Guard:
 
         async def sent(message: Message) -> None:
             if message["type"] == "http.response.start":
-                MutableHeaders(scope=message).update(_HEADERS)
+                headers = MutableHeaders(scope=message)
+                for name, value in _HEADERS.items():
+                    headers.setdefault(name, value)
             await send(message)
 
         refusal = self._refusal(scope)

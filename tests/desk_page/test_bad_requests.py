@@ -40,7 +40,7 @@ OTHERS = (
     "/events/x",
     "/news",
     "//",
-    "/static/x",
+    "/static/x/y",
 )
 NAMES = ("table", "version", "name", "cells", "removed", "row", "plan", "key", "mat", "what", "text", "later")
 BODIES = (b"", b"{", b"[]", b"null", b"\xff\xfe", b'{"a":' * 900, b"0", b'"x"')

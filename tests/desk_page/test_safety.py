@@ -1,6 +1,7 @@
 """Requests that must fail, each in words and with nothing changed; and how a code opens the desk once."""
 
 import json
+import re
 import socket
 import stat
 import time
@@ -86,6 +87,9 @@ def test_no_wall_is_moved_by_what_the_page_would_not_ask(running, wall, path, as
         "/wall/000000000000/pieces",
         "/static/../server.py",
         "/static/%2e%2e/server.py",
+        "/static/x/../../server.py",
+        "/static/x/%2e%2e/server.py",
+        "/static/x/fonts/%2e%2e/jobs.py",
     ],
 )
 def test_no_path_comes_from_a_request(running, path):
@@ -157,11 +161,25 @@ def test_a_body_that_is_too_slow_is_refused_after_ten_seconds(running):
 
 
 def test_every_answer_says_what_a_browser_must_not_do(running):
-    for path in ("/", "/open", "/static/base.js", "/nowhere"):
+    for path in ("/", "/open", "/static/x/nothing.js", "/nowhere"):
         headers = running.request("GET", path)[2]
         assert "'unsafe" not in headers["content-security-policy"]
         assert "default-src 'none'" in headers["content-security-policy"]
         assert (headers["referrer-policy"], headers["cache-control"]) == ("no-referrer", "no-store")
+
+
+def test_a_browser_keeps_what_all_pages_are_made_with_and_only_for_this_start(running, tmp_path):
+    style = re.compile(r'href="(/static/[^"]+/desk.css)"')
+    path = style.search(running.request("GET", "/")[1]).group(1)
+    headers = running.request("GET", path)[2]
+    assert headers["cache-control"] == "private, max-age=86400, immutable"
+    assert "'unsafe" not in headers["content-security-policy"]
+    other = Running(tmp_path)
+    try:
+        other.enter()
+        assert style.search(other.request("GET", "/")[1]).group(1) != path
+    finally:
+        other.end()
 
 
 def test_a_code_opens_once(running):

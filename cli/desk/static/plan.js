@@ -6,6 +6,7 @@ const buttons = ["plan", "use", "stop"].map((id) => /** @type {HTMLButtonElement
 const progress = /** @type {HTMLElement} */ (document.getElementById("progress"));
 const refused = /** @type {HTMLElement} */ (document.getElementById("refused"));
 
+let isBare = false; // of its drawings
 /** @param {boolean} busy */
 function show(busy) {
   buttons[0].hidden = busy;
@@ -19,7 +20,11 @@ on("plan", async () => {
 });
 on("use", async () => {
   progress.textContent = "This plan is kept.";
-  await askWall("stop", { use: true });
+  const kept = askWall("stop", { use: true });
+  // The page gives way to one of that plan; hundreds of drawings and rows would hold that up.
+  for (const each of document.querySelectorAll(".sheets figure, #piececosts tr")) each.remove();
+  isBare = true;
+  await kept;
 });
 on("stop", async () => { await askWall("stop"); });
 on("take", async () => {
@@ -32,12 +37,10 @@ for (const button of document.querySelectorAll(".goback")) {
 }
 /** @param {HTMLElement} element @param {string | null} board */
 const pin = (element, board) => askWall("pin", { piece: element.dataset.piece, board }).then(() => location.reload(), (error) => say(error.message));
-document.getElementById("piececosts")?.addEventListener("change", (event) => {
+const pieces = document.getElementById("piececosts");
+pieces?.addEventListener("change", (event) => {
   if (event.target instanceof HTMLSelectElement) pin(event.target, event.target.value || null);
 });
-// What is bought is seen before the rest of a long list: a thousand rows take the browser more than half a second.
-const rest = document.getElementById("rest");
-if (rest instanceof HTMLTemplateElement) requestAnimationFrame(() => setTimeout(() => rest.replaceWith(rest.content)));
 for (const each of document.querySelectorAll(".unpin")) {
   const button = /** @type {HTMLElement} */ (each);
   button.addEventListener("click", () => pin(button, null));
@@ -62,7 +65,7 @@ for (const box of document.querySelectorAll("#options input")) {
 hear((told) => {
   if (told.kind === "here" && (!buttons[1].hidden || "drawing" in progress.dataset) && !told.planning.includes(wall)) location.reload(); // it ended unheard
   if (told.kind !== "plan") return;
-  if (told.done || told.known) location.reload();
+  if (told.done || told.known || (told.stopped && isBare)) location.reload();
   if (told.progress) {
     progress.textContent = told.progress.total ? `Best so far ${told.progress.total}, not less than ${told.progress.bound}.` : "Planning.";
   }
@@ -77,7 +80,8 @@ hear((told) => {
   }
 });
 const group = /** @type {HTMLSelectElement | null} */ (document.getElementById("group"));
-group?.addEventListener("change", () => {
+function showGroup() {
+  if (!group) return;
   const { total = "", page = "" } = group.selectedOptions[0].dataset;
   for (const row of document.querySelectorAll("tr[data-group]")) {
     const line = /** @type {HTMLElement} */ (row);
@@ -87,4 +91,12 @@ group?.addEventListener("change", () => {
   if (sum) sum.textContent = total && total !== "None" ? `together ${total}` : "";
   link.hidden = !page;
   link.href = page;
-});
+}
+group?.addEventListener("change", showGroup);
+// What is bought is seen before the rest of a long list.
+if (pieces?.dataset.more !== undefined) requestAnimationFrame(() => setTimeout(() => {
+  fetch(`/wall/${wall}/costs`).then((answer) => answer.ok ? answer.text() : "").then((rows) => {
+    pieces.insertAdjacentHTML("beforeend", rows);
+    showGroup();
+  }, () => {});
+}));
