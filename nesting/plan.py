@@ -135,7 +135,7 @@ def make_plan(
         ready = Ahead(lambda found: _sound_plan(job, options.when, mats, instance, found), stop.spent)
     report = reporter(progress, stop, limit, ready)
     result = solve(instance, stop, seed, report, pools=pools, first=first, liked=liked)
-    if result.status is SolveStatus.INFEASIBLE and explained:
+    if result.status is SolveStatus.INFEASIBLE and explained and not result.stopped:
         raise CannotBeCutError(shortfall(job, mats, instance, seed=seed) or (_NO_PLAN,))
     try:
         drawn = drawn_better(job, instance, result, pools, stop=stop, seed=seed) if refined and not first else result
@@ -218,7 +218,7 @@ def reporter(
 
 def drawn_better(job: Job, instance: Instance, result: Result, pools: Pools, *, stop: Stop, seed: int) -> Result:
     """Draw a solution, if there is one, so that it leaves a more useful shelf; an interrupt leaves it as it is."""
-    if result.solution is None or result.status is SolveStatus.INTERRUPTED:
+    if result.solution is None or result.stopped:
         return result
     seconds, keep = stop.seconds + _GRACE, job.bench.keep_at_least
     try:
@@ -267,8 +267,7 @@ def checked_plan(
     if solution is None:
         infeasible = result.status is SolveStatus.INFEASIBLE
         obstacle = _NO_PLAN if infeasible else _NONE_FOUND
-        stopped = result.status is SolveStatus.INTERRUPTED
-        raise CannotBeCutError((obstacle,), proven=infeasible, stopped=stopped)
+        raise CannotBeCutError((obstacle,), proven=infeasible, stopped=result.stopped)
     made = ready.of(solution) if ready is not None else None
     plan = made or _sound_plan(job, when, mats, instance, solution)
     plan = replace(
@@ -280,6 +279,7 @@ def checked_plan(
         seed=seed,
         preference=result.preference,
         selection=result.selection,
+        stopped=result.stopped,
     )
     assert_sound(plan, only_bought=True)
     return plan

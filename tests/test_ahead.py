@@ -112,7 +112,7 @@ def test_a_stop_while_the_last_plan_is_made_loses_none(struck, monkeypatch):
     monkeypatch.setattr(nesting.plan, "arrange", stopped)
     plan = make_plan(job, ahead=True)
     assert len(drawn) == 1
-    assert replace(plan, seconds=0.0) == replace(whole, seconds=0.0)
+    assert replace(plan, seconds=0.0) == replace(whole, seconds=0.0, stopped=True)
     assert plan.status is SolveStatus.PROVEN_OPTIMAL
     with pytest.raises(KeyboardInterrupt):
         make_plan(job)

@@ -201,7 +201,7 @@ class Plan:
     `preference` says how many pieces have the board that they like best, then how many their first or second, and so
     on, with what no plan at this price exceeds; none where no piece has a choice. `selection` says for each priority,
     where limits keep some pieces from being cut, how many copies are cut and how many could be. `identity` is the
-    one that `identity.identity_of` gives.
+    one that `identity.identity_of` gives. `stopped` says whether Ctrl-C came, which leaves proven what was.
     """
 
     job: Job
@@ -219,6 +219,7 @@ class Plan:
     preference: tuple[Count, ...] = ()
     selection: tuple[Count, ...] = ()
     identity: str = ""
+    stopped: bool = False
 
     @property
     def mark(self) -> str:

@@ -16,7 +16,8 @@ class Result:
     `selection` says for each level of `solve.solve_selection` what is cut. The upper bound of a level holds for
     solutions that have what is cut of the levels before, and the lower bound of the cost for those that have all of it.
     `preference` says how many copies have their first boards, then how many their first or second boards, and so on;
-    its bounds hold for solutions that cost no more. Both are empty where nothing was asked.
+    its bounds hold for solutions that cost no more. Both are empty where nothing was asked. `stopped` says whether the
+    solve, or what came after it, was interrupted: nothing more is wanted then, whatever is proven.
     """
 
     status: SolveStatus
@@ -24,6 +25,7 @@ class Result:
     bound: int
     selection: tuple[Count, ...] = ()
     preference: tuple[Count, ...] = ()
+    stopped: bool = False
 
     @classmethod
     def of(cls, incumbent: Incumbent, *, interrupted: bool) -> "Result":
@@ -42,10 +44,9 @@ class Result:
             status = SolveStatus.NOT_FOUND
         else:
             status = SolveStatus.LIMIT_REACHED
-        return cls(status, solution, bound)
+        return cls(status, solution, bound, stopped=interrupted)
 
     def interrupted(self) -> "Result":
         """Return the result of a solve that was interrupted after this: what is proven stays proven."""
-        if self.status is SolveStatus.LIMIT_REACHED:
-            return replace(self, status=SolveStatus.INTERRUPTED)
-        return self
+        is_open = self.status is SolveStatus.LIMIT_REACHED
+        return replace(self, status=SolveStatus.INTERRUPTED if is_open else self.status, stopped=True)

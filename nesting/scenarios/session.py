@@ -8,7 +8,6 @@ from time import monotonic
 from nesting.errors import CannotBeCutError, Obstacle
 from nesting.model.job import Job, Piece, When
 from nesting.model.plan import Plan
-from nesting.model.status import SolveStatus
 from nesting.options import Options
 from nesting.packing.pools import Pools
 from nesting.plan import Progress, learning, make_plan
@@ -144,7 +143,7 @@ class Session:
         except CannotBeCutError as error:
             self.stopped = error.stopped
             return error
-        self.stopped = made.status is SolveStatus.INTERRUPTED
+        self.stopped = made.stopped
         return made
 
     def select(
@@ -191,7 +190,7 @@ class Session:
             liked=liked,
             refined=refined,
         )
-        self.stopped = made.plan.status is SolveStatus.INTERRUPTED
+        self.stopped = made.plan.stopped
         return made
 
     def _learned(self, when: When) -> Pools:

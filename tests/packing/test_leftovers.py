@@ -11,6 +11,7 @@ from nesting.model.cut_tree import Cut
 from nesting.model.plan import Bought, FalloutLeft, FromFallout, FromShelf, OffcutLeft
 from nesting.packing.leftovers import refine
 from nesting.packing.solution import without_surplus
+from nesting.packing.solve import solve
 from nesting.packing.usefulness import usefulness
 from nesting.plan import Options, make_plan
 from nesting.scenarios.afterwards import shelf_after
@@ -129,3 +130,11 @@ def test_an_interrupt_while_it_is_drawn_anew_leaves_the_plan(monkeypatch: pytest
     plan = make_plan(job)
     assert plan.purchase == whole.purchase
     assert plan.purchase.proven
+    assert plan.stopped
+
+
+def test_after_an_interrupt_nothing_is_drawn_anew_though_the_cost_is_proven(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(nesting.plan, "solve", lambda *given, **named: solve(*given, **named).interrupted())
+    monkeypatch.setattr(nesting.plan, "refine", None)
+    plan = make_plan(small_job(5))
+    assert (plan.purchase.proven, plan.stopped) == (True, True)

@@ -7,6 +7,7 @@ import pytest
 
 from nesting.geometry import Size
 from nesting.model.status import Count, SolveStatus
+from nesting.packing.incumbent import Incumbent
 from nesting.packing.instance import Copy, Lot, Short
 from nesting.packing.objective import Cost, Violations
 from nesting.packing.solve import levels_by_priority, solve, solve_selection
@@ -164,6 +165,15 @@ def test_most_first_boards_and_then_most_first_or_second():
 
 def test_nothing_is_said_of_boards_where_nobody_asked():
     assert solve(liking((0, 1), (1, 0)), Stop(5.0), liked=False).preference == ()
+
+
+def test_an_interrupt_while_the_boards_liked_best_are_sought_leaves_the_cost_proven_and_is_heard(monkeypatch):
+    def press(*_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(Incumbent, "pursue", press)
+    result = solve(liking((0, 1), (1, 0)), Stop(5.0))
+    assert (result.status, result.stopped) == (SolveStatus.PROVEN_OPTIMAL, True)
     assert solve(liking((0, 1), (1, 0)), Stop(5.0), first=True).preference == ()
 
 

@@ -19,7 +19,6 @@ from nesting.errors import CannotBeCutError
 from nesting.geometry import ExactSize, Size
 from nesting.model.job import Job, When
 from nesting.model.plan import Plan
-from nesting.model.status import SolveStatus
 from nesting.options import Left, Options
 from nesting.plan import make_plan
 from nesting.scenarios.afterwards import shelf_after
@@ -254,7 +253,7 @@ def test_an_interrupt_ends_with_the_answers_so_far(monkeypatch: pytest.MonkeyPat
     def stopped(*asked, **how):
         calls.append(asked)
         made = make_plan(*asked, **how)
-        return made if len(calls) < 3 else replace(made, status=SolveStatus.INTERRUPTED)
+        return made if len(calls) < 3 else replace(made, stopped=True)
 
     monkeypatch.setattr(nesting.scenarios.session, "make_plan", stopped)
     job = wall(make_piece("Fern", (53, 62), quantity=3), make_piece("Map", (29, 31), row=3, when=When.LATER))
