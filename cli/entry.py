@@ -12,7 +12,7 @@ def main() -> None:
 
         run_and_leave()
     except KeyboardInterrupt:
-        sys.stderr.write("Stopped before there was a plan.\n")
+        sys.stderr.write("Stopped before it was done.\n")
         sys.exit(1)
 
 

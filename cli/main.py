@@ -93,7 +93,7 @@ def run(arguments: Sequence[str]) -> int:
         _write_no_more()  # whoever was reading has seen enough
         return _DONE
     except (KeyboardInterrupt, click.Abort):
-        return _say("Stopped before there was a plan.", _NO_PLAN)
+        return _say("Stopped before it was done.", _NO_PLAN)
     except MemoryError:
         return _say("There is not memory enough for this job: close other programs, or plan it in parts.", _NO_PLAN)
     except Exception as error:  # a user never sees a traceback

@@ -190,7 +190,7 @@ def test_stopping_before_there_is_a_plan_is_1(
 ) -> None:
     monkeypatch.setattr(nesting.plan, "make_plan", raising(KeyboardInterrupt()))
     assert run(["plan", str(wall)]) == 1
-    assert capsys.readouterr().err.strip() == "Stopped before there was a plan."
+    assert capsys.readouterr().err.strip() == "Stopped before it was done."
 
 
 LOADING = """
@@ -217,7 +217,7 @@ def test_ctrl_c_while_it_is_still_loading_is_a_sentence(module: str) -> None:
         encoding="utf-8",
         check=False,
     )
-    assert (done.returncode, done.stdout, done.stderr.strip()) == (1, "", "Stopped before there was a plan.")
+    assert (done.returncode, done.stdout, done.stderr.strip()) == (1, "", "Stopped before it was done.")
 
 
 def test_a_mistake_of_ours_is_one_line_and_can_be_looked_into(

@@ -100,7 +100,7 @@ def test_ctrl_c_while_it_searches_gives_the_best_plan_so_far(tmp_path: Path) -> 
     if started.returncode == 0:
         assert "You stopped the search; this is the best plan so far" in json.loads(out)["search"]["proof"]
     else:
-        assert (started.returncode, out, wrong.splitlines()[-1]) == (1, "", "Stopped before there was a plan.")
+        assert (started.returncode, out, wrong.splitlines()[-1]) == (1, "", "Stopped before it was done.")
 
 
 class Slow:
