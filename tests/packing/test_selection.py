@@ -165,6 +165,7 @@ def test_most_first_boards_and_then_most_first_or_second():
 
 def test_nothing_is_said_of_boards_where_nobody_asked():
     assert solve(liking((0, 1), (1, 0)), Stop(5.0), liked=False).preference == ()
+    assert solve(liking((0, 1), (1, 0)), Stop(5.0), first=True).preference == ()
 
 
 def test_an_interrupt_while_the_boards_liked_best_are_sought_leaves_the_cost_proven_and_is_heard(monkeypatch):
@@ -174,7 +175,6 @@ def test_an_interrupt_while_the_boards_liked_best_are_sought_leaves_the_cost_pro
     monkeypatch.setattr(Incumbent, "pursue", press)
     result = solve(liking((0, 1), (1, 0)), Stop(5.0))
     assert (result.status, result.stopped) == (SolveStatus.PROVEN_OPTIMAL, True)
-    assert solve(liking((0, 1), (1, 0)), Stop(5.0), first=True).preference == ()
 
 
 def test_what_an_interrupt_kept_from_being_looked_for_is_not_proven():

@@ -20,11 +20,10 @@ on("plan", async () => {
 });
 on("use", async () => {
   progress.textContent = "This plan is kept.";
-  const kept = askWall("stop", { use: true });
+  await askWall("stop", { use: true });
   // The page gives way to one of that plan; hundreds of drawings and rows would hold that up.
   for (const each of document.querySelectorAll(".sheets figure, #piececosts tr")) each.remove();
   isBare = true;
-  await kept;
 });
 on("stop", async () => { await askWall("stop"); });
 on("take", async () => {
