@@ -85,8 +85,8 @@ Local search
     (1993), Lodi, Martello & Vigo (1999).
 
 `instance` is the question and `solution` the answer. `pattern` says how one sheet is divided; with every item in its
-place that is a `nesting.model.cut_tree`. `engine` has the kernels interpreted and compiled, `prepare` compiles them,
-`interrupts` is about Ctrl-C.
+place that is a `nesting.model.cut_tree`. `engine` has the kernels interpreted and compiled, `object_code` keeps what
+was compiled, `prepare` says whether that is still to be done, `interrupts` is about Ctrl-C.
 
 After the solve the same items are laid on the same sheets in a better way: `leftovers` leaves a more useful shelf
 (`usefulness` is the measure), `old_stock` uses fallouts and shelf pieces first, `merge_offcuts` joins offcuts.

@@ -1,13 +1,12 @@
 """The kernels by hand, and interpreted and compiled against each other."""
 
-import os
 import random
 
 import pytest
 
 from nesting.geometry import Size
 from nesting.model.cut_tree import Way
-from nesting.packing.engine import compiled, drop_stale, interpreted
+from nesting.packing.engine import compiled, interpreted
 from nesting.packing.filling_kernels import LEVEL, UPRIGHT, fill, split, ways
 from nesting.packing.pattern import contents, from_recipe, legal
 from nesting.packing.pricing import Pricer
@@ -72,18 +71,6 @@ def test_the_same_seed_finds_the_same_and_another_seed_something_else(engines):
 
     assert found(7) == found(7)
     assert any(found(7) != found(seed) for seed in (8, 9, 10))
-
-
-def test_what_was_compiled_before_a_file_of_kernels_changed_is_dropped(tmp_path):
-    stale, fresh, other = (
-        tmp_path / name for name in ("subset_kernels.find-1.nbi", "subset_kernels.gather-2.nbi", "a.nbi")
-    )
-    for path in (stale, fresh, other):
-        path.write_text("compiled")
-    for path in (stale, other):
-        os.utime(path, (1, 1))
-    drop_stale(tmp_path)
-    assert set(tmp_path.iterdir()) == {fresh, other}
 
 
 # --- the longest cut --------------------------------------------------------------------------------------------

@@ -335,8 +335,8 @@ def test_the_time_of_a_first_compiling_is_told_and_not_counted():
     told = []
     instance = drawn(3, 20)
     state = begin(instance, Stop(5.0), 0, lambda *said: told.append(said), Pools(instance), first=False)
-    engine = replace(compiled(), is_kept=lambda: False)
-    with patch("nesting.packing.prepare.compiled", lambda: engine):
+    engine = compiled()
+    with patch("nesting.packing.prepare.is_ready", lambda: False):
         before = state.stop.spent()
         assert load_compiled(state) is engine
     assert [said[3] for said in told] == [True]

@@ -13,8 +13,6 @@ import pytest
 
 from cli.main import run
 from nesting.money import DEAREST
-from nesting.packing import prepare
-from nesting.packing.engine import Engine, interpreted
 from nesting.reading import limits
 from tests.builders import make_board, make_offer, make_piece, make_shelf
 
@@ -112,23 +110,6 @@ def test_the_readme_states_the_limits() -> None:
     ]
 
 
-@pytest.mark.parametrize("error", [RuntimeError("no locator available"), OSError(28, "No space left"), EOFError()])
-def test_kernels_that_cannot_be_kept_are_compiled_and_not_kept(
-    error: Exception, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    kept: list[bool] = []
-
-    def compiled(*, keep: bool = True) -> Engine:
-        kept.append(keep)
-        if keep:
-            raise error
-        return interpreted()
-
-    monkeypatch.setattr(prepare, "compiled", compiled)
-    assert prepare.prepared(lambda: None).zeros(3) == [0, 0, 0]
-    assert kept == [True, False]
-
-
 @pytest.fixture
 def installation(tmp_path: Path) -> Path:
     """A copy of the program in which nothing compiled can be kept."""
@@ -140,7 +121,7 @@ def installation(tmp_path: Path) -> Path:
 
 def without_home(installation: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
     """Run the program of an installation for a user whose home is nowhere."""
-    gone = {"XDG_CACHE_HOME", "XDG_DATA_HOME", "NUMBA_CACHE_DIR", "WINDOWFALL_SHELF", "LOCALAPPDATA"}
+    gone = {"XDG_CACHE_HOME", "XDG_DATA_HOME", "WINDOWFALL_SHELF", "LOCALAPPDATA"}
     environment = {name: value for name, value in os.environ.items() if name not in gone}
     return subprocess.run(
         [*PROGRAM, *arguments],
