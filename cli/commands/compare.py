@@ -48,7 +48,6 @@ def compare(
     """
     from cli.commands.plan import make_folder
     from cli.progress import shown_progress
-    from cli.reports.files.folder import write_comparison
     from cli.reports.screen.compare import print_comparison
     from cli.reports.screen.plan import open_console
     from nesting.options import named_shops
@@ -62,7 +61,11 @@ def compare(
     make_folder(out)
     with shown_progress(asked.bench.currency) as progress:
         found = compared(asked, percents, sale_at=shop, seconds=seconds, seed=seed, progress=progress)
-    written = None if out is None else write_comparison(found, out)
+    written = None
+    if out is not None:
+        from cli.reports.files.folder import write_comparison
+
+        written = write_comparison(found, out)
     print_comparison(found, open_console(sys.stdout))
     if written is not None:
         click.echo(written)

@@ -34,6 +34,7 @@ class Engine:
     """Zeros of 32 bits, where arrays have a number of bits."""
     rebuild: Callable[..., tuple[int, int]]
     improve: Callable[..., None]
+    rests: Callable[..., None]
     value_table: Callable[..., None]
     collect: Callable[..., int]
     find: Callable[..., int]
@@ -65,6 +66,7 @@ def interpreted() -> Engine:
         lambda n: [0] * n,
         ruin_recreate_kernels.rebuild,
         ruin_recreate_kernels.improve,
+        recursion_kernels.rests,
         recursion_kernels.value_table,
         subset_kernels.collect,
         subset_kernels.find,
@@ -112,6 +114,7 @@ def compiled() -> Engine:
         lambda n: array("i", bytes(4 * n)),
         kernels["rebuild"],
         kernels["improve"],
+        kernels["rests"],
         value_table,
         kernels["collect"],
         kernels["find"],

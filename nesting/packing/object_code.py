@@ -61,6 +61,7 @@ def entries() -> Mapping[str, Entry]:
     return {
         "rebuild": Entry(ruin_recreate_kernels.rebuild, 2),
         "improve": Entry(ruin_recreate_kernels.improve, 0),
+        "rests": Entry(recursion_kernels.rests, 0),
         "value_table": Entry(table, 0),
         "small_value_table": Entry(table, 0, ("value", "line")),
         "collect": Entry(subset_kernels.collect, 1),

@@ -26,8 +26,6 @@ from nesting.packing.pattern import GrownSize, Part, Split, freed, halves, longe
 
 __all__ = ["Pricer", "Table", "ValidInequality"]
 
-_MANY = 200
-
 
 @dataclass(frozen=True, slots=True)
 class ValidInequality:
@@ -140,9 +138,14 @@ class Pricer:
     def grid(self) -> tuple[Ints, ...]:
         """The points across and up, and what is left beyond cuts at them, as `value_table` has them."""
         if self._grid is None:
-            ints = self.engine.ints
-            self._grid = (ints(self.xs), ints(self.ys), ints(_rests(self.xs)), ints(_rests(self.ys)))
+            xs, ys = self.engine.ints(self.xs), self.engine.ints(self.ys)
+            self._grid = (xs, ys, self._rests(xs), self._rests(ys))
         return self._grid
+
+    def _rests(self, points: Ints) -> Ints:
+        found = self.engine.zeros(len(points) ** 2)
+        self.engine.rests(points, found)
+        return found
 
     def table(self, values: Sequence[int]) -> "Table":
         """Return the most value that every size holds, for `values` (whole, 0 or more) of `kinds` in order."""
@@ -294,29 +297,3 @@ def _reachable(items: set[int], stock: set[int]) -> list[int]:
 
 def _floor(points: Sequence[int], length: int) -> int:
     return bisect_right(points, length) - 1
-
-
-def _rests(points: Sequence[int]) -> list[int]:
-    """For points i and k, the place of what is left of point i beyond a cut at point k; 0 where k is not below i."""
-    n = len(points)
-    if n > _MANY:
-        return _many_rests(points)
-    rests = [0] * (n * n)
-    for i in range(n):
-        at = i
-        for k in range(1, i):
-            while points[at] > points[i] - points[k]:
-                at -= 1
-            rests[i * n + k] = at
-    return rests
-
-
-def _many_rests(points: Sequence[int]) -> list[int]:
-    """Do the same for many points, where it pays to load NumPy."""
-    import numpy as np  # noqa: PLC0415 - slow to load and seldom needed
-
-    n, at = len(points), np.array(points, dtype=np.int64)
-    rests = np.zeros((n, n), dtype=np.int64)
-    for i in range(2, n):
-        rests[i, 1:i] = np.searchsorted(at, at[i] - at[1:i], side="right") - 1
-    return rests.ravel().tolist()

@@ -6,12 +6,28 @@ results.
 
 from nesting.packing.filling_kernels import Ints
 
-__all__ = ["added", "value_table"]
+__all__ = ["added", "rests", "value_table"]
 
 
 def added(one: int, other: int) -> int:
     """Return a sum; compiled, it has as many bits as what is added, so that more sums are made at a time."""
     return one + other
+
+
+def rests(points: Ints, found: Ints) -> None:
+    """Write the place of what is left of ``points[i]`` beyond a cut at ``points[k]``, rounded down to a point.
+
+    It is ``found[i * len(points) + k]``, for the cuts in the nearer half alone.
+    """
+    count = len(points)
+    for i in range(count):
+        at = i
+        for k in range(1, i):
+            if 2 * points[k] > points[i]:
+                break
+            while points[at] > points[i] - points[k]:
+                at -= 1
+            found[i * count + k] = at
 
 
 def value_table(

@@ -7,8 +7,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from nesting.geometry import Size
-from nesting.packing import pricing
-from nesting.packing.engine import interpreted
+from nesting.packing.engine import compiled, interpreted
 from nesting.packing.pattern import contents, legal
 from nesting.packing.pricing import Pricer, ValidInequality
 from tests.packing.brute import most_value
@@ -167,7 +166,13 @@ def test_a_pattern_within_the_longest_cut_reaches_no_more_than_trying_them_all(*
 @pytest.mark.parametrize(
     "points", [[0, 3, 5, 6, 8, 9, 10, 11], sorted({5 * a + 7 * b for a in range(9) for b in range(5)})]
 )
-def test_what_is_left_beyond_a_cut_is_the_same_for_few_points_and_for_many(points):
-    assert pricing._rests(points) == pricing._many_rests(points)
-    i, k = 5, 2
-    assert points[pricing._rests(points)[i * len(points) + k]] <= points[i] - points[k]
+@pytest.mark.parametrize("engine", [interpreted(), compiled()], ids=["interpreted", "compiled"])
+def test_what_is_left_beyond_a_cut_is_rounded_down_to_a_point(engine, points):
+    count = len(points)
+    found = engine.zeros(count**2)
+    engine.rests(engine.ints(points), found)
+    for i in range(count):
+        for k in range(1, i):
+            if 2 * points[k] <= points[i]:
+                left = points[i] - points[k]
+                assert points[found[i * count + k]] == max(point for point in points if point <= left)
