@@ -72,7 +72,7 @@ def _answer(first: Plan, session: Session, options: Options, step: str) -> Inste
     found = session.plan(options, seconds=_SECONDS, step=step, explained=False, limit=until_near)
     if isinstance(found, Plan):
         return _instead(first, found)
-    selected = session.select(options, seconds=_CHOOSING, step=step)
+    selected = session.select(options, seconds=_CHOOSING, step=step, refined=False)
     return None if selected is None else replace(_instead(first, selected.plan), fewest=selected.proven)
 
 
