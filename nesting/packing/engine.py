@@ -39,6 +39,7 @@ class Engine:
     collect: Callable[..., int]
     find: Callable[..., int]
     largest: Callable[..., int]
+    parting: Callable[..., int]
     dearest: Callable[..., int]
     outside: Callable[..., None]
     gather: Callable[..., int]
@@ -71,6 +72,7 @@ def interpreted() -> Engine:
         subset_kernels.collect,
         subset_kernels.find,
         subset_kernels.largest,
+        subset_kernels.parting,
         subset_kernels.dearest,
         set_enumeration_kernels.outside,
         set_enumeration_kernels.gather,
@@ -110,8 +112,8 @@ def compiled() -> Engine:
 
     return Engine(
         lambda numbers: array("q", numbers),
-        lambda n: array("q", bytes(8 * n)),
-        lambda n: array("i", bytes(4 * n)),
+        lambda n: array("q", (0,)) * n,
+        lambda n: array("i", (0,)) * n,
         kernels["rebuild"],
         kernels["improve"],
         kernels["rests"],
@@ -119,6 +121,7 @@ def compiled() -> Engine:
         kernels["collect"],
         kernels["find"],
         kernels["largest"],
+        kernels["parting"],
         kernels["dearest"],
         kernels["outside"],
         kernels["gather"],

@@ -67,6 +67,7 @@ def entries() -> Mapping[str, Entry]:
         "collect": Entry(subset_kernels.collect, 1),
         "find": Entry(subset_kernels.find, 1),
         "largest": Entry(subset_kernels.largest, 1),
+        "parting": Entry(subset_kernels.parting, 1),
         "dearest": Entry(subset_kernels.dearest, 1),
         "outside": Entry(set_enumeration_kernels.outside, 0),
         "gather": Entry(set_enumeration_kernels.gather, 1),
@@ -264,7 +265,7 @@ def _register() -> None:
     of_sheets = "put_sheet remove_sheet refill_sheet emptiness rebuild pick_sheet"
     of_sets = (
         "find keep fits_any side_by_side one_above_other turned merged taken_in listed_set"
-        " is_next own_sizes without_one all_smaller ways_to_part join_parts"
+        " is_next own_sizes without_one all_smaller ways_to_part next_parts join_parts"
     )
     for small in (
         *(getattr(filling_kernels, name) for name in of_filling.split()),

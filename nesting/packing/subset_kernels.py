@@ -8,7 +8,7 @@ kept in a table with open addressing: ``slots[h]`` is one more than the place of
 
 from nesting.packing.filling_kernels import Ints
 
-__all__ = ["MOST_BOXES", "SEGMENT", "collect", "dearest", "find", "largest"]
+__all__ = ["MOST_BOXES", "SEGMENT", "collect", "dearest", "find", "largest", "parting"]
 
 MOST_BOXES = 200
 """With more boxes that are not within one another for one set, listing is given up."""
@@ -168,6 +168,19 @@ def ways_to_part(whole: int, count: int, own: Ints) -> int:
     return ways
 
 
+def next_parts(part: int, rest: int, whole: int, own: Ints) -> tuple[int, int]:
+    """Return the two parts of a set that follow these; the first begins with the whole, and never is empty.
+
+    They are counted down like a number with a digit for each size in `own`, the first digit being the quickest.
+    """
+    k = 0
+    while part & own[k] == 0:
+        part |= whole & own[k]
+        rest &= ~own[k]
+        k += 1
+    return without_one(part, own[k]), (rest & ~own[k]) | (rest & own[k]) << 1 | (own[k] & -own[k])
+
+
 def join_parts(
     whole: int,
     count: int,
@@ -185,22 +198,15 @@ def join_parts(
 ) -> int:
     """Write the boxes of a set, of all ways to part it in two, to `work`; return how many, or more than `MOST_BOXES`.
 
-    The parts are counted through like a number with a digit for each size, the size of the lowest item as the first
-    digit: once the part has none of that size, all that would follow have been the rest of one before. Where items may
-    be turned, what is cut one above the other is what is cut side by side turned a quarter.
+    Once the part has none of the size of the lowest item, all that would follow have been the rest of one before. Where
+    items may be turned, what is cut one above the other is what is cut side by side turned a quarter.
     """
     made = 0
     part = whole
     rest = 0
     last = own[count - 1]
     while made <= MOST_BOXES:
-        k = 0
-        while part & own[k] == 0:
-            part |= whole & own[k]
-            rest &= ~own[k]
-            k += 1
-        part = without_one(part, own[k])
-        rest = (rest & ~own[k]) | (rest & own[k]) << 1 | (own[k] & -own[k])
+        part, rest = next_parts(part, rest, whole, own)
         if part & last == 0:
             break
         a = find(part, slots, size, masks)
@@ -319,30 +325,69 @@ def largest(
     boxes: Ints,
     slots: Ints,
     size: int,
-    fits: Ints,
+    found: Ints,
 ) -> int:
-    """Mark in `fits` the sets that w x h takes and that it does not take with any further item: 1; return how many."""
+    """Write to `found` the sets that w x h takes and that it does not take with any further item; return how many."""
     for k in range(total):
-        fits[k] = 0
+        found[k] = 0
         for b in range(begin[k], begin[k + 1]):
             if boxes[2 * b] <= w and boxes[2 * b + 1] <= h:
-                fits[k] = 2
+                found[k] = 1
                 break
     count = 0
     for k in range(total):
-        if fits[k] == 0:
+        if found[k] == 0:
             continue
         alone = True
         for i in range(items):
             if is_next(i, masks[k], alike):
                 more = find(masks[k] | 1 << i, slots, size, masks)
-                if more >= 0 and fits[more] > 0:
+                if more >= 0 and found[more] > 0:  # larger sets stand behind
                     alone = False
                     break
         if alone:
-            fits[k] = 1
+            found[count] = masks[k]
             count += 1
     return count
+
+
+def parting(
+    mask: int,
+    w: int,
+    h: int,
+    items: int,
+    alike: Ints,
+    own: Ints,
+    slots: Ints,
+    size: int,
+    masks: Ints,
+    begin: Ints,
+    boxes: Ints,
+    found: Ints,
+) -> int:
+    """Find two sets, and a box of each, that side by side or one above the other make just the box w x h of a set.
+
+    Writes the two sets and the places of their boxes to `found`; returns 1 for side by side, 2 for one above the other,
+    0 where there is nothing. `own` is room for as many numbers as there are `items`.
+    """
+    own_sizes(mask, items, alike, own)
+    part, rest = next_parts(mask, 0, mask, own)
+    while part:
+        a = find(part, slots, size, masks)
+        b = find(rest, slots, size, masks)
+        if a >= 0 and b >= 0:
+            for near in range(begin[a], begin[a + 1]):
+                for far in range(begin[b], begin[b + 1]):
+                    found[0] = part
+                    found[1] = rest
+                    found[2] = near
+                    found[3] = far
+                    if boxes[2 * near] + boxes[2 * far] == w and max(boxes[2 * near + 1], boxes[2 * far + 1]) == h:
+                        return 1
+                    if boxes[2 * near + 1] + boxes[2 * far + 1] == h and max(boxes[2 * near], boxes[2 * far]) == w:
+                        return 2
+        part, rest = next_parts(part, rest, mask, own)
+    return 0
 
 
 def dearest(masks: Ints, count: int, values: Ints, items: int) -> int:

@@ -13,7 +13,6 @@ answers for single sheets.
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import product
 
 from nesting.model.cut_tree import Way
 from nesting.packing.engine import Engine, Ints
@@ -183,14 +182,13 @@ class Subsets:
         self._listed = listed
         self._whole = whole
         self._longest = longest
-        self._largest = {size: self._maximal(size) for size in dict.fromkeys(stock)}
-        self._masks = {size: engine.ints(masks) for size, masks in self._largest.items()}
+        self._masks = {size: self._maximal(size) for size in dict.fromkeys(stock)}
 
-    def _maximal(self, stock: GrownSize) -> list[int]:
+    def _maximal(self, stock: GrownSize) -> Ints:
         """List the sets that fit a sheet, but with no further item."""
         listed = self._listed
-        fits = self._engine.zeros(listed.total)
-        self._engine.largest(
+        found = self._engine.zeros(listed.total)
+        count = self._engine.largest(
             stock.w,
             stock.h,
             listed.total,
@@ -201,9 +199,9 @@ class Subsets:
             listed.boxes,
             listed.slots,
             listed.size,
-            fits,
+            found,
         )
-        return [int(listed.masks[k]) for k in range(listed.total) if fits[k] == 1]
+        return found[:count]
 
     def _boxes(self, mask: int) -> list[GrownSize]:
         """List the smallest boxes of a set; none if it fits no sheet."""
@@ -211,8 +209,10 @@ class Subsets:
         place = self._engine.find(mask, listed.slots, listed.size, listed.masks)
         if place < 0:
             return []
-        of = range(listed.begin[place], listed.begin[place + 1])
-        return [GrownSize(int(listed.boxes[2 * b]), int(listed.boxes[2 * b + 1])) for b in of]
+        return [self._box(place) for place in range(listed.begin[place], listed.begin[place + 1])]
+
+    def _box(self, place: int) -> GrownSize:
+        return GrownSize(*self._listed.boxes[2 * place : 2 * place + 2])
 
     def dearest(self, stock: GrownSize, values: Mapping[GrownSize, int]) -> tuple[int, int]:
         """Return the most value that the items of one sheet have together, and their set; 0 and 0 for none."""
@@ -252,27 +252,22 @@ class Subsets:
 
     def _parting(self, mask: int, box: GrownSize) -> tuple[Way, int, int, GrownSize, GrownSize]:
         """Find two sets, and a box of each, that side by side or one above the other make just this box."""
-        for one, other in self._partings(mask):
-            others = self._boxes(other)
-            for near in self._boxes(one) if others else ():
-                for far in others:
-                    if near.w + far.w == box.w and max(near.h, far.h) == box.h:
-                        return Way.UPRIGHT, one, other, near, far
-                    if near.h + far.h == box.h and max(near.w, far.w) == box.w:
-                        return Way.LEVEL, one, other, near, far
-        raise ValueError(f"no two sets make the box {box} of {mask:b}")
-
-    def _partings(self, mask: int) -> Iterator[tuple[int, int]]:
-        """Yield every two sets that make a set, neither of them empty."""
-        sizes = dict.fromkeys(int(self._listed.alike[i]) for i in self._members(mask))
-        if len(sizes) == mask.bit_count():
-            part = (mask - 1) & mask
-            while part:  # no two are alike, so any part is one of its own, and this is much quicker
-                yield part, mask ^ part
-                part = (part - 1) & mask
-            return
-        digits = [[(own & mask) >> n & own for n in range((own & mask).bit_count() + 1)] for own in sizes]
-        for taken in product(*(zip(ways, reversed(ways), strict=True) for ways in digits)):
-            one, other = (sum(part) for part in zip(*taken, strict=True))
-            if one and other:
-                yield one, other
+        listed, found = self._listed, self._engine.zeros(4)
+        way = self._engine.parting(
+            mask,
+            box.w,
+            box.h,
+            len(self.items),
+            listed.alike,
+            self._engine.zeros(len(self.items)),
+            listed.slots,
+            listed.size,
+            listed.masks,
+            listed.begin,
+            listed.boxes,
+            found,
+        )
+        if way == 0:
+            raise ValueError(f"no two sets make the box {box} of {mask:b}")
+        one, other, near, far = found
+        return (Way.UPRIGHT if way == 1 else Way.LEVEL), one, other, self._box(near), self._box(far)
