@@ -10,7 +10,7 @@ import inspect
 import os
 import sys
 from array import array
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import cache
@@ -32,6 +32,9 @@ from nesting.packing.interrupts import put_off
 __all__ = ["Entry", "entries", "is_kept", "load"]
 
 _MODULES = (filling_kernels, recursion_kernels, ruin_recreate_kernels, set_enumeration_kernels, subset_kernels)
+
+
+_FIRST_BIT = 1 << 63
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,23 +173,35 @@ def _machine() -> Any:
 
 def _called(entry: Entry, linker: Any, name: str) -> Callable[..., Any]:
     """Return a function that takes the kernel's own parameters."""
-    flat = [
-        kind
-        for _, code in entry.parameters
-        for kind in ((ctypes.c_void_p, ctypes.c_int64) if code else (ctypes.c_int64,))
-    ]
+    codes = [code for _, code in entry.parameters]
+    kinds = [kind for code in codes for kind in ((ctypes.c_void_p, ctypes.c_int64) if code else (ctypes.c_int64,))]
     if entry.returns == 2:
-        flat.append(ctypes.c_void_p)
-    returned = ctypes.c_int64 if entry.returns == 1 else None
-    call: Any = ctypes.PYFUNCTYPE(returned, *flat)(linker.get_function_address(name))
+        kinds.append(ctypes.c_void_p)
+    call: Any = ctypes.PYFUNCTYPE(ctypes.c_int64 if entry.returns == 1 else None, *kinds)(
+        linker.get_function_address(name)
+    )
     call.linker = linker  # which frees the code when it goes
 
+    def flat(given: "Sequence[int | array[int]]") -> list[int]:
+        """Check what the kernel itself does not: a number that is cut off, or an array of others, would be misread."""
+        parts: list[int] = []
+        for code, each in zip(codes, given, strict=True):
+            if isinstance(each, array):
+                if each.typecode != code:
+                    raise TypeError(f"{name} takes {code!r} where it was given an array of {each.typecode!r}")
+                parts += each.buffer_info()
+            elif code or not -_FIRST_BIT <= each < _FIRST_BIT:
+                raise TypeError(f"{name} takes an array or a number of 64 bits where it was given {each!r}")
+            else:
+                parts.append(each)
+        return parts
+
     def plain(*given: "int | array[int]") -> Any:
-        return call(*[part for each in given for part in (each.buffer_info() if isinstance(each, array) else (each,))])
+        return call(*flat(given))
 
     def pair(*given: "int | array[int]") -> tuple[int, int]:
         out = array("q", (0, 0))
-        plain(*given, out.buffer_info()[0])
+        call(*flat(given), out.buffer_info()[0])
         return out[0], out[1]
 
     return pair if entry.returns == 2 else plain

@@ -15,16 +15,14 @@ def added(one: int, other: int) -> int:
 
 
 def rests(points: Ints, found: Ints) -> None:
-    """Write the place of what is left of ``points[i]`` beyond a cut at ``points[k]``, rounded down to a point.
+    """Write the place of what is left of ``points[i]`` beyond ``points[k]``, rounded down, to ``found[i * count + k]``.
 
-    It is ``found[i * len(points) + k]``, for the cuts in the nearer half alone.
+    There are `count` points; where k is not below i, it stays as it is.
     """
     count = len(points)
     for i in range(count):
         at = i
         for k in range(1, i):
-            if 2 * points[k] > points[i]:
-                break
             while points[at] > points[i] - points[k]:
                 at -= 1
             found[i * count + k] = at

@@ -153,6 +153,21 @@ def test_the_kernels_run_without_the_compiler_and_without_numpy():
     assert done.stdout.split("\n") == ["1", "[]", ""]
 
 
+@pytest.mark.parametrize(
+    "given",
+    [
+        (array("i", (1, 2)), 2, array("q", (5, 7)), 2),
+        (array("q", (1, 2)), 1 << 63, array("q", (5, 7)), 2),
+        (array("q", (1, 2)), 2, [5, 7], 2),
+        (array("q", (1, 2)), array("q", (2,)), array("q", (5, 7)), 2),
+    ],
+    ids=["32 bits", "too large", "a list", "an array for a number"],
+)
+def test_what_a_kernel_would_misread_is_refused(given):
+    with pytest.raises(TypeError):
+        compiled().dearest(*given)
+
+
 def test_every_kernel_of_an_engine_can_be_called_from_outside():
     kernels = {entry.kernel for entry in object_code.entries().values()}
     engine = interpreted()

@@ -173,6 +173,5 @@ def test_what_is_left_beyond_a_cut_is_rounded_down_to_a_point(engine, points):
     engine.rests(engine.ints(points), found)
     for i in range(count):
         for k in range(1, i):
-            if 2 * points[k] <= points[i]:
-                left = points[i] - points[k]
-                assert points[found[i * count + k]] == max(point for point in points if point <= left)
+            left = points[i] - points[k]
+            assert points[found[i * count + k]] == max(point for point in points if point <= left)

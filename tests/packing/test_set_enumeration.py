@@ -81,6 +81,43 @@ def test_random_small_boards_against_trying_everything(engine):
     assert min(met.values()) > 50, met
 
 
+@pytest.mark.parametrize("engine", [interpreted, compiled])
+def test_a_sheet_holds_no_more_beside_a_box_than_is_written(engine):
+    """Sets are left out that are worth too little with it, so less than it can hold would prove what is not so."""
+    exact = []
+    for seed in range(30):
+        kinds, _, values, stock, _, turn = drawn(seed)
+        sheet = Size(max(size.w for size in stock) + 4, max(size.h for size in stock) + 3)
+        pricer = Pricer(engine(), kinds, [sheet], turn, None)
+        lies = pricer.lies[sheet]
+        right, top = pricer.place(lies)
+        nx, ny = len(pricer.xs), len(pricer.ys)
+        most, value = pricer.engine.zeros(nx * ny), pricer.engine.ints(pricer.table(values).value)
+        xs, ys, fx, fy = pricer.grid
+        pricer.engine.outside(nx, ny, fx, fy, right, top, value, 0, most)
+        beside = held_beside(lies, kinds, values, turn=turn)
+        for i, j in product(range(1, right + 1), range(1, top + 1)):
+            assert most[i * ny + j] >= beside(xs[i], ys[j]), seed
+            exact.append(most[i * ny + j] == beside(xs[i], ys[j]))
+    assert exact.count(True) > 0.9 * len(exact)
+
+
+def held_beside(sheet, kinds, values, *, turn):
+    """Return what gives the most value that can be cut beside a box in a corner of a sheet, by trying."""
+
+    @cache
+    def held(w, h):
+        return most_value(Size(w, h), kinds, values, turn=turn)
+
+    @cache
+    def beside(w, h):
+        wider = [held(more - w, h) + beside(more, h) for more in range(w + 1, sheet.w + 1)]
+        higher = [held(w, more - h) + beside(w, more) for more in range(h + 1, sheet.h + 1)]
+        return max(wider + higher, default=0)
+
+    return beside
+
+
 @pytest.mark.parametrize("room", [1, 4])
 def test_what_does_not_fit_in_the_room_stays_unknown(room):
     kinds = [Size(1, 1), Size(1, 2), Size(2, 3)]
