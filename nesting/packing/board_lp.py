@@ -235,10 +235,12 @@ class BoardLP:
         Such a solution uses patterns that have more items of the kind than there are. The columns of those patterns are
         closed.
         """
-        over = [0.0] * len(self.pricer.kinds)
+        places = {kind: place for place, kind in enumerate(self.pricer.kinds)}
+        over = [0.0] * len(places)
         for variable, column in zip(self._variables, self.columns, strict=True):
-            for place, kind in enumerate(self.pricer.kinds):
-                over[place] += variable.solution_value() * max(0, column.kinds.get(kind, 0) - self._most[place])
+            if times := variable.solution_value():
+                for kind, count in column.kinds.items():
+                    over[places[kind]] += times * max(0, count - self._most[places[kind]])
         worst = max(range(len(over)), key=over.__getitem__)
         if over[worst] < 1e-6 or self.pricer.work_with(self._most[worst]) > work:
             return False

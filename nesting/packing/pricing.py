@@ -147,12 +147,15 @@ class Pricer:
         self.engine.rests(points, found)
         return found
 
-    def table(self, values: Sequence[int]) -> "Table":
-        """Return the most value that every size holds, for `values` (whole, 0 or more) of `kinds` in order."""
+    def table(self, values: Sequence[int], *, wide: bool = False) -> "Table":
+        """Return the most value that every size holds, for `values` (whole, 0 or more) of `kinds` in order.
+
+        Arrays are of 32 bits where that is enough, and not `wide`.
+        """
         xs, ys, fx, fy = self.grid
         nx, ny, states = len(self.xs), len(self.ys), self.states
         engine = self.engine
-        zeros = engine.halves if self._is_small(values) else engine.zeros
+        zeros = engine.halves if not wide and self._is_small(values) else engine.zeros
         value = zeros(nx * ny * states)
         for t, size in self._codes:
             if size.w > self.xs[-1] or size.h > self.ys[-1] or values[t] == 0:

@@ -220,7 +220,7 @@ class _Listing:
     def __init__(self, pricer: Pricer, layout: _Layout, values: Mapping[GrownSize, int], room: int) -> None:
         self.pricer, self.layout, self.room = pricer, layout, room
         engine = pricer.engine
-        self._most: Ints = engine.ints(pricer.table([values.get(kind, 0) for kind in pricer.kinds]).value)
+        self._most: Ints = pricer.table([values.get(kind, 0) for kind in pricer.kinds], wide=True).value
         self._singles = [
             (size, values[kind], kind)
             for kind in values
@@ -230,6 +230,9 @@ class _Listing:
         rows = [(values[k], k.area, f.most, f.word, f.shift, f.bits) for k in dense for f in [layout.fields[k]]]
         self._kinds: Ints = engine.ints([number for row in rows for number in row])
         self._count = len(rows)
+        # every list is written in the same place, because making so much room takes as long as many a list
+        self._sets, self._boxes = engine.zeros(3 * room), engine.zeros(8 * room)
+        self._slots = engine.zeros(1 << (2 * room).bit_length())
 
     def of(self, size: GrownSize, least: int, stop: Stop) -> list[_Set] | None:
         """List the sets on a sheet of this size that are worth at least `least`, but none that is part of another.
@@ -245,8 +248,7 @@ class _Listing:
         most = engine.zeros(nx * ny)
         begin = (pricer.states - 1) * nx * ny
         engine.outside(nx, ny, fx, fy, right, top, self._most, begin, most)
-        sets, boxes = engine.zeros(3 * room), engine.zeros(8 * room)
-        slots = engine.zeros(1 << (2 * room).bit_length())
+        sets, boxes, slots = self._sets, self._boxes, self._slots
         singles = 0
         for item, value, kind in self._singles:
             if singles == room:
@@ -287,6 +289,7 @@ class _Listing:
         )
         if count > SETS:
             return None
+        boxes = boxes[: 8 * total]
         listed: dict[Items, _Set] = {}
         for box in found[:count]:
             items = int(sets[3 * box]), int(sets[3 * box + 1]), int(sets[3 * box + 2])

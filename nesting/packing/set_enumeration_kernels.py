@@ -164,10 +164,10 @@ def gather(
     longest : no cut is longer
     xs, nx, ys, ny, most : the grid, and what `outside` found
     room : how many boxes may be listed
-    sets : three numbers for each box
-    boxes : eight numbers for each box: width, height, value, the two boxes that it is made of (-1 for a single item),
-        and the next ones in its slot, among those about as wide and among those about as high
-    slots, size : one more than the last box in each slot; how many slots there are, a power of two
+    sets : three numbers for each box; those of the boxes to begin with are there, the others are written
+    boxes : likewise eight numbers for each box: width, height, value, the two boxes that it is made of (-1 for a single
+        item), and the next ones in its slot, among those about as wide and among those about as high
+    slots, size : written: one more than the last box in each slot; how many slots there are, a power of two
     lists, n : one more than the last box of each of n widths and of n heights
     work : how many steps may be taken, one for each pair of boxes, and one for each kind where a pair is looked into
 
@@ -176,6 +176,8 @@ def gather(
     Every box is tried with all before it, side by side and one above the other. It is kept if its items and the most
     that can lie beside it may reach `least`, and if no box of the same items lies within it.
     """
+    for slot in range(size):
+        slots[slot] = 0
     total = singles
     at = 0
     while at < total:

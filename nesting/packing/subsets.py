@@ -29,6 +29,9 @@ _STEPS = 200
 _FITTING = 0.8
 """About this share of the sets that a sheet has area for fit on it; without room for that many, none is listed."""
 
+_SPARE = 100
+"""More room than for so many times the sets that a sheet has area for: a few sets may have many boxes."""
+
 _TRIES = 40
 """Rounds of search for a way to cut everything from one sheet."""
 
@@ -73,8 +76,10 @@ def list_subsets(
     if not stock:
         return Subsets(engine, items, [], _Listed(0, [], [0], [], [0, 0], 2, []), whole, longest=longest)
     most = max(s.area for s in stock)
-    if _FITTING * _by_area([(kind.area, demand[kind]) for kind in kinds], most) > room:
+    sets = _by_area([(kind.area, demand[kind]) for kind in kinds], most)
+    if _FITTING * sets > room:
         return None
+    room = min(room, 4 * sets + _SPARE)  # much room for little takes longer to make than to fill
     size = 1 << (4 * room).bit_length()
     spaces = _outermost([way for s in stock for way in ((s, s.turned) if turn else (s,))])
     masks, begin, boxes = engine.zeros(room), engine.zeros(room + 2), engine.zeros(16 * room + 2 * MOST_BOXES)
