@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from nesting.plan import Progress
 
-PREPARING = "preparing, first run only: up to half a minute"
+PREPARING = "preparing, first run only: about half a minute"
 
 __all__ = ["progress_words", "shown_progress"]
 

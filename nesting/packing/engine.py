@@ -36,6 +36,7 @@ class Engine:
     improve: Callable[..., None]
     rests: Callable[..., None]
     value_table: Callable[..., None]
+    first_cut: Callable[..., int]
     collect: Callable[..., int]
     find: Callable[..., int]
     largest: Callable[..., int]
@@ -69,6 +70,7 @@ def interpreted() -> Engine:
         ruin_recreate_kernels.improve,
         recursion_kernels.rests,
         recursion_kernels.value_table,
+        recursion_kernels.first_cut,
         subset_kernels.collect,
         subset_kernels.find,
         subset_kernels.largest,
@@ -106,9 +108,10 @@ def compiled() -> Engine:
         return interpreted()
     kernels = object_code.load()
 
-    def value_table(*given: Any) -> None:
-        name = "small_value_table" if given[11].typecode == "i" else "value_table"
-        kernels[name](*given)
+    def by_bits(name: str, place: int) -> Callable[..., Any]:
+        """Return the kernel for numbers of as many bits as the array at a place among its parameters has."""
+        wide, small = kernels[name], kernels[f"small_{name}"]
+        return lambda *given: (small if given[place].typecode == "i" else wide)(*given)
 
     return Engine(
         lambda numbers: array("q", numbers),
@@ -117,7 +120,8 @@ def compiled() -> Engine:
         kernels["rebuild"],
         kernels["improve"],
         kernels["rests"],
-        value_table,
+        by_bits("value_table", 11),
+        by_bits("first_cut", 9),
         kernels["collect"],
         kernels["find"],
         kernels["largest"],

@@ -60,13 +60,15 @@ class Entry:
 
 def entries() -> Mapping[str, Entry]:
     """Return the kernels that are called from outside, by name."""
-    table = recursion_kernels.value_table
+    table, cut = recursion_kernels.value_table, recursion_kernels.first_cut
     return {
         "rebuild": Entry(ruin_recreate_kernels.rebuild, 2),
         "improve": Entry(ruin_recreate_kernels.improve, 0),
         "rests": Entry(recursion_kernels.rests, 0),
         "value_table": Entry(table, 0),
         "small_value_table": Entry(table, 0, ("value", "line")),
+        "first_cut": Entry(cut, 1),
+        "small_first_cut": Entry(cut, 1, ("value",)),
         "collect": Entry(subset_kernels.collect, 1),
         "find": Entry(subset_kernels.find, 1),
         "largest": Entry(subset_kernels.largest, 1),

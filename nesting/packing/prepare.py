@@ -11,7 +11,7 @@ __all__ = ["at_hand", "prepared"]
 def prepared(notice: Callable[[], None]) -> Engine:
     """Return the compiled kernels; `notice` is called first where they must be compiled.
 
-    Compiling takes a quarter to half a minute and is kept for the runs after it. Where nothing can be kept, or what
+    Compiling takes about half a minute and is kept for the runs after it. Where nothing can be kept, or what
     was kept is damaged (a disk that is full or may not be written to), it is done again each time.
     """
     with put_off():  # which might leave modules half loaded

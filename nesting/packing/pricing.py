@@ -170,6 +170,14 @@ class Pricer:
         engine.value_table(xs, ys, nx, ny, fx, fy, self.longest, self.turn, states, begin, portion, value, line, rises)
         return Table(self, values, value)
 
+    def first_cut(self, value: Ints, i: int, j: int, state: int, found: Ints) -> int:
+        """Find the first cut of a part in a table of values, as the kernel of this name does."""
+        xs, ys, fx, fy = self.grid
+        nx, ny = len(self.xs), len(self.ys)
+        return self.engine.first_cut(
+            xs, ys, nx, ny, fx, fy, self.longest, self._begin, self._portion, value, i, j, state, found
+        )
+
     def _is_small(self, values: Sequence[int]) -> bool:
         """Whether 32 bits are enough for all values of the table, by the area of the whole grid."""
         area = self.xs[-1] * self.ys[-1]
@@ -178,18 +186,6 @@ class Pricer:
     def has(self, state: int, kind: int) -> bool:
         """Whether a state has one of the kind left."""
         return kind not in self.rations or state // self._unit[kind] % (self.rations[kind] + 1) > 0
-
-    def portions(self, state: int) -> list[int]:
-        """Return the states that a state can be divided into with the rest."""
-        return [int(p) for p in self._portion[self._begin[state] : self._begin[state + 1]]]
-
-    def floor_x(self, length: int) -> int:
-        """Return the place of the largest point of `xs` that is no larger."""
-        return _floor(self.xs, length)
-
-    def floor_y(self, length: int) -> int:
-        """Return the place of the largest point of `ys` that is no larger."""
-        return _floor(self.ys, length)
 
     def by_value(self, values: Sequence[int]) -> dict[int, list[tuple[int, GrownSize]]]:
         """Return the items, by their kind and as they lie, for each value that one of them has."""
@@ -249,27 +245,16 @@ class Table:
         for kind, item in self._single.get(worth, ()):
             if item.w <= space.w and item.h <= space.h and self.pricer.has(state, kind):
                 return freed(item, space, self.pricer.longest)
-        way, at, portion = self._cut(i, j, state, worth)
+        way, at, portion = self._cut(i, j, state)
         near, far = halves(way, at, space)
         return Split(way, at, self._part(near, portion), self._part(far, state - portion))
 
-    def _cut(self, i: int, j: int, state: int, worth: int) -> tuple[Way, int, int]:
-        """Find the first cut of a part of this value, and the state of its first part."""
-        p = self.pricer
-        for portion in p.portions(state):
-            if p.ys[j] <= p.longest:
-                for k in range(1, i):
-                    rest = p.floor_x(p.xs[i] - p.xs[k])
-                    if self._at(k, j, portion) + self._at(rest, j, state - portion) == worth:
-                        return Way.UPRIGHT, p.xs[k], portion
-            if p.xs[i] <= p.longest:
-                for k in range(1, j):
-                    rest = p.floor_y(p.ys[j] - p.ys[k])
-                    if self._at(i, k, portion) + self._at(i, rest, state - portion) == worth:
-                        return Way.LEVEL, p.ys[k], portion
-        if self._at(i - 1, j, state) == worth:
-            return Way.UPRIGHT, p.xs[i - 1], state
-        return Way.LEVEL, p.ys[j - 1], state
+    def _cut(self, i: int, j: int, state: int) -> tuple[Way, int, int]:
+        """Find the first cut of a part, and the state of its first part."""
+        found = self.pricer.engine.zeros(2)
+        way = self.pricer.first_cut(self.value, i, j, state, found)
+        at, portion = found
+        return (Way.UPRIGHT, self.pricer.xs[at], portion) if way == 1 else (Way.LEVEL, self.pricer.ys[at], portion)
 
 
 def _sums(sides: set[int], most: int) -> list[int]:

@@ -6,7 +6,7 @@ results.
 
 from nesting.packing.filling_kernels import Ints
 
-__all__ = ["added", "rests", "value_table"]
+__all__ = ["added", "first_cut", "rests", "value_table"]
 
 
 def added(one: int, other: int) -> int:
@@ -111,3 +111,50 @@ def value_table(
                     rises[2 * s] += 1
                 if mirrored and i < ny:
                     value[s * plane + j * ny + i] = best
+
+
+def first_cut(
+    xs: Ints,
+    ys: Ints,
+    nx: int,
+    ny: int,
+    fx: Ints,
+    fy: Ints,
+    longest: int,
+    begin: Ints,
+    portion: Ints,
+    value: Ints,
+    i: int,
+    j: int,
+    state: int,
+    found: Ints,
+) -> int:
+    """Find the first cut of the part at i and j whose two parts are worth as much as it is, by a filled `value_table`.
+
+    Writes the place of the cut, and the state of its first part, to `found`; returns 1 for an upright cut, 2 for a
+    level one. A part that holds no more than a smaller one is cut down to that. The other parameters are those of
+    `value_table`.
+    """
+    plane = nx * ny
+    here = state * plane + i * ny + j
+    worth = value[here]
+    for p in range(begin[state], begin[state + 1]):
+        first = portion[p] * plane
+        second = (state - portion[p]) * plane
+        found[1] = portion[p]
+        if ys[j] <= longest:
+            for k in range(1, i):
+                if value[first + k * ny + j] + value[second + fx[i * nx + k] * ny + j] == worth:
+                    found[0] = k
+                    return 1
+        if xs[i] <= longest:
+            for k in range(1, j):
+                if value[first + i * ny + k] + value[second + i * ny + fy[j * ny + k]] == worth:
+                    found[0] = k
+                    return 2
+    found[1] = state
+    if value[here - ny] == worth:
+        found[0] = i - 1
+        return 1
+    found[0] = j - 1
+    return 2

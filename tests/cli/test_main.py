@@ -277,7 +277,7 @@ def test_progress_is_shown_on_a_terminal_only_but_for_the_first_preparing(
         show(Progress(1.0, None, 1700))
         assert capsys.readouterr().err == ""
         show(Progress(1.0, None, 1700, preparing=True))
-        assert capsys.readouterr().err == "preparing, first run only: up to half a minute\n"
+        assert capsys.readouterr().err == "preparing, first run only: about half a minute\n"
 
     class Terminal(io.StringIO):
         def isatty(self) -> bool:
