@@ -10,7 +10,7 @@ import inspect
 import os
 import sys
 from array import array
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import cache
@@ -32,7 +32,6 @@ from nesting.packing.interrupts import put_off
 __all__ = ["Entry", "entries", "is_kept", "load"]
 
 _MODULES = (filling_kernels, recursion_kernels, ruin_recreate_kernels, set_enumeration_kernels, subset_kernels)
-
 
 _FIRST_BIT = 1 << 63
 
@@ -228,11 +227,19 @@ def _compiled() -> bytes:
 
 
 def _never_reached(module: Any) -> str:
-    """Write what ends the process for every function outside that is named: kernels that raise nothing reach none."""
-    named = (function.name for function in module.functions if function.is_declaration)
-    outside = (name for name in named if not name.startswith("llvm."))
-    return "declare void @llvm.trap()\n" + "".join(
-        f"define void @{name}() {{\n  call void @llvm.trap()\n  unreachable\n}}\n" for name in outside
+    """Write what the compiler names for errors: kernels that raise none reach none, and would end the process there."""
+
+    def named(declared: Iterable[Any]) -> list[str]:
+        names = (each.name for each in declared if each.is_declaration)
+        return [name for name in names if name.startswith(("Py", "_Py", "NRT_", "numba_"))]
+
+    trap = "{\n  call void @llvm.trap()\n  unreachable\n}"
+    return "\n".join(
+        [
+            "declare void @llvm.trap()",
+            *(f"define void @{name}() {trap}" for name in named(module.functions)),
+            *(f"@{name} = global i64 0" for name in named(module.global_variables)),
+        ]
     )
 
 

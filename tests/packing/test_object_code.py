@@ -5,6 +5,7 @@ import sys
 from array import array
 from pathlib import Path
 
+import llvmlite.binding as llvm
 import pytest
 
 from nesting.packing import object_code, prepare
@@ -166,6 +167,15 @@ def test_the_kernels_run_without_the_compiler_and_without_numpy():
 def test_what_a_kernel_would_misread_is_refused(given):
     with pytest.raises(TypeError):
         compiled().dearest(*given)
+
+
+def test_what_the_compiler_names_for_errors_is_there_and_what_the_system_has_is_not_replaced():
+    module = llvm.parse_assembly(
+        "declare i32 @PyErr_Clear()\ndeclare i64 @memset()\n@PyExc_SystemError = external global i8\n"
+    )
+    module.link_in(llvm.parse_assembly(object_code._never_reached(module)))
+    outside = [each.name for each in (*module.functions, *module.global_variables) if each.is_declaration]
+    assert sorted(outside) == ["llvm.trap", "memset"]
 
 
 def test_every_kernel_of_an_engine_can_be_called_from_outside():
