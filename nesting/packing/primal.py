@@ -2,7 +2,9 @@
 
 Everything is cut from the sheets of a master solution, board by board: by local search, and where that fails by an
 exact subproblem. If the sheets of a board are not enough, the next master solution is tried; while the cost is the
-objective, more sheets are bought for the board before.
+objective, more sheets are bought for the board before. Of other objectives half of the way to the bound is asked for
+first.
+
 What is proven not to be enough becomes a no-good and is never tried again. What only failed is tried again after a
 restart, by a search with another seed. Most searches succeed early or not at all, so the restarts follow Luby's
 sequence: every second one is short, every fourth twice as long, every eighth four times, and so on.
@@ -15,7 +17,7 @@ Luby, Sinclair & Zuckerman (1993), Inf. Process. Lett. 47: when to restart a sea
 from nesting.packing.board_searches import adopt_assignment, for_sale, search_stock, sheets_of
 from nesting.packing.bounding import Bounding
 from nesting.packing.master import SLACK_UNITS, MasterProblem, MasterSolution, NoGood
-from nesting.packing.objective import Cost
+from nesting.packing.objective import Cost, Objective
 from nesting.packing.solution import Sheet, board_demand
 from nesting.packing.state import SolverState
 from nesting.packing.subproblem import solve_subproblem
@@ -39,10 +41,12 @@ class PrimalSearch:
         self._assumed: list[NoGood] = []
         self._decided: dict[object, list[Sheet] | None] = {}
         self._least_slack: dict[int, int] = {}
+        self._may_leap = True
+        self._leaps = False
 
     def quick_pass(self, state: SolverState) -> bool:
         """Try master solutions with little effort and no proof, while they succeed; return whether none was left."""
-        self._effort = 1
+        self._effort, self._may_leap = 1, False
         exhausted, before = False, None
         while not exhausted and not state.finished and (before is None or state.incumbent.value != before):
             before = state.incumbent.value
@@ -56,6 +60,7 @@ class PrimalSearch:
         self._master = None
         self._assumed.clear()
         self._least_slack.clear()
+        self._may_leap = True
 
     def improve(self, state: SolverState, bounding: Bounding | None) -> bool:
         """Try a few master solutions; return whether there were no more to try, so that the next call restarts.
@@ -78,8 +83,9 @@ class PrimalSearch:
                 self._master = None
                 if candidate.infeasible and state.incumbent.value is not None and not self._is_guessing:
                     state.incumbent.raise_bound(state.incumbent.value)
-                if self._least_slack:  # how much slack a board needs is a guess, so try again without
+                if self._least_slack or self._leaps:  # these are guesses, so try again without
                     self._least_slack.clear()
+                    self._may_leap = False
                     continue
                 self._assumed.clear()
                 self._restart += 1
@@ -99,13 +105,23 @@ class PrimalSearch:
         for no_good in (*state.no_goods, *self._assumed):
             master.add_no_good(no_good)
         if incumbent.value is not None:
-            master.maximise_slack(incumbent.value - 1, self._least_slack)
+            step = self._step(incumbent.goal.objective, incumbent.value - incumbent.bound)
+            self._leaps = step > 1
+            master.maximise_slack(incumbent.value - step, self._least_slack)
         return master
+
+    def _step(self, objective: Objective, gap: int) -> int:
+        """Return how much better than the incumbent a master solution has to be.
+
+        The most roomy one is rarely more than a little better. Where the cost is given there is often room for much
+        more, so half of the way to the bound is tried first, until that fails.
+        """
+        return (gap + 1) // 2 if self._may_leap and not isinstance(objective, Cost) else 1
 
     @property
     def _is_guessing(self) -> bool:
         """Whether the master problem has more in it than what is proven."""
-        return bool(self._assumed or self._least_slack)
+        return bool(self._assumed or self._least_slack or self._leaps)
 
     def _cut(self, state: SolverState, candidate: MasterSolution, *, exactly: bool) -> None:
         """Cut everything from the sheets of a master solution, board by board.
@@ -134,6 +150,7 @@ class PrimalSearch:
         self._master = None
         if enough:
             self._least_slack.clear()
+            self._may_leap = exactly
             if not state.incumbent.keep(candidate, done):  # it leaves more uncut than there is room for
                 self._assumed.append(candidate.no_good(done[0].board if done else state.instance.boards_in_use[0]))
         else:
@@ -142,7 +159,7 @@ class PrimalSearch:
 
     def _note_failure(self, candidate: MasterSolution, board: int) -> None:
         """Keep this restart from trying a board again with the same lots and sheets, or with as little slack."""
-        self._master = None
+        self._master, self._may_leap = None, False
         self._assumed.append(candidate.no_good(board))
         self._least_slack[board] = min(SLACK_UNITS // 8, candidate.slack.get(board, 0) + SLACK_UNITS // 80)
 

@@ -11,6 +11,7 @@ from nesting.packing.board_lp import BoardLP
 from nesting.packing.bounding import Bounding
 from nesting.packing.engine import interpreted
 from nesting.packing.master import MasterProblem
+from nesting.packing.objective import Cost, SoftConstraint, Violations
 from nesting.packing.pools import Pools
 from nesting.packing.primal import PrimalSearch
 from nesting.packing.solve import begin
@@ -92,3 +93,38 @@ def test_sheets_that_a_decision_found_are_not_forgotten():
     assert first
     assert first == again
     assert len(asked) == 1
+
+
+def test_half_of_what_is_open_is_asked_for_until_that_fails_but_never_of_the_cost():
+    search, liked = PrimalSearch(), Violations((), None)
+    assert [search._step(liked, gap) for gap in (1, 2, 9)] == [1, 1, 5]
+    assert search._step(Cost(), 9) == 1
+    answer = MasterProblem(instance(lots((7, 5, 2)), [offer(13, 11, 100)])).solve(1.0)
+    search._note_failure(answer, 0)
+    assert search._step(liked, 9) == 1
+
+
+def test_a_bound_is_not_raised_by_what_only_half_of_what_is_open_forbids():
+    # Three pieces like board 0 best, which is dearer and has room for one: two must go without, and none at first does.
+    problem = instance(
+        lots((7, 5, 1), (7, 5, 1), (7, 5, 1), boards=(0, 1)),
+        [offer(7, 5, 150, boards=(0,), at_most=1), offer(7, 5, 100, boards=(1,))],
+        turn=(True, True),
+    )
+    parts = Parts(problem)
+    parts.bounding.prove_by_area(parts.state)
+    incumbent = parts.state.incumbent
+    while not incumbent.settled:
+        parts.primal.improve(parts.state, parts.bounding)
+    assert incumbent.value == 300
+    liked = Violations(tuple(SoftConstraint((lot,)) for lot in range(3)), 1)
+    incumbent.pursue(liked, [])
+    assert incumbent.value == 3
+    assert parts.primal._step(liked, 3) == 2
+    bounds = []
+    parts.primal.begin_objective()
+    while not incumbent.settled:
+        parts.primal.improve(parts.state, parts.bounding)
+        bounds.append(incumbent.bound)
+    assert incumbent.value == 2
+    assert set(bounds) <= {0, 2}
