@@ -36,6 +36,15 @@ def free_port() -> int:
         return int(taken.getsockname()[1])
 
 
+def send_in_one(line: http.client.HTTPConnection, body: bytes | None) -> None:
+    """Send head and body in one piece: a server that refuses a head closes, and a later body cuts its answer off."""
+    pieces: list[bytes] = []
+    line.connect()
+    line.send = pieces.append  # type: ignore[method-assign]
+    line.endheaders(body)
+    line.sock.sendall(b"".join(pieces))
+
+
 class Running:
     """The program, started with --no-browser."""
 
@@ -75,7 +84,7 @@ class Running:
                     line.putheader(name, text)
             if body is not None:
                 line.putheader("Content-Length", str(len(body)))
-            line.endheaders(body)
+            send_in_one(line, body)
             answer = line.getresponse()
             return answer.status, answer.read().decode(), dict(answer.getheaders())
 

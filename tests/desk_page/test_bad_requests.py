@@ -5,6 +5,8 @@ import json
 import random
 from pathlib import Path
 
+from tests.desk_page.conftest import send_in_one
+
 COUNT = 5_000
 MOST_MEMORY = 160_000
 HOSTS = ("fair.example", "127.0.0.1", "localhost:1", "[::1]", "", None)
@@ -114,7 +116,7 @@ def sent_once(running, method, where, headers, data):
         if text is not None:
             line.putheader(name, text)
     line.putheader("Content-Length", str(len(data)))
-    line.endheaders(data)
+    send_in_one(line, data)
     answer = line.getresponse()
     found = answer.status, answer.read(100_000).decode("utf-8", "replace")
     line.close()

@@ -12,7 +12,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
-from tests.desk_page.conftest import Running
+from tests.desk_page.conftest import Running, send_in_one
 from tests.desk_page.test_bad_requests import DOS, OTHERS, files
 from tests.desk_page.test_bench import Wall
 from tests.desk_page.test_day import SOON
@@ -38,7 +38,7 @@ class Device:
                     line.putheader(name, text)
             if body is not None:
                 line.putheader("Content-Length", str(len(body)))
-            line.endheaders(body)
+            send_in_one(line, body)
             answer = line.getresponse()
             return answer.status, answer.read().decode(), dict(answer.getheaders())
 
