@@ -1,6 +1,6 @@
 """The kernels, interpreted or compiled: the same functions, at different speeds; the compiled ones have higher limits.
 
-Loading the compiler takes about as long as a whole plan of ten pieces, so small jobs are interpreted.
+Loading the compiled ones takes about as long as planning a few pieces with the others, so small jobs are interpreted.
 """
 
 from array import array
@@ -63,22 +63,22 @@ class Engine:
 def interpreted() -> Engine:
     """Return the kernels as plain Python."""
     return Engine(
-        list,
-        lambda n: [0] * n,
-        lambda n: [0] * n,
-        ruin_recreate_kernels.rebuild,
-        ruin_recreate_kernels.improve,
-        recursion_kernels.rests,
-        recursion_kernels.value_table,
-        recursion_kernels.first_cut,
-        subset_kernels.collect,
-        subset_kernels.find,
-        subset_kernels.largest,
-        subset_kernels.parting,
-        subset_kernels.dearest,
-        set_enumeration_kernels.outside,
-        set_enumeration_kernels.gather,
-        set_enumeration_kernels.largest,
+        ints=list,
+        zeros=lambda n: [0] * n,
+        halves=lambda n: [0] * n,
+        rebuild=ruin_recreate_kernels.rebuild,
+        improve=ruin_recreate_kernels.improve,
+        rests=recursion_kernels.rests,
+        value_table=recursion_kernels.value_table,
+        first_cut=recursion_kernels.first_cut,
+        collect=subset_kernels.collect,
+        find=subset_kernels.find,
+        largest=subset_kernels.largest,
+        parting=subset_kernels.parting,
+        dearest=subset_kernels.dearest,
+        outside=set_enumeration_kernels.outside,
+        gather=set_enumeration_kernels.gather,
+        largest_sets=set_enumeration_kernels.largest,
         work=100_000,
         items=6,
         sets=64,
@@ -97,7 +97,7 @@ def is_ready() -> bool:
 def compiled() -> Engine:
     """Return the kernels compiled, or as plain Python where there is no compiler for the machine.
 
-    The first call on a machine compiles, which takes some seconds; later ones read what was kept.
+    The first call on a machine compiles, which takes about half a minute; later ones read what was kept.
 
     Returns
     -------
@@ -113,23 +113,13 @@ def compiled() -> Engine:
         wide, small = kernels[name], kernels[f"small_{name}"]
         return lambda *given: (small if given[place].typecode == "i" else wide)(*given)
 
+    of_any_bits = {"value_table": by_bits("value_table", 11), "first_cut": by_bits("first_cut", 9)}
+    of_64_bits = {name: kernel for name, kernel in kernels.items() if not name.startswith("small_")}
     return Engine(
-        lambda numbers: array("q", numbers),
-        lambda n: array("q", (0,)) * n,
-        lambda n: array("i", (0,)) * n,
-        kernels["rebuild"],
-        kernels["improve"],
-        kernels["rests"],
-        by_bits("value_table", 11),
-        by_bits("first_cut", 9),
-        kernels["collect"],
-        kernels["find"],
-        kernels["largest"],
-        kernels["parting"],
-        kernels["dearest"],
-        kernels["outside"],
-        kernels["gather"],
-        kernels["largest_sets"],
+        ints=lambda numbers: array("q", numbers),
+        zeros=lambda n: array("q", (0,)) * n,
+        halves=lambda n: array("i", (0,)) * n,
+        **(of_64_bits | of_any_bits),
         work=10**9,
         items=40,
         sets=20_000,

@@ -164,19 +164,20 @@ class Pricer:
             for state in range(states):
                 if self.has(state, t):
                     here = (state * nx + i) * ny + j
-                    value[here] = max(int(value[here]), values[t])
+                    value[here] = max(value[here], values[t])
         begin, portion = self._begin, self._portion
         line, rises = zeros(ny), engine.zeros(states * (ny + 2))
         engine.value_table(xs, ys, nx, ny, fx, fy, self.longest, self.turn, states, begin, portion, value, line, rises)
         return Table(self, values, value)
 
-    def first_cut(self, value: Ints, i: int, j: int, state: int, found: Ints) -> int:
-        """Find the first cut of a part in a table of values, as the kernel of this name does."""
+    def first_cut(self, value: Ints, i: int, j: int, state: int) -> tuple[Way, int, int]:
+        """Find the first cut of a part in a table of values, and the state of its first part."""
         xs, ys, fx, fy = self.grid
-        nx, ny = len(self.xs), len(self.ys)
-        return self.engine.first_cut(
-            xs, ys, nx, ny, fx, fy, self.longest, self._begin, self._portion, value, i, j, state, found
-        )
+        nx, ny, begin, portion = len(self.xs), len(self.ys), self._begin, self._portion
+        found = self.engine.zeros(2)
+        way = self.engine.first_cut(xs, ys, nx, ny, fx, fy, self.longest, begin, portion, value, i, j, state, found)
+        at, first = found
+        return (Way.UPRIGHT, self.xs[at], first) if way == 1 else (Way.LEVEL, self.ys[at], first)
 
     def _is_small(self, values: Sequence[int]) -> bool:
         """Whether 32 bits are enough for all values of the table, by the area of the whole grid."""
@@ -245,16 +246,9 @@ class Table:
         for kind, item in self._single.get(worth, ()):
             if item.w <= space.w and item.h <= space.h and self.pricer.has(state, kind):
                 return freed(item, space, self.pricer.longest)
-        way, at, portion = self._cut(i, j, state)
+        way, at, portion = self.pricer.first_cut(self.value, i, j, state)
         near, far = halves(way, at, space)
         return Split(way, at, self._part(near, portion), self._part(far, state - portion))
-
-    def _cut(self, i: int, j: int, state: int) -> tuple[Way, int, int]:
-        """Find the first cut of a part, and the state of its first part."""
-        found = self.pricer.engine.zeros(2)
-        way = self.pricer.first_cut(self.value, i, j, state, found)
-        at, portion = found
-        return (Way.UPRIGHT, self.pricer.xs[at], portion) if way == 1 else (Way.LEVEL, self.pricer.ys[at], portion)
 
 
 def _sums(sides: set[int], most: int) -> list[int]:

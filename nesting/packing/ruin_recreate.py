@@ -136,11 +136,11 @@ class RuinRecreate:
 
     def sheets(self) -> Iterator[tuple[int, Part]]:
         """Yield each sheet in use: the number of its stock (the last for what is not cut), and its pattern."""
-        for i in range(int(self._head[0])):
-            slot = int(self._order[i])
-            stock = int(self._stock[slot])
+        for i in range(self._head[0]):
+            slot = self._order[i]
+            stock = self._stock[slot]
             start = 3 * slot * self._room
-            numbers = [int(x) for x in self._recipe[start : start + 3 * int(self._parts[slot])]]
+            numbers = self._recipe[start : start + 3 * self._parts[slot]]
             steps = [
                 (rect, self._lying(code), Way.LEVEL if way else Way.UPRIGHT)
                 for rect, code, way in zip(numbers[0::3], numbers[1::3], numbers[2::3], strict=True)

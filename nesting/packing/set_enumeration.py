@@ -292,9 +292,9 @@ class _Listing:
         boxes = boxes[: 8 * total]
         listed: dict[Items, _Set] = {}
         for box in found[:count]:
-            items = int(sets[3 * box]), int(sets[3 * box + 1]), int(sets[3 * box + 2])
+            items = sets[3 * box], sets[3 * box + 1], sets[3 * box + 2]
             if items not in listed:
-                listed[items] = _Set(self.layout.counts(items), partial(self._pattern, size, boxes, int(box)))
+                listed[items] = _Set(self.layout.counts(items), partial(self._pattern, size, boxes, box))
         return list(listed.values())
 
     def _pattern(self, size: GrownSize, boxes: Ints, box: int) -> Part:
@@ -305,11 +305,11 @@ class _Listing:
 
 def _boxed(boxes: Ints, box: int, space: GrownSize, longest: int) -> Part:
     """Divide a space by the cuts that free a box; what is beyond the box goes to its outer parts."""
-    w, h, _, first, second = (int(number) for number in boxes[8 * box : 8 * box + 5])
+    w, h, _, first, second = boxes[8 * box : 8 * box + 5]
     if first < 0:
         return freed(GrownSize(w, h), space, longest)
-    near = GrownSize(int(boxes[8 * first]), int(boxes[8 * first + 1]))
-    way = Way.UPRIGHT if w > max(near.w, int(boxes[8 * second])) else Way.LEVEL
+    near = GrownSize(boxes[8 * first], boxes[8 * first + 1])
+    way = Way.UPRIGHT if w > max(near.w, boxes[8 * second]) else Way.LEVEL
     return parted(
         way,
         near,

@@ -225,7 +225,7 @@ class Subsets:
             return sum(values[item] for item in self.items), (1 << len(self.items)) - 1
         worth: Ints = self._engine.ints([values[kind] for kind in self.items])
         masks = self._masks[stock]
-        mask = int(self._engine.dearest(masks, len(masks), worth, len(self.items)))
+        mask = self._engine.dearest(masks, len(masks), worth, len(self.items))
         return sum(values[self.items[i]] for i in self._members(mask)), mask
 
     def _members(self, mask: int) -> list[int]:
