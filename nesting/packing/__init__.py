@@ -66,8 +66,8 @@ No-goods
     `master.NoGood`; proven by `subproblem`, added to the state by `primal`, to the master problem by `bounding`, and
     kept in `pools` for later solves. What only failed is assumed for a while, in `primal` alone.
 Exact subproblems
-    `subproblem`, by `set_enumeration` and `set_enumeration_kernels`. Baldacci, Christofides & Mingozzi (2008),
-    Viswanathan & Bagchi (1993).
+    `subproblem`, by `set_enumeration`, `set_listing` and `set_enumeration_kernels`. Baldacci, Christofides & Mingozzi
+    (2008), Viswanathan & Bagchi (1993).
 Lexicographic objectives
     `objective`; `board_preference` and `solve` (`solve_selection`) make them of soft constraints. Isermann (1982).
 Column and inequality pools, known solutions

@@ -7,6 +7,7 @@ from random import Random
 import pytest
 
 from nesting.geometry import Size
+from nesting.packing import set_listing
 from nesting.packing.engine import compiled, interpreted
 from nesting.packing.pattern import contents, legal
 from nesting.packing.pricing import Pricer, ValidInequality
@@ -100,6 +101,38 @@ def test_a_sheet_holds_no_more_beside_a_box_than_is_written(engine):
             assert most[i * ny + j] >= beside(xs[i], ys[j]), seed
             exact.append(most[i * ny + j] == beside(xs[i], ys[j]))
     assert exact.count(True) > 0.9 * len(exact)
+
+
+def test_what_is_too_much_to_list_is_not_decided(monkeypatch):
+    """Of a list that is cut short nothing is proven; a set that is missing may be the one that goes together."""
+    decided = []
+    for seed in range(60):
+        kinds, counts, values, stock, have, turn = drawn(seed)
+        pricer, inequality = priced(compiled(), kinds, stock, values, turn=turn)
+        demand = dict(zip(kinds, counts, strict=True))
+        monkeypatch.undo()
+        whole = decide(pricer, inequality, demand, have, room=100_000, stop=Stop(60))
+        monkeypatch.setattr(set_listing, "SETS", 1)
+        short = decide(pricer, inequality, demand, have, room=100_000, stop=Stop(60))
+        assert short.verdict in (whole.verdict, Verdict.UNKNOWN), seed
+        decided.append((whole.verdict, short.verdict))
+    assert (Verdict.YES, Verdict.UNKNOWN) in decided
+
+
+def test_the_best_sets_are_those_of_the_highest_value_and_no_two_the_same():
+    compared = 0
+    for seed in range(60):
+        kinds, counts, values, stock, _, turn = drawn(seed)
+        pricer, inequality = priced(compiled(), kinds, stock, values, turn=turn)
+        wanted = {kind: count for kind, count in zip(kinds, counts, strict=True) if inequality.values[kind]}
+        for size in stock if wanted else ():
+            listing = set_listing.SetListing.of(pricer, wanted, inequality.values, 1000)
+            every = listing.sets(size, 1, Stop(60))
+            best = listing.sets(size, 1, Stop(60), best=2)
+            assert [one.value for one in best] == sorted((one.value for one in every), reverse=True)[:2], seed
+            assert len({tuple(sorted(one.counts.items())) for one in best}) == len(best)
+            compared += len(every) > 2
+    assert compared
 
 
 def held_beside(sheet, kinds, values, *, turn):
