@@ -13,7 +13,9 @@ __all__ = ["gather", "largest", "outside"]
 HALF = (1 << 31) - 1  # the products of a half stay below 2**63
 
 
-def outside(nx: int, ny: int, fx: Ints, fy: Ints, right: int, top: int, value: Ints, begin: int, most: Ints) -> None:
+def outside(
+    nx: int, ny: int, fx: Ints, fy: Ints, right: int, top: int, value: Ints, begin: int, most: Ints, line: Ints
+) -> None:
     """Write the most value that a sheet can hold beside a box, for boxes of every size.
 
     Parameters
@@ -22,6 +24,12 @@ def outside(nx: int, ny: int, fx: Ints, fy: Ints, right: int, top: int, value: I
     right, top : the place of the sheet in it
     value, begin : the most that every size holds, from `begin` on
     most : written, ``most[i * ny + j]`` for a box of the size at i and j
+    line : has room for two rows
+
+    Notes
+    -----
+    Strips beside a box are tried for a whole row at a time, on slices, which compilers make vectors of. Strips above it
+    end only where a higher box would leave less.
 
     References
     ----------
@@ -30,17 +38,24 @@ def outside(nx: int, ny: int, fx: Ints, fy: Ints, right: int, top: int, value: I
     for i in range(right, 0, -1):
         row = i * ny
         for j in range(top + 1):
-            most[row + j] = 0
+            line[j] = 0
         for k in range(i + 1, right + 1):
-            far = begin + fx[k * nx + i] * ny
-            wider = k * ny
-            for j in range(1, top + 1):
-                most[row + j] = max(most[row + j], value[far + j] + most[wider + j])
+            strip = begin + fx[k * nx + i] * ny
+            beside = value[strip : strip + top + 1]
+            wider = most[k * ny : k * ny + top + 1]
+            for j in range(len(wider)):
+                line[j] = max(line[j], beside[j] + wider[j])
+        falls = 0
         for j in range(top, 0, -1):
-            best = most[row + j]
-            for k in range(j + 1, top + 1):
+            best = line[j]
+            for f in range(ny, ny + falls):
+                k = line[f]
                 best = max(best, value[begin + row + fy[k * ny + j]] + most[row + k])
             most[row + j] = best
+            if falls == 0 or best > most[row + j + 1]:
+                line[ny + falls] = j
+                falls += 1
+        most[row] = 0
 
 
 def place(points: Ints, count: int, length: int) -> int:

@@ -122,6 +122,7 @@ class SetListing:
         rows = [(values[k], k.area, f.most, f.word, f.shift, f.bits) for k in dense for f in [layout.fields[k]]]
         self._kinds: Ints = engine.ints([number for row in rows for number in row])
         self._count = len(rows)
+        self._known: dict[GrownSize, Ints] = {}
         # every list is written in the same place, because making so much room takes as long as many a list
         self._sets, self._boxes = engine.zeros(3 * room), engine.zeros(8 * room)
         self._slots = engine.zeros(1 << (2 * room).bit_length())
@@ -155,13 +156,10 @@ class SetListing:
         """
         pricer, room = self.pricer, self.room
         engine = pricer.engine
-        xs, ys, fx, fy = pricer.grid
+        xs, ys, _, _ = pricer.grid
         nx, ny = len(pricer.xs), len(pricer.ys)
         lies = pricer.lies[size]
-        right, top = pricer.place(lies)
-        most = engine.zeros(nx * ny)
-        begin = (pricer.states - 1) * nx * ny
-        engine.outside(nx, ny, fx, fy, right, top, self._most, begin, most)
+        most = self._beside(size)
         sets, boxes, slots = self._sets, self._boxes, self._slots
         singles = 0
         for item, value, kind in self._singles:
@@ -216,6 +214,19 @@ class SetListing:
                 pattern = partial(self._pattern, size, boxes, box)
                 listed[items] = ListedSet(self.layout.counts(items), boxes[8 * box + 2], pattern)
         return list(listed.values())
+
+    def _beside(self, size: GrownSize) -> Ints:
+        """Return the most value that a sheet of this size holds beside a box, for boxes of every size."""
+        if size not in self._known:
+            pricer = self.pricer
+            _, _, fx, fy = pricer.grid
+            nx, ny = len(pricer.xs), len(pricer.ys)
+            right, top = pricer.place(pricer.lies[size])
+            begin = (pricer.states - 1) * nx * ny
+            most = self._known[size] = pricer.engine.zeros(nx * ny)
+            line = pricer.engine.zeros(2 * ny)
+            pricer.engine.outside(nx, ny, fx, fy, right, top, self._most, begin, most, line)
+        return self._known[size]
 
     def _pattern(self, size: GrownSize, boxes: Ints, box: int) -> Part:
         lies = self.pricer.lies[size]

@@ -95,7 +95,8 @@ def test_a_sheet_holds_no_more_beside_a_box_than_is_written(engine):
         nx, ny = len(pricer.xs), len(pricer.ys)
         most, value = pricer.engine.zeros(nx * ny), pricer.engine.ints(pricer.table(values).value)
         xs, ys, fx, fy = pricer.grid
-        pricer.engine.outside(nx, ny, fx, fy, right, top, value, 0, most)
+        line = pricer.engine.zeros(2 * ny)
+        pricer.engine.outside(nx, ny, fx, fy, right, top, value, 0, most, line)
         beside = held_beside(lies, kinds, values, turn=turn)
         for i, j in product(range(1, right + 1), range(1, top + 1)):
             assert most[i * ny + j] >= beside(xs[i], ys[j]), seed
