@@ -28,7 +28,10 @@ value of the incumbent meets the lower bound or it is time to stop:
    violates; if there is one, the master problem is solved again. That is done for the cost alone: `Stages.prove` says
    why.
 
-5. `primal`: master solutions better than the incumbent are tried, by search and then by exact subproblems, with
+5. `diving`, at once where the gap is large, otherwise when 6 has failed: the linear programme over all boards, with
+   columns that have no more of a kind than there are, is made whole step by step, and all its columns are combined.
+
+6. `primal`: master solutions better than the incumbent are tried, by search and then by exact subproblems, with
    restarts.
 
 Jobs of few items begin with interpreted kernels. An objective after the first begins with the columns, inequalities and
@@ -57,6 +60,8 @@ Pricing
     all sets that one sheet gives), `recursion_kernels` and `subset_kernels`. The points of the recursion are all sums
     up to half of the longest stock, and beyond that only what is left of some stock. Gilmore & Gomory (1961, 1965),
     Beasley (1985), Herz (1972), Righini & Salani (2008), Wang (1983).
+Bounded pricing
+    `bounded_pricing`, by the lists of `set_listing`, for the linear programme of `diving` alone.
 Master problem
     `master` (`MasterProblem`), by CP-SAT: offers, packs, limits, fees, tax. Hooker & Ottosson (2003).
 Valid inequalities
@@ -80,6 +85,8 @@ First-choice boards
     `board_preference`: after the cost, as many pieces as possible have the board they name first, then their second.
 Restricted master
     `restricted_master`. Joncour et al. (2010).
+Diving
+    `diving`. Sadykov et al. (2019).
 Local search
     `ruin_recreate` and `ruin_recreate_kernels`, which fill sheets by `filling_kernels`. Schrimpf et al. (2000), Dueck
     (1993), Lodi, Martello & Vigo (1999).

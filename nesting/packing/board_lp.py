@@ -19,7 +19,7 @@ from nesting.packing.pattern import GrownSize, Part, contents, legal
 from nesting.packing.pricing import Pricer, ValidInequality
 from nesting.packing.subsets import Subsets
 
-__all__ = ["BoardLP", "Column", "PricingResult", "whole_values"]
+__all__ = ["BoardLP", "Column", "PricingResult", "least_improving", "whole_values"]
 
 WHOLE = 1 << 24
 """The largest dual value becomes this whole number; the others are scaled alike and rounded down."""
@@ -44,6 +44,11 @@ class PricingResult:
     def improves(self, size: GrownSize, scale: float, *, stock_dual: float) -> bool:
         """Whether the best pattern of a stock size has negative reduced cost; `scale` is the largest dual value."""
         return self.inequality.worth[size] * scale / WHOLE > stock_dual + 1e-7 * (1 + stock_dual)
+
+
+def least_improving(scale: float, stock_dual: float) -> int:
+    """Return the least whole value of a pattern that has negative reduced cost, in the terms of `whole_values`."""
+    return int((stock_dual + 1e-7 * (1 + stock_dual)) * WHOLE / scale) + 1
 
 
 def whole_values(duals: Sequence[float]) -> list[int]:
@@ -73,6 +78,8 @@ class BoardLP:
         self.subsets: Subsets | None = None
         self.columns: list[Column] = []
         self._most = most
+        self.most = dict(zip(pricer.kinds, most, strict=True))
+        """How many items of each kind there are at most."""
         self._longest = longest
         self._variables: list[pywraplp.Variable] = []
         self._known: set[tuple[GrownSize, tuple[tuple[GrownSize, int], ...]]] = set()
@@ -97,26 +104,25 @@ class BoardLP:
         for size, row in self._limit.items():
             row.SetCoefficient(self._bought[size], -1)
 
-    @property
-    def most(self) -> dict[GrownSize, int]:
-        """How many items of each kind there are at most."""
-        return dict(zip(self.pricer.kinds, self._most, strict=True))
-
     def list_subsets(self, subsets: Subsets | None) -> None:
         """Use listed sets to price the stock that they are listed for; close its columns with too many of a kind."""
         self.subsets = subsets
         if subsets is not None:
-            most = self.most
             for variable, column in zip(self._variables, self.columns, strict=True):
-                if column.stock in subsets.stock and any(n > most[kind] for kind, n in column.kinds.items()):
+                if not self.allows(column):
                     variable.SetUb(0.0)
 
     def allows(self, column: Column) -> bool:
         """Whether a column has no more of any kind than there are; always true of stock without listed sets."""
-        if self.subsets is None or column.stock not in self.subsets.stock:
-            return True
-        most = self.most
-        return all(count <= most[kind] for kind, count in column.kinds.items())
+        return self.subsets is None or column.stock not in self.subsets.stock or self.is_within(column)
+
+    def is_within(self, column: Column) -> bool:
+        """Whether a column has no more of any kind than there are."""
+        return all(count <= self.most[kind] for kind, count in column.kinds.items())
+
+    def kind(self, item: GrownSize) -> GrownSize:
+        """Return the kind of an item, whichever way it lies."""
+        return self._kind[item]
 
     def add(self, stock: GrownSize, part: Part) -> bool:
         """Add a pattern as a column; return whether it is new and legal."""

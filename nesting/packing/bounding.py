@@ -9,7 +9,7 @@ References
 Hooker & Ottosson (2003), Math. Program. 96: logic-based Benders decomposition, here with one subproblem for each board.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from math import gcd
 
 from nesting.packing.board_searches import sheets_of
@@ -88,6 +88,12 @@ class Bounding:
                 unpriced.append(board)
         self._unpriced = unpriced
         self._price_jointly(state)
+
+    def add_inequalities(self, state: SolverState, proven: Iterable[ValidInequality]) -> None:
+        """Add what was proven elsewhere, and raise the bound."""
+        for inequality in proven:
+            self._add_inequality(state, inequality)
+        self.solve_master(state, 0.5)
 
     def separate(self, state: SolverState, candidate: MasterSolution) -> bool:
         """Add an inequality of each board that a master solution violates; return whether there was one.
@@ -169,9 +175,7 @@ class Bounding:
         if self._joint is None:
             self._joint = JointLP(state.instance, state.pools, self._linked)
         proven, self._joint_priced = self._joint.solve(state.pools, ITERATIONS, state.stop)
-        for inequality in proven:
-            self._add_inequality(state, inequality)
-        self.solve_master(state, 0.5)
+        self.add_inequalities(state, proven)
 
     def _add_inequality(self, state: SolverState, inequality: ValidInequality) -> None:
         self._take_no_goods(state)

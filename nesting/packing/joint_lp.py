@@ -12,16 +12,18 @@ columns.
 """
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Mapping, Sequence
 
 from ortools.linear_solver import pywraplp
 
-from nesting.packing.board_lp import BoardLP, whole_values
+from nesting.packing.board_lp import BoardLP, Column, least_improving, whole_values
+from nesting.packing.bounded_pricing import BoundedPricer
 from nesting.packing.instance import Instance, Lot
 from nesting.packing.pattern import GrownSize
 from nesting.packing.pools import Pools
 from nesting.packing.pricing import Pricer, ValidInequality
 from nesting.packing.solution import price_tags
+from nesting.packing.stop import Stop
 
 __all__ = ["JointLP", "linked_boards"]
 
@@ -41,10 +43,12 @@ class JointLP:
     pools : Pools
         Gives the kinds and the stock of each board.
     boards : sequence of int
-        The linked boards; lots that have none of them are left out.
+        The boards; lots that have none of them are left out.
+    bounded : bool
+        Whether no pattern may have more of a kind than there are, where that can be told.
     """
 
-    def __init__(self, instance: Instance, pools: Pools, boards: Sequence[int]) -> None:
+    def __init__(self, instance: Instance, pools: Pools, boards: Sequence[int], *, bounded: bool = False) -> None:
         self._instance, self._boards = instance, boards
         self._lp = pywraplp.Solver.CreateSolver("GLOP")
         self._infinity = self._lp.infinity()
@@ -52,6 +56,13 @@ class JointLP:
         self._limit: dict[tuple[int, GrownSize], pywraplp.Constraint] = {}
         self._taken: dict[int, int] = dict.fromkeys(boards, 0)
         self._values: dict[int, list[int]] = {}
+        self._columns: list[tuple[int, Column]] = []
+        self._times: list[pywraplp.Variable] = []
+        self._bounded: dict[int, BoundedPricer] = {}
+        for board in boards if bounded else ():
+            pricer = BoundedPricer.of(pools.board_lp(board))
+            if pricer is not None:
+                self._bounded[board] = pricer
         self._lp.Objective().SetMinimization()
         for board in boards:
             self._rows(board, pools.board_lp(board).pricer)
@@ -94,13 +105,35 @@ class JointLP:
                     terms.append((limits[key], 1))
                 self._variable(terms, cost=price)
 
-    def _variable(self, terms: Sequence[tuple[pywraplp.Constraint, int]], cost: int) -> None:
+    def _variable(self, terms: Sequence[tuple[pywraplp.Constraint, int]], cost: int) -> pywraplp.Variable:
         variable = self._lp.NumVar(0, self._infinity, "")
         for row, count in terms:
             row.SetCoefficient(variable, row.GetCoefficient(variable) + count)
         self._lp.Objective().SetCoefficient(variable, cost)
+        return variable
 
-    def solve(self, pools: Pools, iterations: int, stop: Callable[[], bool]) -> tuple[list[ValidInequality], bool]:
+    @property
+    def cost(self) -> float:
+        """What the solution costs, with what it costs to leave items out."""
+        return float(self._lp.Objective().Value())
+
+    @property
+    def columns(self) -> Sequence[tuple[int, Column]]:
+        """The columns, each with its board."""
+        return self._columns
+
+    def times(self) -> list[tuple[int, float]]:
+        """List which columns the solution uses, by their place, and how often."""
+        found = ((place, float(variable.solution_value())) for place, variable in enumerate(self._times))
+        return [(place, times) for place, times in found if times > 0]
+
+    def use(self, least: Mapping[int, int]) -> bool:
+        """Use columns, by their place, at least so often, and solve again; return whether that can be."""
+        for place, times in least.items():
+            self._times[place].SetLb(times)
+        return bool(self._lp.Solve() == pywraplp.Solver.OPTIMAL)
+
+    def solve(self, pools: Pools, iterations: int, stop: Stop) -> tuple[list[ValidInequality], bool]:
         """Generate columns for all boards a number of times.
 
         Parameters
@@ -109,7 +142,7 @@ class JointLP:
             Its linear programmes price; they give their columns and take the new ones.
         iterations : int
             How many times.
-        stop : callable
+        stop : Stop
             Whether time is up.
 
         Returns
@@ -124,12 +157,12 @@ class JointLP:
             self._take_columns(pools)
             if stop() or self._lp.Solve() != pywraplp.Solver.OPTIMAL:
                 break
-            added = [self._price(board, pools.board_lp(board), proven) for board in self._boards if not stop()]
+            added = [self._price(board, pools.board_lp(board), proven, stop) for board in self._boards if not stop()]
             if not any(added) and not stop():
                 return list(proven.values()), True
         return list(proven.values()), False
 
-    def _price(self, board: int, lp: BoardLP, proven: dict[int, ValidInequality]) -> bool:
+    def _price(self, board: int, lp: BoardLP, proven: dict[int, ValidInequality], stop: Stop) -> bool:
         """Add the columns of a board that have negative reduced cost; return whether there were any."""
         duals = [max(0.0, self._cover[board, kind].dual_value()) for kind in lp.pricer.kinds]
         scale = max(duals)
@@ -138,22 +171,27 @@ class JointLP:
         values = whole_values(duals)
         if values == self._values.get(board):
             return False
-        priced = lp.price(values)
-        proven[board] = priced.inequality
-        added = False
-        for size in lp.pricer.stock:
-            if priced.improves(size, scale, stock_dual=-self._limit[board, size].dual_value()):
-                added |= lp.add(size, priced.pattern(size))
-        if not added:
+        stock_duals = {size: -self._limit[board, size].dual_value() for size in lp.pricer.stock}
+        if board in self._bounded:
+            least = {size: least_improving(scale, dual) for size, dual in stock_duals.items()}
+            bounded = self._bounded[board].price(values, least, stop)
+            proven[board], patterns = bounded.inequality, bounded.patterns
+        else:
+            priced = lp.price(values)
+            sizes = [size for size, dual in stock_duals.items() if priced.improves(size, scale, stock_dual=dual)]
+            proven[board], patterns = priced.inequality, tuple((size, priced.pattern(size)) for size in sizes)
+        added = [lp.add(size, part) for size, part in patterns]
+        if not any(added):
             self._values[board] = values
-        return added
+        return any(added)
 
     def _take_columns(self, pools: Pools) -> None:
         """Add the columns that the linear programmes of the boards have beyond those added before."""
         for board in self._boards:
             lp = pools.board_lp(board)
             for column in lp.columns[self._taken[board] :]:
-                if lp.allows(column):
+                if lp.is_within(column) if board in self._bounded else lp.allows(column):
                     terms = [(self._cover[board, kind], count) for kind, count in column.kinds.items()]
-                    self._variable([(self._limit[board, column.stock], 1), *terms], cost=0)
+                    self._times.append(self._variable([(self._limit[board, column.stock], 1), *terms], cost=0))
+                    self._columns.append((board, column))
             self._taken[board] = len(lp.columns)

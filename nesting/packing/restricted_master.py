@@ -6,12 +6,15 @@ Joncour, Michel, Sadykov, Sverdlov & Vanderbeck (2010), Electron. Notes Discrete
 column generation.
 """
 
+from collections.abc import Sequence
+
+from nesting.packing.board_lp import Column
 from nesting.packing.instance import Instance
 from nesting.packing.master import MasterProblem
 from nesting.packing.solution import Sheet
 from nesting.packing.state import SolverState
 
-__all__ = ["RestrictedMaster"]
+__all__ = ["RestrictedMaster", "combine"]
 
 FIRST_SECONDS, SECONDS = 0.25, 2.0
 """The limit of the first solve by the clock, which doubles from one solve to the next, and that of the last."""
@@ -41,22 +44,28 @@ class RestrictedMaster:
         if len(columns) == self._count:
             return
         self._count = len(columns)
-        master = MasterProblem(state.instance, incumbent.goal, _solver(state.instance))
-        if incumbent.value is not None:
-            master.limit_objective(incumbent.value - 1)
-        master.add_columns(columns)
-        found = master.solve(min(state.stop.left(), self._seconds))
+        combine(state, columns, self._seconds)
         self._seconds = min(2 * self._seconds, SECONDS)
-        if found.cost is None:
-            return
-        incumbent.keep(
-            found,
-            [
-                Sheet(board, column.stock, column.part)
-                for (board, column), count in zip(columns, found.column_counts, strict=True)
-                for _ in range(count)
-            ],
-        )
+
+
+def combine(state: SolverState, columns: Sequence[tuple[int, Column]], seconds: float) -> None:
+    """Look for a solution better than the incumbent that these columns make, each given with its board."""
+    incumbent = state.incumbent
+    master = MasterProblem(state.instance, incumbent.goal, _solver(state.instance))
+    if incumbent.value is not None:
+        master.limit_objective(incumbent.value - 1)
+    master.add_columns(columns)
+    found = master.solve(min(state.stop.left(), seconds))
+    if found.cost is None:
+        return
+    incumbent.keep(
+        found,
+        [
+            Sheet(board, column.stock, column.part)
+            for (board, column), count in zip(columns, found.column_counts, strict=True)
+            for _ in range(count)
+        ],
+    )
 
 
 def _solver(instance: Instance) -> str:

@@ -135,6 +135,11 @@ class SetListing:
         layout = _Layout.of(demand, max(size.area for size in pricer.stock))
         return None if layout is None else cls(pricer, layout, {kind: values[kind] for kind in demand}, room)
 
+    @staticmethod
+    def can_list(pricer: Pricer, demand: Mapping[GrownSize, int]) -> bool:
+        """Return whether a set can be written for so many of each kind."""
+        return _Layout.of(demand, max(size.area for size in pricer.stock)) is not None
+
     def sets(self, size: GrownSize, least: int, stop: Stop, *, best: int | None = None) -> list[ListedSet] | None:
         """List the sets on a sheet of this size that are worth at least `least`, but none that is part of another.
 

@@ -8,6 +8,7 @@ everything from master solutions better than the incumbent, by search or by an e
 
 from nesting.packing.board_searches import TURN, add_patterns, adopt_assignment, improve, open_searches
 from nesting.packing.bounding import Bounding
+from nesting.packing.diving import Diving
 from nesting.packing.engine import Engine, interpreted
 from nesting.packing.objective import Cost
 from nesting.packing.prepare import prepared
@@ -25,6 +26,9 @@ OPENING = 40
 
 BURST = 5000
 """Rounds of search over all boards between two stages of pricing."""
+
+FAR = 0.1
+"""Beyond this gap, the linear programme is dived in before anything is proven; otherwise where that has failed."""
 
 NEAR = 0.05
 """Up to this gap, what earlier solves left is proven before anything new is searched for."""
@@ -50,8 +54,9 @@ class Stages:
     def __init__(self, state: SolverState) -> None:
         self.bounding = Bounding(state)
         self.primal = PrimalSearch()
+        self.diving = Diving()
         self.restricted_master = RestrictedMaster()
-        self._begun = False
+        self._begun = self._has_proved = False
 
     def minimise(self, state: SolverState) -> None:
         """Minimise the objective of the incumbent until its value and its bound meet or it is time to stop."""
@@ -122,7 +127,11 @@ class Stages:
             self.restricted_master.solve(state)
             adopt_assignment(state)
             if self.bounding.priced and not state.finished:
+                if self._has_proved or state.incumbent.gap > FAR:
+                    self.diving.dive(state, self.bounding)
+                    adopt_assignment(state)
                 self.prove(state)
+                self._has_proved = True
 
     def _rounds(self, state: SolverState) -> int:
         """Return how long the standing searches run: they only make what is cut already cheaper."""
