@@ -277,6 +277,7 @@ def test_the_name_of_a_row_stays_in_sight(page):
 
 def test_once_the_desk_is_closed_only_ticks_can_be_made(page):
     page, wall = page
+    page.wait_for_timeout(1000)  # a page that has not begun to listen hears nothing, and nothing shows when it has
     wall.running.ask("/do/close")
     expect(page.locator("#notice")).to_have_text("The desk is closed. You can close this page.")
     expect(page.locator("#main")).to_have_attribute("inert", "")
