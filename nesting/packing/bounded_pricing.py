@@ -26,7 +26,7 @@ from nesting.packing.stop import Stop
 __all__ = ["BoundedPricer", "BoundedResult"]
 
 ROOM = 30_000
-"""How many boxes may be listed for a sheet."""
+"""How many boxes may be listed for a sheet, if the kernels can list so many."""
 
 BEST = 20
 """How many patterns of a size of stock are taken at a time."""
@@ -89,7 +89,7 @@ class BoundedPricer:
                 continue
             if listing is None:
                 wanted = {kind: count for kind, count in lp.most.items() if by_kind[kind]}
-                listing = SetListing.of(lp.pricer, wanted, by_kind, ROOM)
+                listing = SetListing.of(lp.pricer, wanted, by_kind, min(ROOM, lp.pricer.engine.boxes))
             if listing is None:
                 continue
             sets, worth[size] = self._list(listing, size, least[size], worth[size], stop)

@@ -1,4 +1,4 @@
-"""The linear programme of all linked boards together, solved by column generation.
+"""The linear programme of several boards together, the linked ones or all, solved by column generation.
 
 Boards are linked if some lot may be cut from either of them. The linear programme of one board, with the lots that the
 incumbent happens to assign to it, proves little there and generates no columns for the lots that other boards have.

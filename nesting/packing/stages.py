@@ -3,7 +3,8 @@
 The stages take turns. `board_searches` improve each board at fixed prices. `bounding` solves the master problem; its
 optimum is the lower bound. Where the linear programme of a board shows that the sheets of a master solution are too
 few, a new valid inequality is added and the master problem is solved again; where it does not, `primal` tries to cut
-everything from master solutions better than the incumbent, by search or by an exact subproblem.
+everything from master solutions better than the incumbent, by search or by an exact subproblem. Where the gap is large,
+or that has failed, `diving` makes the linear programme whole first.
 """
 
 from nesting.packing.board_searches import TURN, add_patterns, adopt_assignment, improve, open_searches
