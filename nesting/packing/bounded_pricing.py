@@ -5,8 +5,8 @@ one twice that is there once, and no solution is made of such patterns. Here its
 beside a box of items (`set_listing`), and what is listed has no more of any kind than there are.
 
 A list can become too long. Then only the upper half of the values between the least that is asked for and what the
-recursion allows is listed, then the upper quarter, and so on. Where nothing is listed, the pattern of the recursion may
-still do without what it has too many of.
+recursion allows is listed, then the upper quarter, and so on; where that holds nothing, half of what is left below it.
+Where nothing is listed, the pattern of the recursion may still do without what it has too many of.
 
 References
 ----------
@@ -25,10 +25,10 @@ from nesting.packing.stop import Stop
 
 __all__ = ["BoundedPricer", "BoundedResult"]
 
-ROOM = 30_000
+ROOM = 10_000
 """How many boxes may be listed for a sheet, if the kernels can list so many."""
 
-BEST = 20
+BEST = 60
 """How many patterns of a size of stock are taken at a time."""
 
 LISTS = 6
@@ -54,7 +54,7 @@ class BoundedPricer:
 
     def __init__(self, lp: BoardLP) -> None:
         self._lp = lp
-        self._halvings: dict[GrownSize, int] = {}
+        self._shares: dict[GrownSize, float] = {}
 
     @classmethod
     def of(cls, lp: BoardLP) -> "BoundedPricer | None":
@@ -63,7 +63,9 @@ class BoundedPricer:
             return None
         return cls(lp) if SetListing.can_list(lp.pricer, lp.most) else None
 
-    def price(self, values: Sequence[int], least: Mapping[GrownSize, int], stop: Stop) -> BoundedResult:
+    def price(
+        self, values: Sequence[int], least: Mapping[GrownSize, int], stop: Stop, *, best: int = BEST
+    ) -> BoundedResult:
         """Return what values prove, and the best patterns.
 
         Parameters
@@ -74,6 +76,8 @@ class BoundedPricer:
             The least value of a pattern that is wanted, by size of stock.
         stop : Stop
             Says how long lists may take.
+        best : int
+            How many patterns of a size of stock are returned at most.
         """
         lp = self._lp
         priced = lp.price(values)
@@ -92,7 +96,8 @@ class BoundedPricer:
                 listing = SetListing.of(lp.pricer, wanted, by_kind, min(ROOM, lp.pricer.engine.boxes))
             if listing is None:
                 continue
-            sets, worth[size] = self._list(listing, size, least[size], worth[size], stop)
+            between = least[size], worth[size]
+            sets, worth[size] = self._list(listing, size, between, stop, best=best)
             patterns += [(size, one.pattern()) for one in sets]
             if not sets:
                 part = self._without_surplus(priced.pattern(size))
@@ -111,22 +116,28 @@ class BoundedPricer:
         return part
 
     def _list(
-        self, listing: SetListing, size: GrownSize, least: int, most: int, stop: Stop
+        self, listing: SetListing, size: GrownSize, between: tuple[int, int], stop: Stop, *, best: int
     ) -> tuple[list[ListedSet], int]:
         """List the best sets of a size of stock between two values, and return the most that it is worth.
 
-        It begins with the part of the range that was not too long the last time, or twice as much where few were found,
-        and goes down from there.
+        What can be listed down to some value cannot be too long down to a higher one. So it begins with the share of
+        the range, at its upper end, that was not too long the last time, goes down from there, and halves what is left
+        once a list is too long.
         """
-        halvings = self._halvings.get(size, 0)
+        least, most = between
+        highest, too_low = most, least - 1
+        low = most - int(self._shares.get(size, 1.0) * (most - least))
         for _ in range(LISTS):
-            low = most - ((most - least) >> halvings)
-            sets = listing.sets(size, low, stop, best=BEST)
+            sets = listing.sets(size, low, stop, best=best)
             if sets is None:
-                halvings += 1
-                continue
-            self._halvings[size] = halvings if len(sets) == BEST else max(0, halvings - 1)
-            most = max((one.value for one in sets), default=low - 1)
-            if sets or most < least:
-                return sets, most
+                too_low = low
+            else:
+                most = max((one.value for one in sets), default=low - 1)
+                share = (highest - low + 1) / (highest - least + 1)
+                self._shares[size] = share if len(sets) == best else min(1.0, 2 * share)
+                if sets or most < least:
+                    return sets, most
+            if most <= too_low + 1:
+                break
+            low = least if too_low < least else (too_low + most + 1) // 2
         return [], most
