@@ -40,8 +40,11 @@ SLACK_UNITS = 800
 
 _ROUNDING = 1e-6
 
-_PARAMETERS = f"cp_model_presolve: false symmetry_level: 0 cut_level: 0 linearization_level: 2 {LeaveAlone.CP_SAT}"
-"""Presolve and cuts take longer than they save on models as small and many as these; every row is in the relaxation."""
+NOT_BOOLEAN = 2
+"""Every column may be used so often at least: CP-SAT leaves rows of Boolean variables out of its relaxation."""
+
+_PARAMETERS = f"cp_model_presolve: false symmetry_level: 0 cut_level: 0 {LeaveAlone.CP_SAT}"
+"""Presolve and cuts take longer than they save on models as small and many as these."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -321,8 +324,10 @@ class MasterProblem:
         """Cut every lot from these patterns (each with its board), each used as often as the stock allows."""
         cover: dict[tuple[int, GrownSize], list[_Term]] = defaultdict(list)
         stock: dict[tuple[int, GrownSize], list[_Term]] = defaultdict(list)
+        there = self._there()
         for board, column in columns:
-            times = self.model.IntVar(0, self.instance.items, "")
+            most = max(-(-there[board, kind] // count) for kind, count in column.kinds.items())
+            times = self.model.IntVar(0, max(most, NOT_BOOLEAN), "")
             self._columns.append(times)
             stock[board, column.stock].append((times, -1))
             for kind, count in column.kinds.items():
@@ -341,6 +346,14 @@ class MasterProblem:
             self._require_terms(have[key], times)
         for key, count in want.items():
             self._require_terms(-count, cover[key])
+
+    def _there(self) -> Counter[tuple[int, GrownSize]]:
+        """Count the items of each kind that may be cut from each board."""
+        there = Counter[tuple[int, GrownSize]]()
+        for lot in self.instance.lots:
+            for board in lot.boards:
+                there[board, self.instance.kind(self.instance.grown(lot.size), board)] += len(lot.items)
+        return there
 
     def limit_objective(self, limit: int) -> None:
         """Accept only solutions whose objective is no more than `limit`."""
@@ -392,7 +405,9 @@ class MasterProblem:
         """
         self.model.SetTimeLimit(max(1, int(seconds * 1000)))
         if self._solver == "SAT":
-            self.model.SetSolverSpecificParametersAsString(f"max_deterministic_time: {effort} {_PARAMETERS}")
+            self.model.SetSolverSpecificParametersAsString(
+                f"max_deterministic_time: {effort} linearization_level: {1 if self._columns else 2} {_PARAMETERS}"
+            )
         else:
             self.model.SetSolverSpecificParametersAsString(LeaveAlone.SCIP)
         status = solve_interruptibly(self.model)

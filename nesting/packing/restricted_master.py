@@ -48,24 +48,25 @@ class RestrictedMaster:
         self._seconds = min(2 * self._seconds, SECONDS)
 
 
-def combine(state: SolverState, columns: Sequence[tuple[int, Column]], seconds: float) -> None:
-    """Look for a solution better than the incumbent that these columns make, each given with its board."""
+def combine(state: SolverState, columns: Sequence[tuple[int, Column]], seconds: float) -> bool:
+    """Look for a solution better than the incumbent that these columns make, each given with its board.
+
+    Returns whether it is certain that they make none.
+    """
     incumbent = state.incumbent
     master = MasterProblem(state.instance, incumbent.goal, _solver(state.instance))
     if incumbent.value is not None:
         master.limit_objective(incumbent.value - 1)
     master.add_columns(columns)
     found = master.solve(min(state.stop.left(), seconds))
-    if found.cost is None:
-        return
-    incumbent.keep(
-        found,
-        [
+    if found.cost is not None:
+        sheets = [
             Sheet(board, column.stock, column.part)
             for (board, column), count in zip(columns, found.column_counts, strict=True)
             for _ in range(count)
-        ],
-    )
+        ]
+        incumbent.keep(found, sheets)
+    return found.infeasible
 
 
 def _solver(instance: Instance) -> str:
