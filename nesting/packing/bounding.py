@@ -48,6 +48,7 @@ class Bounding:
         self._unpriced = [board for board in state.instance.boards_in_use if board not in self._linked]
         self._joint: JointLP | None = None
         self._joint_priced = not self._linked
+        self._iterations = ITERATIONS
         self.begin_objective(state)
 
     def begin_objective(self, state: SolverState) -> None:
@@ -174,7 +175,8 @@ class Bounding:
             return
         if self._joint is None:
             self._joint = JointLP(state.instance, state.pools, self._linked)
-        proven, self._joint_priced = self._joint.solve(state.pools, ITERATIONS, state.stop)
+        proven, self._joint_priced = self._joint.solve(state.pools, self._iterations, state.stop)
+        self._iterations *= 2
         self.add_inequalities(state, proven)
 
     def _add_inequality(self, state: SolverState, inequality: ValidInequality) -> None:

@@ -107,7 +107,7 @@ class Stages:
         open_searches(state, rounds)
         if fresh:
             self.bounding.prove_by_area(state)
-        self.bounding.solve_master(state)
+        self.bounding.solve_master(state, 1.0)
 
     def resume(self, state: SolverState) -> None:
         """Begin with what earlier solves left in the pools: take what they found, bound the cost, combine columns."""
