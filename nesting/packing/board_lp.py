@@ -19,10 +19,13 @@ from nesting.packing.pattern import GrownSize, Part, contents, legal
 from nesting.packing.pricing import Pricer, ValidInequality
 from nesting.packing.subsets import Subsets
 
-__all__ = ["BoardLP", "Column", "PricingResult", "least_improving", "whole_values"]
+__all__ = ["BoardLP", "Column", "ColumnKey", "PricingResult", "least_improving", "whole_values"]
 
 WHOLE = 1 << 24
 """The largest dual value becomes this whole number; the others are scaled alike and rounded down."""
+
+
+ColumnKey = tuple[GrownSize, tuple[tuple[GrownSize, int], ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +35,11 @@ class Column:
     stock: GrownSize
     part: Part
     kinds: Mapping[GrownSize, int]
+
+    @property
+    def key(self) -> ColumnKey:
+        """What columns have in common that are the same to a linear programme."""
+        return self.stock, tuple(sorted(self.kinds.items()))
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +90,7 @@ class BoardLP:
         """How many items of each kind there are at most."""
         self._longest = longest
         self._variables: list[pywraplp.Variable] = []
-        self._known: set[tuple[GrownSize, tuple[tuple[GrownSize, int], ...]]] = set()
+        self._known: set[ColumnKey] = set()
         self._kind = (
             {s: k for k in pricer.kinds for s in (k, k.turned)} if pricer.turn else {k: k for k in pricer.kinds}
         )
@@ -124,16 +132,21 @@ class BoardLP:
         """Return the kind of an item, whichever way it lies."""
         return self._kind[item]
 
-    def add(self, stock: GrownSize, part: Part) -> bool:
-        """Add a pattern as a column; return whether it is new and legal."""
+    def column(self, stock: GrownSize, part: Part) -> Column:
+        """Return the column of a pattern, whether or not it is known."""
         kinds: dict[GrownSize, int] = {}
         for size, count in contents(part).items():
             kinds[self._kind[size]] = kinds.get(self._kind[size], 0) + count
-        key = (stock, tuple(sorted(kinds.items())))
+        return Column(stock, part, kinds)
+
+    def add(self, stock: GrownSize, part: Part) -> bool:
+        """Add a pattern as a column; return whether it is new and legal."""
+        column = self.column(stock, part)
+        kinds, key = column.kinds, column.key
         if not kinds or key in self._known or not legal(part, stock, self._longest):
             return False
         self._known.add(key)
-        self.columns.append(Column(stock, part, kinds))
+        self.columns.append(column)
         variable = self._lp.NumVar(0, self._lp.infinity(), "")
         for place, kind in enumerate(self.pricer.kinds):
             if kind in kinds:

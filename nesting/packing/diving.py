@@ -16,10 +16,9 @@ Sadykov, Vanderbeck, Pessoa, Tahiri & Uchoa (2019), INFORMS J. Comput. 31: prima
 strong ones of which dive.
 """
 
-from random import Random
-
 from nesting.packing.bounding import Bounding
 from nesting.packing.joint_lp import JointLP
+from nesting.packing.neighbourhoods import Neighbourhoods
 from nesting.packing.objective import Cost
 from nesting.packing.restricted_master import combine
 from nesting.packing.state import SolverState
@@ -41,14 +40,11 @@ PORTION = 40
 OWN_SECONDS = 1.0
 """The limit by the clock for making a solution of the columns that a dive came to."""
 
-FIRST_SECONDS, SECONDS = 4.0, 16.0
-"""The limit for making one of all columns, which doubles from one dive to the next, and that of the last."""
+SECONDS = 4.0
+"""The limit for making one of all columns."""
 
 SHARE = 0.5
 """It takes no more than this share of the time left."""
-
-BLUR = 0.3
-"""By how much of itself at most a column may seem further from a whole number than it is, in a dive after the first."""
 
 NEARLY = 1e-6
 """What is so near to a whole number is one."""
@@ -59,8 +55,8 @@ class Diving:
 
     def __init__(self) -> None:
         self._lp: JointLP | None = None
-        self._dives = 0
-        self._seconds = FIRST_SECONDS
+        self._dived = False
+        self._neighbourhoods = Neighbourhoods()
 
     def dive(self, state: SolverState, bounding: Bounding) -> None:
         """Solve the linear programme with the columns there are now, take what it proves, and dive from there.
@@ -77,13 +73,14 @@ class Diving:
         bounding.add_inequalities(state, proven)
         if state.finished:
             return
-        self._dives += 1
-        used = self._descend(state, lp)
-        if used:
-            combine(state, [lp.columns[place] for place in used], OWN_SECONDS)
-        if not state.finished:
-            combine(state, lp.columns, min(self._seconds, SHARE * state.stop.left()))
-            self._seconds = min(2 * self._seconds, SECONDS)
+        if not self._dived:
+            self._dived = True
+            used = self._descend(state, lp)
+            if used:
+                combine(state, [lp.columns[place] for place in used], OWN_SECONDS)
+            if not state.finished:
+                combine(state, lp.columns, min(SECONDS, SHARE * state.stop.left()))
+        self._neighbourhoods.improve(state, lp)
 
     def _descend(self, state: SolverState, lp: JointLP) -> dict[int, int]:
         """Use columns for good until each is used a whole number of times, and return which, by place, how often.
@@ -91,8 +88,6 @@ class Diving:
         None are returned where time is up before, or it has become as dear as the incumbent.
         """
         used: dict[int, int] = {}
-        chance = Random(state.seed + self._dives)  # noqa: S311 - not for secrets
-        blur = 0.0 if self._dives == 1 else BLUR
         priced_at = lp.cost
         try:
             while not self._is_lost(state, lp):
@@ -101,7 +96,7 @@ class Diving:
                     whole = int(times + NEARLY)
                     used[place] = max(whole, used.get(place, 0))
                     if times - whole > NEARLY:
-                        partly.append(((times - whole) * chance.uniform(1 - blur, 1), place, whole + 1))
+                        partly.append((times - whole, place, whole + 1))
                 if not partly:
                     return {place: times for place, times in used.items() if times}
                 if not self._round_up(lp, used, partly):

@@ -16,16 +16,20 @@ from collections.abc import Mapping, Sequence
 
 from ortools.linear_solver import pywraplp
 
-from nesting.packing.board_lp import BoardLP, Column, least_improving, whole_values
+from nesting.packing.board_lp import BoardLP, Column, ColumnKey, least_improving, whole_values
 from nesting.packing.bounded_pricing import BoundedPricer
 from nesting.packing.instance import Instance, Lot
 from nesting.packing.pattern import GrownSize
 from nesting.packing.pools import Pools
 from nesting.packing.pricing import Pricer, ValidInequality
-from nesting.packing.solution import price_tags
+from nesting.packing.solution import Sheet, price_tags
 from nesting.packing.stop import Stop
 
 __all__ = ["JointLP", "linked_boards"]
+
+
+MANY = 300
+"""How many patterns of a size of stock are listed at most, where those of some reduced cost are wanted."""
 
 
 def linked_boards(instance: Instance) -> tuple[int, ...]:
@@ -58,6 +62,7 @@ class JointLP:
         self._values: dict[int, list[int]] = {}
         self._columns: list[tuple[int, Column]] = []
         self._times: list[pywraplp.Variable] = []
+        self._places: dict[tuple[int, ColumnKey], int] = {}
         self._bounded: dict[int, BoundedPricer] = {}
         for board in boards if bounded else ():
             pricer = BoundedPricer.of(pools.board_lp(board))
@@ -127,11 +132,35 @@ class JointLP:
         found = ((place, float(variable.solution_value())) for place, variable in enumerate(self._times))
         return [(place, times) for place, times in found if times > 0]
 
+    def reduced_costs(self) -> list[float]:
+        """List the reduced costs of all columns, by their place."""
+        return [float(variable.reduced_cost()) for variable in self._times]
+
+    def places(self, pools: Pools, sheets: Sequence[Sheet]) -> list[int]:
+        """List the places of the columns of sheets, each as often as it is used; patterns not known yet are added."""
+        pools.add_patterns(sheets)
+        self._take_columns(pools)
+        self._lp.Solve()
+        keys = [(one.board, pools.board_lp(one.board).column(one.size, one.part).key) for one in sheets]
+        return [self._places[key] for key in keys if key in self._places]
+
     def use(self, least: Mapping[int, int]) -> bool:
         """Use columns, by their place, at least so often, and solve again; return whether that can be."""
         for place, times in least.items():
             self._times[place].SetLb(times)
         return bool(self._lp.Solve() == pywraplp.Solver.OPTIMAL)
+
+    def list_columns(self, pools: Pools, gap: float, stop: Stop) -> None:
+        """Add the columns of a reduced cost up to `gap`, as far as they can be listed, and solve again."""
+        for board, bounded in self._bounded.items():
+            lp = pools.board_lp(board)
+            scale, values, stock_duals = self._duals(board, lp)
+            if scale > 0:
+                least = {size: max(1, least_improving(scale, dual - gap)) for size, dual in stock_duals.items()}
+                for size, part in bounded.price(values, least, stop, best=MANY).patterns:
+                    lp.add(size, part)
+        self._take_columns(pools)
+        self._lp.Solve()
 
     def solve(self, pools: Pools, iterations: int, stop: Stop) -> tuple[list[ValidInequality], bool]:
         """Generate columns for all boards a number of times.
@@ -164,14 +193,9 @@ class JointLP:
 
     def _price(self, board: int, lp: BoardLP, proven: dict[int, ValidInequality], stop: Stop) -> bool:
         """Add the columns of a board that have negative reduced cost; return whether there were any."""
-        duals = [max(0.0, self._cover[board, kind].dual_value()) for kind in lp.pricer.kinds]
-        scale = max(duals)
-        if scale <= 0:
+        scale, values, stock_duals = self._duals(board, lp)
+        if scale <= 0 or values == self._values.get(board):
             return False
-        values = whole_values(duals)
-        if values == self._values.get(board):
-            return False
-        stock_duals = {size: -self._limit[board, size].dual_value() for size in lp.pricer.stock}
         if board in self._bounded:
             least = {size: least_improving(scale, dual) for size, dual in stock_duals.items()}
             bounded = self._bounded[board].price(values, least, stop)
@@ -185,6 +209,13 @@ class JointLP:
             self._values[board] = values
         return any(added)
 
+    def _duals(self, board: int, lp: BoardLP) -> tuple[float, list[int], dict[GrownSize, float]]:
+        """Return the dual values of a board: the largest of a kind, those of kinds as whole values, of stock."""
+        duals = [max(0.0, self._cover[board, kind].dual_value()) for kind in lp.pricer.kinds]
+        scale = max(duals)
+        stock_duals = {size: -float(self._limit[board, size].dual_value()) for size in lp.pricer.stock}
+        return scale, whole_values(duals) if scale > 0 else [], stock_duals
+
     def _take_columns(self, pools: Pools) -> None:
         """Add the columns that the linear programmes of the boards have beyond those added before."""
         for board in self._boards:
@@ -193,5 +224,6 @@ class JointLP:
                 if lp.is_within(column) if board in self._bounded else lp.allows(column):
                     terms = [(self._cover[board, kind], count) for kind, count in column.kinds.items()]
                     self._times.append(self._variable([(self._limit[board, column.stock], 1), *terms], cost=0))
+                    self._places[board, column.key] = len(self._columns)
                     self._columns.append((board, column))
             self._taken[board] = len(lp.columns)

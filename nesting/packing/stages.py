@@ -28,7 +28,7 @@ OPENING = 40
 BURST = 5000
 """Rounds of search over all boards between two stages of pricing."""
 
-FAR = 0.1
+FAR = 0.04
 """Beyond this gap, the linear programme is dived in before anything is proven; otherwise where that has failed."""
 
 NEAR = 0.05
