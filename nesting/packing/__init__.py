@@ -29,7 +29,8 @@ value of the incumbent meets the lower bound or it is time to stop:
    why.
 
 5. `diving`, at once where the gap is large, otherwise when 6 has failed: the linear programme over all boards, with
-   columns that have no more of a kind than there are, is made whole step by step, and all its columns are combined.
+   columns that have no more of a kind than there are, is made whole step by step, and all its columns are combined;
+   then `neighbourhoods` cut a share of the sheets anew, with columns listed for that.
 
 6. `primal`: master solutions better than the incumbent are tried, by search and then by exact subproblems, with
    restarts.
@@ -87,6 +88,8 @@ Restricted master
     `restricted_master`. Joncour et al. (2010).
 Diving
     `diving`. Sadykov et al. (2019).
+Large neighbourhoods
+    `neighbourhoods`, which `diving` ends with. Shaw (1998), Danna, Rothberg & Le Pape (2005).
 Local search
     `ruin_recreate` and `ruin_recreate_kernels`, which fill sheets by `filling_kernels`. Schrimpf et al. (2000), Dueck
     (1993), Lodi, Martello & Vigo (1999).

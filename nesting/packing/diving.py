@@ -3,7 +3,8 @@
 The columns that come nearest to a whole number are used so often for good, and the linear programme is solved again;
 where that has made it dearer, columns are generated for what is left. At the end each column is used a whole number of
 times. The columns that a dive generates are of use beyond it, because they go together with others: all columns are
-combined after a dive, which finds more than the dive itself.
+combined after a dive, which finds more than the dive itself. It is dived once; after that, and each time again, a share
+of the sheets is cut anew (`neighbourhoods`).
 
 It needs columns that have no more of any kind than there are (`bounded_pricing`); with others it comes to little.
 
@@ -51,7 +52,7 @@ NEARLY = 1e-6
 
 
 class Diving:
-    """Dives in one linear programme over all boards, each time in another way."""
+    """Keeps one linear programme over all boards, and dives in it once."""
 
     def __init__(self) -> None:
         self._lp: JointLP | None = None
@@ -59,7 +60,7 @@ class Diving:
         self._neighbourhoods = Neighbourhoods()
 
     def dive(self, state: SolverState, bounding: Bounding) -> None:
-        """Solve the linear programme with the columns there are now, take what it proves, and dive from there.
+        """Solve the linear programme with the columns there are now, take what it proves, and go on from there.
 
         Only the cost is looked at, and only where nothing may be left out.
         """

@@ -17,10 +17,9 @@ the linear programme. Baldacci, Christofides & Mingozzi (2008), Math. Program. 1
 from collections import Counter
 from random import Random
 
-from nesting.packing.instance import Instance
 from nesting.packing.joint_lp import JointLP
 from nesting.packing.restricted_master import combine
-from nesting.packing.solution import Solution, price_tags
+from nesting.packing.solution import Solution, dearest_sheet
 from nesting.packing.state import SolverState
 
 __all__ = ["Neighbourhoods"]
@@ -78,7 +77,7 @@ class Neighbourhoods:
 
     def _try(self, state: SolverState, lp: JointLP, found: Solution) -> None:
         """Look in one neighbourhood, with the columns that a solution with one sheet less may have."""
-        sheet = _dearest(state.instance, found)
+        sheet = dearest_sheet(state.instance, found)
         wanted = max(state.incumbent.bound, found.cost - sheet)
         fixed = self._draw(state, lp, found, NOISE * sheet)
         exhausted = True
@@ -102,15 +101,3 @@ class Neighbourhoods:
         dear = lp.reduced_costs()
         places.sort(key=lambda place: dear[place] + chance.uniform(0, noise))
         return Counter(places[: int(len(places) * (1 - self._freed))])
-
-
-def _dearest(instance: Instance, found: Solution) -> int:
-    """Return what the dearest sheet of a solution costs, in cents, approximately."""
-    used = {(sheet.board, sheet.size) for sheet in found.sheets}
-    tags = (
-        price
-        for board in instance.boards_in_use
-        for size, price, _ in price_tags(instance, board, limited=True)
-        if (board, instance.grown(size)) in used
-    )
-    return max(tags, default=0)

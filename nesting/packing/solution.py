@@ -14,6 +14,7 @@ __all__ = [
     "Solution",
     "board_demand",
     "covers",
+    "dearest_sheet",
     "lots_demand",
     "price_tags",
     "spread",
@@ -129,6 +130,18 @@ def covers(instance: Instance, boards: Sequence[int | None], sheets: Sequence[Sh
         if board_demand(instance, boards, board).demand - held:
             return False
     return True
+
+
+def dearest_sheet(instance: Instance, solution: Solution) -> int:
+    """Return what the dearest sheet of a solution costs approximately, in cents with tax; 0 if none is bought."""
+    used = {(sheet.board, sheet.size) for sheet in solution.sheets}
+    tags = (
+        price
+        for board in instance.boards_in_use
+        for size, price, _ in price_tags(instance, board, limited=True)
+        if (board, instance.grown(size)) in used
+    )
+    return max(tags, default=0)
 
 
 def spread(

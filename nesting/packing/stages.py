@@ -4,17 +4,20 @@ The stages take turns. `board_searches` improve each board at fixed prices. `bou
 optimum is the lower bound. Where the linear programme of a board shows that the sheets of a master solution are too
 few, a new valid inequality is added and the master problem is solved again; where it does not, `primal` tries to cut
 everything from master solutions better than the incumbent, by search or by an exact subproblem. Where the gap is large,
-or that has failed, `diving` makes the linear programme whole first.
+or that has failed, `diving` makes the linear programme whole first, and cuts a share of the sheets anew.
 """
 
 from nesting.packing.board_searches import TURN, add_patterns, adopt_assignment, improve, open_searches
 from nesting.packing.bounding import Bounding
 from nesting.packing.diving import Diving
 from nesting.packing.engine import Engine, interpreted
+from nesting.packing.incumbent import Incumbent
+from nesting.packing.instance import Instance
 from nesting.packing.objective import Cost
 from nesting.packing.prepare import prepared
 from nesting.packing.primal import PrimalSearch
 from nesting.packing.restricted_master import RestrictedMaster
+from nesting.packing.solution import dearest_sheet
 from nesting.packing.state import SolverState
 
 __all__ = ["Stages", "load_compiled"]
@@ -28,8 +31,9 @@ OPENING = 40
 BURST = 5000
 """Rounds of search over all boards between two stages of pricing."""
 
-FAR = 0.04
-"""Beyond this gap, the linear programme is dived in before anything is proven; otherwise where that has failed."""
+FAR = 1.5
+"""Where the gap is more than so many of the dearest sheets, the linear programme is dived in before anything is proven;
+otherwise where that has failed."""
 
 NEAR = 0.05
 """Up to this gap, what earlier solves left is proven before anything new is searched for."""
@@ -128,11 +132,17 @@ class Stages:
             self.restricted_master.solve(state)
             adopt_assignment(state)
             if self.bounding.priced and not state.finished:
-                if self._has_proved or state.incumbent.gap > FAR:
+                if self._has_proved or self._is_far(state.instance, state.incumbent):
                     self.diving.dive(state, self.bounding)
                     adopt_assignment(state)
                 self.prove(state)
                 self._has_proved = True
+
+    @staticmethod
+    def _is_far(instance: Instance, incumbent: Incumbent) -> bool:
+        """Whether more than a sheet or two could be saved, for all that is proven."""
+        found, value = incumbent.solution, incumbent.value
+        return found is None or value is None or value - incumbent.bound > FAR * dearest_sheet(instance, found)
 
     def _rounds(self, state: SolverState) -> int:
         """Return how long the standing searches run: they only make what is cut already cheaper."""

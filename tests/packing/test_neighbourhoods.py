@@ -6,6 +6,7 @@ from nesting.packing import neighbourhoods
 from nesting.packing.joint_lp import JointLP
 from nesting.packing.neighbourhoods import FREED, LEAST_FREED, MOST_FREED, Neighbourhoods
 from nesting.packing.pattern import contents
+from nesting.packing.restricted_master import combine
 from tests.packing.posed import wrong_with
 from tests.packing.test_diving import SEEDS, begun
 
@@ -34,16 +35,31 @@ def test_what_neighbourhoods_find_is_cheaper_and_cuts_everything():
     assert better
 
 
+def test_it_is_said_when_columns_certainly_make_nothing_better():
+    told = []
+    for seed in SEEDS:
+        state, _ = begun(seed)
+        lp, before = solved(state), state.incumbent.value
+        its = [lp.columns[place] for place in lp.places(state.pools, state.incumbent.solution.sheets)]
+        assert combine(state, [], 5.0)  # nothing is cut
+        assert combine(state, its, 5.0)
+        assert state.incumbent.value == before
+        certain = combine(state, lp.columns, 5.0)
+        assert certain == (state.incumbent.value == before)
+        told.append(certain)
+    assert not all(told)
+
+
 def test_columns_are_combined_with_those_that_stay_and_nothing_is_fixed_afterwards(monkeypatch):
     state, _ = begun(0)
     lp, seen = solved(state), []
 
-    def combine(_, columns, __):
+    def noted(_, columns, __):
         places = {place for place, variable in enumerate(lp._times) if variable.lb() > 0}
         seen.append((len(places), places <= {lp.columns.index(column) for column in columns}))
         return True
 
-    monkeypatch.setattr(neighbourhoods, "combine", combine)
+    monkeypatch.setattr(neighbourhoods, "combine", noted)
     Neighbourhoods().improve(state, lp)
     assert seen
     assert any(count for count, _ in seen)
@@ -54,7 +70,7 @@ def test_columns_are_combined_with_those_that_stay_and_nothing_is_fixed_afterwar
 @pytest.mark.parametrize(("certain", "last"), [(True, MOST_FREED), (False, LEAST_FREED)])
 def test_more_is_freed_where_there_was_nothing_and_less_where_that_is_not_certain(monkeypatch, certain, last):
     monkeypatch.setattr(neighbourhoods, "combine", lambda *_: certain)
-    monkeypatch.setattr(neighbourhoods, "_dearest", lambda _, found: -found.cost)  # so that every try is combined
+    monkeypatch.setattr(neighbourhoods, "dearest_sheet", lambda _, found: -found.cost)  # so that every try is combined
     state, _ = begun(0)
     lp, search, shares = solved(state), Neighbourhoods(), []
     for _ in range(20):
