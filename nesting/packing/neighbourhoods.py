@@ -1,4 +1,4 @@
-"""Neighbourhoods: most sheets of the incumbent stay as they are, the others are cut anew, the columns listed for that.
+"""Neighbourhoods of the incumbent: a share of its sheets is cut anew, the others stay as they are.
 
 Which sheets stay is drawn, and those that cost most by the dual values are the first to go. With the sheets that stay
 fixed, the linear programme shows whether there can be anything better; if so, the patterns are listed that it may take,
