@@ -26,6 +26,7 @@ WHOLE = 1 << 24
 
 
 ColumnKey = tuple[GrownSize, tuple[tuple[GrownSize, int], ...]]
+"""The stock of a column, and how many of each kind it cuts, in order."""
 
 
 @dataclass(frozen=True, slots=True)

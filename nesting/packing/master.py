@@ -405,6 +405,7 @@ class MasterProblem:
         """
         self.model.SetTimeLimit(max(1, int(seconds * 1000)))
         if self._solver == "SAT":
+            # every row in the relaxation helps small models, and slows down those of thousands of columns
             self.model.SetSolverSpecificParametersAsString(
                 f"max_deterministic_time: {effort} linearization_level: {1 if self._columns else 2} {_PARAMETERS}"
             )
