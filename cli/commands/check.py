@@ -80,12 +80,12 @@ def _stocked(path: str, shelf: str | None) -> "Job":
     from nesting.reading.job import read_job
     from nesting.shelf.reserving import free_shelf
     from nesting.shelf.stock import with_shelf
-    from nesting.shelf.store import history_of, load_shelf, shelf_path
+    from nesting.shelf.store import load_with_history, shelf_path
 
     if shelf is None:
         return read_job(path)
     file = shelf_path(shelf)
-    return with_shelf(read_job(path, held=boards_held(shelf)), free_shelf(load_shelf(file), history_of(file)))
+    return with_shelf(read_job(path, held=boards_held(shelf)), free_shelf(*load_with_history(file)))
 
 
 def _draw(job: "Job", mats: "Sequence[Mat]", console: "Console") -> None:

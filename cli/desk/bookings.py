@@ -16,7 +16,7 @@ from nesting.shelf.booking import Booking, Cut, book, booked_of, to_cut_again_of
 from nesting.shelf.finished import finished_copies, without_finished
 from nesting.shelf.held import Shelf
 from nesting.shelf.history import History
-from nesting.shelf.store import Edited, change_shelf, history_of, load_shelf, shelf_path
+from nesting.shelf.store import Edited, change_shelf, load_with_history, shelf_path
 from nesting.shelf.text import size_text
 from nesting.shelf.undoing import undo_booking
 
@@ -142,7 +142,10 @@ def book_now(read: PlanFile, cut: Cut, path: Path) -> Booking:
 def finished(folder: Path, path: Path) -> Counter[str]:
     """Return how many copies of each piece of a wall are booked as cut, by its folded name."""
     plans = [read_plan_file(taken.folder / "plan.json") for taken in Drafts(folder).at_the_bench()]
-    return finished_copies(plans, history_of(path), load_shelf(path).change) if plans and path.is_file() else Counter()
+    if not plans or not path.is_file():
+        return Counter()
+    shelf, history = load_with_history(path)
+    return finished_copies(plans, history, shelf.change)
 
 
 def cut_of_fallouts(taken: Taken, read: PlanFile, mat: str) -> Cut:
@@ -159,7 +162,7 @@ def on_shelf(taken: Taken) -> Mapping[str, Any]:
     read, path = read_plan_file(taken.folder / "plan.json"), shelf_path()
     if not path.is_file():
         return {"booked": (), "labels": ()}
-    shelf, history = load_shelf(path), history_of(path)
+    shelf, history = load_with_history(path)
     booked = booked_of(read, history, shelf.change)
     done = booked - taken.lost - to_cut_again_of(booked)
     moves = (move for change in history.in_force(shelf.change) if change.plan == read.identity for move in change.moves)
@@ -228,15 +231,18 @@ def take_back(drafts: Drafts, taken: Taken) -> str:
         If there is none, or it cannot be taken back.
     """
     read, path = read_plan_file(taken.folder / "plan.json"), shelf_path()
-    before = booked_of(read, history_of(path), load_shelf(path).change) if path.is_file() else frozenset()
+    before = frozenset[str]()
+    if path.is_file():
+        shelf, history = load_with_history(path)
+        before = booked_of(read, history, shelf.change)
     undo_booking(path, (read.identity, read.earlier), now())
-    history, last = history_of(path), load_shelf(path).change
-    booked = booked_of(read, history, last)
+    shelf, history = load_with_history(path)
+    booked = booked_of(read, history, shelf.change)
     sound = taken.spoiled - to_cut_again_of(booked)
     for mat in sound:
         drafts.tick(taken.id, f"spoiled-{mat}", done=False)
     for other in drafts.at_the_bench() if sound else ():
         plan = read_plan_file(other.folder / "plan.json")
-        if plan.again and plan.again.plan == read.identity and not booked_of(plan, history, last):
+        if plan.again and plan.again.plan == read.identity and not booked_of(plan, history, shelf.change):
             drafts.put_away(other.id)
     return f"Taken back: {', '.join(_in_order(read, before - booked))}. What that put on the shelf is off it again."

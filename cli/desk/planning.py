@@ -34,7 +34,7 @@ from nesting.shelf.finished import without_finished
 from nesting.shelf.recutting import Spoiled, kept_for_it, planned_again, to_cut_again
 from nesting.shelf.reserving import free_shelf
 from nesting.shelf.stock import with_shelf
-from nesting.shelf.store import history_of, load_shelf
+from nesting.shelf.store import load_with_history
 
 __all__ = ["NothingLeftError", "planned"]
 
@@ -224,8 +224,10 @@ def _spoiled(asked: Asked, _known: Known) -> Any:
 def _used(path: Path, job: Job) -> Mapping[str, int]:
     if not path.is_file():
         return {}
-    changes = history_of(path).in_force(load_shelf(path).change)
-    return yearly_use(changes, (board.name for board in job.boards), datetime.now(UTC).astimezone().date())
+    shelf, history = load_with_history(path)
+    return yearly_use(
+        history.in_force(shelf.change), (board.name for board in job.boards), datetime.now(UTC).astimezone().date()
+    )
 
 
 def _compare(asked: Asked, known: Known) -> Any:
@@ -256,7 +258,7 @@ def _job(asked: Asked, other: Callable[[Choices], Choices] | None = None) -> tup
     """Return the job that is asked for, with the user's shelf beside it where that is wanted, and the options."""
     path = Path(asked["shelf"])
     wanted = read_choices(asked["folder"]).shelf and path.is_file()
-    shelf = free_shelf(load_shelf(path), history_of(path)) if wanted else None
+    shelf = free_shelf(*load_with_history(path)) if wanted else None
     held = None if shelf is None else tuple(dict.fromkeys(piece.board for piece in shelf.pieces))
     job = read_job(asked["folder"], held=held)
     job = with_choices(job, other(job.choices) if other else job.choices)

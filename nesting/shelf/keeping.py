@@ -9,7 +9,7 @@ from nesting.shelf.held import Shelf, ShelfChangeError
 from nesting.shelf.history import History
 from nesting.shelf.reserving import Claims, reserve
 from nesting.shelf.sources import finder, takes
-from nesting.shelf.store import Edited, change_shelf, history_of, load_shelf
+from nesting.shelf.store import Edited, change_shelf, load_with_history
 
 __all__ = ["gone_from_shelf", "keep_for", "let_go"]
 
@@ -53,7 +53,7 @@ def gone_from_shelf(plan: PlanFile, path: Path) -> tuple[str, ...]:
     """Return the labels of what a plan takes of the shelf file and is not on it, or is another piece now; each once."""
     if not takes(plan):
         return ()
-    held, history = load_shelf(path), history_of(path)
+    held, history = load_with_history(path)
     find, gone = finder(held, history), []
     for sheet, label in takes(plan):
         try:

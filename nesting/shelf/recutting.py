@@ -16,7 +16,7 @@ from nesting.shelf.booking import Booking, again, booked_of
 from nesting.shelf.held import Shelf
 from nesting.shelf.history import History
 from nesting.shelf.mending import again_of, job_again, reserve_again
-from nesting.shelf.store import Edited, change_shelf, history_of, load_shelf
+from nesting.shelf.store import Edited, change_shelf, load_with_history
 
 __all__ = ["Spoiled", "kept_for_it", "planned_again", "to_cut_again"]
 
@@ -53,8 +53,8 @@ class Spoiled:
 
 def to_cut_again(spoiled: Spoiled) -> tuple[PlacedMat, ...]:
     """Return the mats that must be cut again: the spoiled ones, and those that were to come out of their fallouts."""
-    booked = booked_of(spoiled.plan, history_of(spoiled.shelf), load_shelf(spoiled.shelf).change)
-    return again(spoiled.plan, spoiled.mats, booked)
+    shelf, history = load_with_history(spoiled.shelf)
+    return again(spoiled.plan, spoiled.mats, booked_of(spoiled.plan, history, shelf.change))
 
 
 def planned_again(
@@ -91,7 +91,7 @@ def planned_again(
     """
     before = None
     while True:
-        held, history = load_shelf(spoiled.shelf), history_of(spoiled.shelf)
+        held, history = load_with_history(spoiled.shelf)
         job = job_again(spoiled.job, spoiled.plan, mats, held, history, reserved_too=spoiled.reserved_too)
         made = make_plan(job, seconds=seconds, progress=progress)
         try:

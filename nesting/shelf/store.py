@@ -29,6 +29,7 @@ __all__ = [
     "change_shelf",
     "history_of",
     "load_shelf",
+    "load_with_history",
     "shelf_before",
     "shelf_path",
     "undo_change",
@@ -94,12 +95,20 @@ def load_shelf(path: Path, unit: Unit = Unit.IN) -> Shelf:
     ShelfError
         If the file has faults, with all of them; or if it is gone, or another program wrote an older one over it.
     """
+    return load_with_history(path, unit)[0]
+
+
+def load_with_history(path: Path, unit: Unit = Unit.IN) -> tuple[Shelf, History]:
+    """Return the shelf at a path as `load_shelf` does, with the log as it was at the same moment.
+
+    A log that is read before the shelf may lack the shelf's last change; then nothing seems to have led to it.
+    """
     data, history = _bytes(path), history_of(path)
     while (now := _bytes(path)) != data:  # another program changed it between the two, so the log may be newer
         data, history = now, history_of(path)
     shelf = _parsed(path, data, unit)
     _refuse_if_overwritten(path, data, shelf, history)
-    return shelf
+    return shelf, history
 
 
 def history_of(path: Path) -> History:

@@ -9,7 +9,7 @@ from pathlib import Path
 from nesting.shelf.held import HeldPiece, Move, Shelf, ShelfChangeError
 from nesting.shelf.history import AGAIN, Change, History, Reservation
 from nesting.shelf.reserving import reserved_by
-from nesting.shelf.store import Edited, change_shelf, history_of, load_shelf, shelf_before, undo_change
+from nesting.shelf.store import Edited, change_shelf, history_of, load_with_history, shelf_before, undo_change
 from nesting.spelling import fold
 
 __all__ = ["put_back", "take_back", "undo_booking"]
@@ -40,7 +40,7 @@ def undo_booking(path: Path, plans: Collection[str], now: datetime) -> Change:
     ShelfError
         If there is none, or it cannot be undone. Nothing is changed then.
     """
-    shelf, history = load_shelf(path), history_of(path)
+    shelf, history = load_with_history(path)
     last = history.last_together(shelf.change)
     if last and last[0].plan in plans:
         return undo_change(path, last=shelf.change)

@@ -6,10 +6,15 @@ import re
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any, cast
 
 import pytest
 
 from cli.main import run
+from nesting.plan_file.read import read_plan_file
+from nesting.shelf import store
+from nesting.shelf.history import History
+from nesting.shelf.recutting import Spoiled, to_cut_again
 from nesting.shelf.store import history_of, load_shelf
 from tests.desk import OFFERS, Desk, job
 
@@ -259,6 +264,27 @@ def test_of_two_programs_at_once_one_gets_the_leftover(desk: Desk) -> None:
         desk("done", out, "--undo")
         assert len(history_of(desk.path).reservations(load_shelf(desk.path).change)) == left
     assert area(desk) == 12 * 16
+
+
+def test_what_must_be_cut_again_is_told_while_another_program_changes_the_shelf(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out = two_spoiled(desk)
+    desk("done", out, "--spoiled", "M1")
+    real, before = store.read_history, []
+
+    def read_history(folder: Path) -> History:
+        told = real(folder)
+        if not before:
+            before.append(told)
+            desk("shelf", "add", "moss", "5", "6")  # just after the log was read
+        return told
+
+    monkeypatch.setattr(store, "read_history", read_history)
+    read = read_plan_file(Path(out))
+    spoiled = Spoiled(read, cast("Any", None), ("M1",), cast("Any", None), desk.path)
+    assert [placed.mat.id for placed in to_cut_again(spoiled)] == ["M1"]
+    assert load_shelf(desk.path).change not in before[0].changes
 
 
 def test_what_is_taken_to_the_bench_is_reserved_until_it_is_booked_or_dropped(desk: Desk) -> None:
