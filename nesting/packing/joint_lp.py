@@ -210,7 +210,7 @@ class JointLP:
         return any(added)
 
     def _duals(self, board: int, lp: BoardLP) -> tuple[float, list[int], dict[GrownSize, float]]:
-        """Return the dual values of a board: the largest of a kind, those of kinds as whole values, of stock."""
+        """Return the largest dual value of a kind, the whole values of all kinds, and the dual values of the stock."""
         duals = [max(0.0, self._cover[board, kind].dual_value()) for kind in lp.pricer.kinds]
         scale = max(duals)
         stock_duals = {size: -float(self._limit[board, size].dual_value()) for size in lp.pricer.stock}
