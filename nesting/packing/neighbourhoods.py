@@ -19,7 +19,7 @@ from random import Random
 
 from nesting.packing.joint_lp import JointLP
 from nesting.packing.restricted_master import combine
-from nesting.packing.solution import Solution, dearest_sheet
+from nesting.packing.solution import Solution, usual_sheet
 from nesting.packing.state import SolverState
 
 __all__ = ["Neighbourhoods"]
@@ -34,7 +34,7 @@ TRIES = 6
 """After so many tries in turn without a better solution the other stages have their turn."""
 
 NOISE = 0.25
-"""By how much a sheet may seem dearer than it is, as a share of the dearest sheet."""
+"""By how much a sheet may seem dearer than it is, as a share of what the usual sheet costs."""
 
 ITERATIONS = 3
 """How often columns are generated with the sheets that stay fixed, before they are listed."""
@@ -77,7 +77,7 @@ class Neighbourhoods:
 
     def _try(self, state: SolverState, lp: JointLP, found: Solution) -> None:
         """Look in one neighbourhood, with the columns that a solution with one sheet less may have."""
-        sheet = dearest_sheet(state.instance, found)
+        sheet = usual_sheet(state.instance, found)
         wanted = max(state.incumbent.bound, found.cost - sheet)
         fixed = self._draw(state, lp, found, NOISE * sheet)
         exhausted = True

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from statistics import median_low
 
 from nesting.geometry import Size
 from nesting.packing.instance import Instance
@@ -14,10 +15,10 @@ __all__ = [
     "Solution",
     "board_demand",
     "covers",
-    "dearest_sheet",
     "lots_demand",
     "price_tags",
     "spread",
+    "usual_sheet",
     "without_surplus",
 ]
 
@@ -132,16 +133,20 @@ def covers(instance: Instance, boards: Sequence[int | None], sheets: Sequence[Sh
     return True
 
 
-def dearest_sheet(instance: Instance, solution: Solution) -> int:
-    """Return what the dearest sheet of a solution costs approximately, in cents with tax; 0 if none is bought."""
-    used = {(sheet.board, sheet.size) for sheet in solution.sheets}
-    tags = (
-        price
-        for board in instance.boards_in_use
-        for size, price, _ in price_tags(instance, board, limited=True)
-        if (board, instance.grown(size)) in used
-    )
-    return max(tags, default=0)
+def usual_sheet(instance: Instance, solution: Solution) -> int:
+    """Return what the sheet in use that is the middle one by price costs approximately, in cents with tax.
+
+    One large sheet among many, which an early solution may have, counts no more than another; a piece that is held and
+    not sold does not count. 0 where none of the sheets is sold.
+    """
+    tags: dict[tuple[int, GrownSize], int] = {}
+    for board in instance.boards_in_use:
+        for size, price, _ in price_tags(instance, board, limited=True):
+            key = board, instance.grown(size)
+            tags[key] = max(price, tags.get(key, 0))
+    used = ((sheet.board, sheet.size) for sheet in solution.sheets)
+    prices = [tags[key] for key in used if key in tags]
+    return median_low(prices) if prices else 0
 
 
 def spread(

@@ -17,7 +17,7 @@ from nesting.packing.objective import Cost
 from nesting.packing.prepare import prepared
 from nesting.packing.primal import PrimalSearch
 from nesting.packing.restricted_master import RestrictedMaster
-from nesting.packing.solution import dearest_sheet
+from nesting.packing.solution import usual_sheet
 from nesting.packing.state import SolverState
 
 __all__ = ["Stages", "load_compiled"]
@@ -32,8 +32,8 @@ BURST = 5000
 """Rounds of search over all boards between two stages of pricing."""
 
 FAR = 1.5
-"""Where the gap is more than so many of the dearest sheets, the linear programme is dived in before anything is proven;
-otherwise where that has failed."""
+"""Where the gap is more than so many sheets of the usual price, the linear programme is dived in before anything is
+proven; otherwise where that has failed."""
 
 NEAR = 0.05
 """Up to this gap, what earlier solves left is proven before anything new is searched for."""
@@ -142,7 +142,7 @@ class Stages:
     def _is_far(instance: Instance, incumbent: Incumbent) -> bool:
         """Whether more than a sheet or two could be saved, for all that is proven."""
         found, value = incumbent.solution, incumbent.value
-        return found is None or value is None or value - incumbent.bound > FAR * dearest_sheet(instance, found)
+        return found is None or value is None or value - incumbent.bound > FAR * usual_sheet(instance, found)
 
     def _rounds(self, state: SolverState) -> int:
         """Return how long the standing searches run: they only make what is cut already cheaper."""

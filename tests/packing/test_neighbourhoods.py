@@ -70,7 +70,7 @@ def test_columns_are_combined_with_those_that_stay_and_nothing_is_fixed_afterwar
 @pytest.mark.parametrize(("certain", "last"), [(True, MOST_FREED), (False, LEAST_FREED)])
 def test_more_is_freed_where_there_was_nothing_and_less_where_that_is_not_certain(monkeypatch, certain, last):
     monkeypatch.setattr(neighbourhoods, "combine", lambda *_: certain)
-    monkeypatch.setattr(neighbourhoods, "dearest_sheet", lambda _, found: -found.cost)  # so that every try is combined
+    monkeypatch.setattr(neighbourhoods, "usual_sheet", lambda _, found: -found.cost)  # so that every try is combined
     state, _ = begun(0)
     lp, search, shares = solved(state), Neighbourhoods(), []
     for _ in range(20):

@@ -4,8 +4,8 @@ from nesting.geometry import Size
 from nesting.model.cut_tree import Way
 from nesting.packing.instance import FreeStock, Lot
 from nesting.packing.pattern import Split, contents
-from nesting.packing.solution import Sheet, board_demand, spread, without_surplus
-from tests.packing.posed import held, instance, lots, offer
+from nesting.packing.solution import Sheet, Solution, board_demand, spread, usual_sheet, without_surplus
+from tests.packing.posed import held, instance, lots, offer, till
 
 
 def test_free_stock_is_what_is_held_and_the_fallouts_of_the_lots_that_have_the_board():
@@ -38,3 +38,18 @@ def test_free_stock_gives_its_only_item_to_a_bought_sheet_and_a_bought_sheet_doe
     shelf, bought = Sheet(0, Size(11, 8), whole), Sheet(0, Size(13, 10), whole)
     assert spread(problem, (0,), [bought, shelf], 0, Size(13, 10)) == [bought, bought]
     assert spread(problem, (0,), [bought, bought], 0, Size(12, 9)) is None
+
+
+def test_the_usual_sheet_is_the_middle_one_by_price_of_those_that_are_sold():
+    # A large sheet for 1900 beside two for 400, with tax 440; what is held is not sold, whatever there is of it.
+    offers = [offer(13, 10, 400), offer(40, 60, 1900)]
+    problem = instance(lots((7, 5, 6)), offers, held=(held(11, 7, 3),), tills=(till(tax="10"),))
+    one = Split(Way.UPRIGHT, 7, Split(Way.LEVEL, 5, Size(7, 5), None), None)
+    sizes = [(40, 60), (13, 10), (11, 7), (13, 10), (11, 7), (11, 7)]
+
+    def usual(*used):
+        return usual_sheet(problem, Solution((0,), tuple(Sheet(0, Size(*size), one) for size in used), {}, 0))
+
+    assert usual(*sizes) == 440
+    assert usual((40, 60), (11, 7)) == 2090
+    assert usual((11, 7)) == 0
