@@ -4,6 +4,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from nesting.model.job import Bench, Job, Piece, When
 from nesting.model.mat import Borders, Mat
@@ -12,6 +13,9 @@ from nesting.model.plan import PlacedMat, Plan
 __all__ = ["size_faults"]
 
 _Rectangle = tuple[int, int, int, int]
+
+_REMEMBERED = 4096
+"""The layers of so many pieces are remembered: one plan after the other is checked of the same pieces."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,18 +108,19 @@ def _wanted(job: Job, when: When) -> dict[tuple[str, int, int], _Wanted]:
     }
 
 
-def _layers(bench: Bench, piece: Piece) -> list[_Wanted]:
+@lru_cache(maxsize=_REMEMBERED)
+def _layers(bench: Bench, piece: Piece) -> tuple[_Wanted, ...]:
     blank = _blank(bench, piece, Fraction(0))
     reveal = _nearest(piece.reveal, bench.ruler)
     if not piece.under_boards:
-        layers = [_layer(bench, piece, piece.boards, blank, 0)]
+        layers: tuple[_Wanted, ...] = (_layer(bench, piece, piece.boards, blank, 0),)
     else:
         under = _blank(bench, piece, piece.under_inset)
-        layers = [
+        layers = (
             _layer(bench, piece, piece.boards, blank, reveal),
             _layer(bench, piece, piece.under_boards, under, 0),
-        ]
-    return layers + ([_Wanted(piece.backing, blank, None, frozenset())] if piece.backing else [])
+        )
+    return (*layers, _Wanted(piece.backing, blank, None, frozenset())) if piece.backing else layers
 
 
 def _blank(bench: Bench, piece: Piece, inset: Fraction) -> tuple[int, int]:
